@@ -1,0 +1,43 @@
+//! The sample bikes that ship inside the binary, so that an installed tool works anywhere.
+//! Invented, every one; the files are in `frames/`, and a test holds this list against the folder.
+
+use crate::bike::layout::Bike;
+use crate::bike::spec::FrameSpec;
+use crate::yaml::{Document, Problem};
+
+macro_rules! frames {
+    ($($id:literal),* $(,)?) => {
+        &[$(($id, include_str!(concat!("../../frames/", $id, ".yaml")))),*]
+    };
+}
+
+/// Name and text of every sample, smallest first.
+pub const SAMPLES: &[(&str, &str)] = frames!["trail-24"];
+
+/// A sample bike by its name.
+pub fn sample(id: &str) -> Option<Bike> {
+    let (id, text) = SAMPLES.iter().find(|(name, _)| *name == id)?;
+    // The samples are read in a test; a broken one is not a user's problem.
+    read(id, &Document::from_text(*id, *text)).ok()
+}
+
+/// Every sample bike, smallest first.
+pub fn samples() -> impl Iterator<Item = Bike> {
+    SAMPLES.iter().filter_map(|(id, _)| sample(id))
+}
+
+/// A bike from a document.
+///
+/// # Errors
+/// Everything that is wrong with the file, each with its place.
+pub fn read(id: &str, document: &Document) -> Result<Bike, Vec<Problem>> {
+    let spec: FrameSpec = document.read()?;
+    Bike::new(id, spec).map_err(|contradictions| {
+        contradictions
+            .into_iter()
+            .map(|contradiction| {
+                document.problem_at::<FrameSpec>(contradiction.key, contradiction.message)
+            })
+            .collect()
+    })
+}

@@ -1,0 +1,425 @@
+//! What a frame file says: one bike in one size, every key with its unit, range and meaning.
+//! Only reading and the contradictions that need no geometry; where the parts lie is `layout`.
+//! The same table makes the reader, the writer and the JSON Schema.
+
+use crate::bike::tyre::TyreSize;
+use crate::units::{Angle, Length, Mass, Pressure, Torque};
+use crate::yaml::{Contradiction, Named, Toggle, choice, section};
+
+choice! {
+    /// What the bike is built for.
+    pub enum Style {
+        /// No pedals: the rider walks and glides.
+        Balance = "balance",
+        /// Paved and unpaved ways.
+        Street = "street",
+        /// Trails.
+        Trail = "trail",
+    }
+}
+
+choice! {
+    /// How a brake is worked.
+    pub enum BrakeKind {
+        /// A lever on the handlebar.
+        Hand = "hand",
+        /// Pedalling backwards.
+        Coaster = "coaster",
+        /// No brake on this wheel.
+        None = "none",
+    }
+}
+
+choice! {
+    /// The tube's valve.
+    pub enum Valve {
+        /// The slim valve with a lock nut.
+        Presta = "presta",
+        /// The car valve.
+        Schrader = "schrader",
+    }
+}
+
+section! {
+    /// One bike in one size: a whole frame file.
+    pub struct FrameSpec {
+        /// What the bike is called on the rack.
+        name: String, ();
+        /// What it is built for: balance, street or trail.
+        style: Style, ();
+        /// The frame.
+        frame: Frame, ();
+        /// The fork.
+        fork: Fork, ();
+        /// The tyres.
+        tyres: Tyres, ();
+        /// Stem and handlebar.
+        cockpit: Cockpit, ();
+        /// The saddle.
+        saddle: Saddle, ();
+        /// The seat post.
+        seat_post: SeatPost, ();
+        /// Cranks and pedals; left out on a balance bike.
+        cranks: Option<Cranks>, ();
+        /// The brakes.
+        brakes: Option<Brakes>, ();
+        /// Weight of the whole bike.
+        weight: Option<Mass>, 1.0..=40.0;
+        /// Price, any currency; for the cost per month of fit.
+        price: Option<f64>, 0.0..=1_000_000.0;
+        /// Figures the maker publishes, cross-checked against the geometry.
+        published: Option<Published>, ();
+        /// Torque printed on a part, by part; it wins over the practice value.
+        torque: Named<Torque>, 0.2..=90.0;
+    }
+}
+
+section! {
+    /// The frame's geometry. A balance bike without a bottom bracket is measured from where the
+    /// seat-tube axis meets the rear-axle line.
+    pub struct Frame {
+        /// Height of the head-tube top above the bottom bracket.
+        stack: Length, 120.0..=800.0;
+        /// Distance of the head-tube top ahead of the bottom bracket.
+        reach: Length, 80.0..=600.0;
+        /// Bottom bracket to rear axle, straight.
+        chainstay: Length, 120.0..=600.0;
+        /// Rear-axle height minus bottom-bracket height; negative when the bracket is above the axle.
+        bottom_bracket_drop: Length, -200.0..=120.0;
+        /// The seat tube.
+        seat_tube: SeatTube, ();
+        /// The head tube.
+        head_tube: HeadTube, ();
+        /// The top tube; without it standover is not checked.
+        top_tube: Option<TopTube>, ();
+    }
+}
+
+section! {
+    /// The seat tube.
+    pub struct SeatTube {
+        /// Angle of the axis from the horizontal.
+        angle: Angle, 50.0..=85.0;
+        /// Bottom-bracket height to the top of the tube, along the axis.
+        length: Length, 40.0..=650.0;
+        /// How deep a post can go into the tube.
+        usable_depth: Length, 20.0..=650.0;
+        /// Inner diameter, which is the post's outer diameter.
+        diameter: Option<Length>, 18.0..=40.0;
+        /// How far the axis passes ahead of the bottom bracket, at bracket height.
+        offset: Length = Length::from_mm(0.0), -150.0..=150.0;
+    }
+}
+
+section! {
+    /// The head tube.
+    pub struct HeadTube {
+        /// Angle of the steering axis from the horizontal.
+        angle: Angle, 55.0..=85.0;
+        /// Length along the steering axis.
+        length: Length, 30.0..=300.0;
+    }
+}
+
+section! {
+    /// The top tube, as a straight line between its joints.
+    pub struct TopTube {
+        /// Bottom-bracket height to the joint, along the seat-tube axis.
+        seat_joint: Length, 0.0..=650.0;
+        /// Head-tube top down to the joint, along the steering axis.
+        head_joint: Length, -30.0..=400.0;
+        /// Outer diameter.
+        diameter: Length, 10.0..=120.0;
+        /// Where the rider straddles, as a share of the way from seat joint to head joint.
+        straddle: f64 = 0.5, 0.0..=1.0;
+    }
+}
+
+section! {
+    /// The fork.
+    pub struct Fork {
+        /// Distance of the wheel axle ahead of the steering axis.
+        offset: Length, -80.0..=100.0;
+        /// Crown race to axle as published, cross-checked.
+        axle_to_crown: Option<Length>, 100.0..=650.0;
+        /// Suspension travel; 0 on a rigid fork.
+        travel: Length = Length::from_mm(0.0), 0.0..=220.0;
+        /// Whether an air spring carries the rider, with its pressures where the maker gives them.
+        air_spring: Toggle<AirSpring>, ();
+    }
+}
+
+section! {
+    /// Pressures of an air spring as its maker gives them.
+    pub struct AirSpring {
+        /// Pressure recommended for the reference rider.
+        reference_pressure: Pressure, 0.5..=25.0;
+        /// Weight of the reference rider.
+        reference_rider: Mass, 10.0..=150.0;
+        /// Lowest permitted pressure.
+        min: Pressure, 0.2..=25.0;
+        /// Highest permitted pressure.
+        max: Pressure, 0.5..=30.0;
+    }
+}
+
+section! {
+    /// The tyres, marked as ISO 5775 does: width-bead seat.
+    pub struct Tyres {
+        /// Front tyre.
+        front: TyreSize, ();
+        /// Rear tyre.
+        rear: TyreSize, ();
+        /// Lowest pressure printed on the sidewall.
+        min_pressure: Option<Pressure>, 0.3..=9.0;
+        /// Highest pressure printed on the sidewall.
+        max_pressure: Option<Pressure>, 0.5..=12.0;
+        /// The tubes' valves: presta or schrader.
+        valve: Option<Valve>, ();
+    }
+}
+
+section! {
+    /// Stem and handlebar.
+    pub struct Cockpit {
+        /// Everything between the head-tube top and the lower face of the stem clamp.
+        spacers: Length = Length::from_mm(0.0), 0.0..=150.0;
+        /// The stem.
+        stem: Stem, ();
+        /// The handlebar.
+        handlebar: Handlebar, ();
+    }
+}
+
+section! {
+    /// The stem.
+    pub struct Stem {
+        /// Steering axis to bar clamp, along the stem.
+        length: Length, 0.0..=160.0;
+        /// Rise above the perpendicular of the steering axis.
+        angle: Angle = Angle::from_deg(0.0), -40.0..=60.0;
+        /// Height of the clamp on the steerer.
+        clamp_height: Length = Length::from_mm(40.0), 10.0..=150.0;
+    }
+}
+
+section! {
+    /// The handlebar.
+    pub struct Handlebar {
+        /// Height of the grips above the clamp.
+        rise: Length = Length::from_mm(0.0), -80.0..=250.0;
+        /// Distance of the grips behind the clamp.
+        setback: Length = Length::from_mm(0.0), -80.0..=200.0;
+        /// End to end.
+        width: Option<Length>, 250.0..=900.0;
+        /// Grip diameter.
+        grip_diameter: Length = Length::from_mm(28.0), 15.0..=45.0;
+    }
+}
+
+section! {
+    /// The saddle.
+    pub struct Saddle {
+        /// Rail clamp (top of the post) to the sitting surface, vertically.
+        stack: Length, 10.0..=120.0;
+        /// Sit point behind the post axis.
+        setback: Length = Length::from_mm(0.0), -80.0..=120.0;
+        /// How far the saddle slides on its rails, either way.
+        fore_aft: Length = Length::from_mm(0.0), 0.0..=60.0;
+        /// Width at the widest.
+        width: Option<Length>, 60.0..=300.0;
+        /// Nose to tail.
+        length: Option<Length>, 80.0..=350.0;
+    }
+}
+
+section! {
+    /// The seat post.
+    pub struct SeatPost {
+        /// Lower end to rail clamp.
+        length: Length, 60.0..=600.0;
+        /// Lower end to the printed mark: this much must stay in the tube.
+        minimum_insertion: Length, 20.0..=200.0;
+    }
+}
+
+section! {
+    /// Cranks and pedals.
+    pub struct Cranks {
+        /// Bottom bracket to pedal axle.
+        length: Length, 60.0..=190.0;
+        /// Distance between the outer faces of the crank ends.
+        q_factor: Option<Length>, 80.0..=260.0;
+        /// Width of a pedal.
+        pedal_width: Option<Length>, 40.0..=140.0;
+        /// Thickness of a pedal.
+        pedal_height: Length = Length::from_mm(24.0), 5.0..=50.0;
+    }
+}
+
+section! {
+    /// The brakes.
+    pub struct Brakes {
+        /// Front brake.
+        front: Brake, ();
+        /// Rear brake.
+        rear: Brake, ();
+    }
+}
+
+section! {
+    /// One brake.
+    pub struct Brake {
+        /// How it is worked: hand, coaster or none.
+        kind: BrakeKind, ();
+        /// Outer lever face to outer grip face, over the range of the lever's adjuster.
+        reach: Option<LeverReach>, ();
+    }
+}
+
+section! {
+    /// Range of a lever's reach adjuster.
+    pub struct LeverReach {
+        /// Screwed in fully.
+        min: Length, 20.0..=120.0;
+        /// Screwed out fully, which is how levers usually leave the box.
+        max: Length, 20.0..=130.0;
+    }
+}
+
+section! {
+    /// Figures that the maker publishes and the geometry can confirm.
+    pub struct Published {
+        /// Axle to axle.
+        wheelbase: Option<Length>, 300.0..=1400.0;
+        /// Top tube's upper edge above ground at the straddle point.
+        standover: Option<Length>, 150.0..=950.0;
+        /// Bottom bracket above ground.
+        bottom_bracket_height: Option<Length>, 80.0..=400.0;
+    }
+}
+
+impl FrameSpec {
+    /// Contradictions that make the file unusable and need no geometry to see.
+    pub(crate) fn contradictions(&self) -> Vec<Contradiction> {
+        let mut found = Vec::new();
+        let frame = &self.frame;
+        if frame.chainstay.mm() <= frame.bottom_bracket_drop.mm().abs() {
+            let (drop, stay) = (frame.bottom_bracket_drop.mm(), frame.chainstay.mm());
+            found.push(Contradiction::new(
+                "frame.bottom_bracket_drop",
+                format!("found {drop} mm; it must be smaller than the chainstay, {stay} mm"),
+            ));
+        }
+        let post = &self.seat_post;
+        let (lowest, highest) = (
+            self.lowest_exposed_post_mm(),
+            self.highest_exposed_post_mm(),
+        );
+        if lowest > highest {
+            found.push(Contradiction::new(
+                "seat_post",
+                format!(
+                    "a {} mm post cannot keep {} mm inside a tube of {} mm usable depth with its clamp clear; use a post that fits the tube",
+                    post.length.mm(),
+                    post.minimum_insertion.mm(),
+                    frame.seat_tube.usable_depth.mm()
+                ),
+            ));
+        }
+        if let (Some(low), Some(high)) = (self.tyres.min_pressure, self.tyres.max_pressure)
+            && low.bar() > high.bar()
+        {
+            found.push(Contradiction::new(
+                "tyres.min_pressure",
+                format!(
+                    "found {} bar, above max_pressure {} bar",
+                    low.bar(),
+                    high.bar()
+                ),
+            ));
+        }
+        if let Toggle::Detailed(spring) = &self.fork.air_spring
+            && spring.min.bar() > spring.max.bar()
+        {
+            found.push(Contradiction::new(
+                "fork.air_spring.min",
+                format!(
+                    "found {} bar, above max {} bar",
+                    spring.min.bar(),
+                    spring.max.bar()
+                ),
+            ));
+        }
+        if !matches!(self.fork.air_spring, Toggle::Off) && self.fork.travel.mm() == 0.0 {
+            found.push(Contradiction::new(
+                "fork.travel",
+                "is 0 mm, but the fork has an air spring; give its travel",
+            ));
+        }
+        if let Some(brakes) = &self.brakes {
+            for (key, brake) in [
+                ("brakes.front", &brakes.front),
+                ("brakes.rear", &brakes.rear),
+            ] {
+                if let Some(reach) = &brake.reach {
+                    if reach.min.mm() > reach.max.mm() {
+                        found.push(Contradiction::new(
+                            key,
+                            format!(
+                                "reach min {} mm is above max {} mm",
+                                reach.min.mm(),
+                                reach.max.mm()
+                            ),
+                        ));
+                    }
+                    if brake.kind != BrakeKind::Hand {
+                        found.push(Contradiction::new(
+                            key,
+                            format!("a {} brake has no lever; leave out reach", brake.kind),
+                        ));
+                    }
+                }
+            }
+            if self.cranks.is_none() && brakes.rear.kind == BrakeKind::Coaster {
+                found.push(Contradiction::new(
+                    "brakes.rear",
+                    "a coaster brake needs cranks; this bike has none",
+                ));
+            }
+            if brakes.front.kind == BrakeKind::Coaster {
+                found.push(Contradiction::new(
+                    "brakes.front",
+                    "a coaster brake works on the rear wheel only",
+                ));
+            }
+        }
+        if self.cranks.is_some() && self.style == Style::Balance {
+            found.push(Contradiction::new(
+                "cranks",
+                "a balance bike has none; leave them out or set style to street or trail",
+            ));
+        }
+        if self.cranks.is_none() && self.style != Style::Balance {
+            found.push(Contradiction::new(
+                "style",
+                format!(
+                    "a {} bike needs cranks; give them or set style to balance",
+                    self.style
+                ),
+            ));
+        }
+        found
+    }
+
+    /// Exposed post with the post as deep as it goes, mm; the clamp needs 25 mm of post in any case.
+    pub(crate) fn lowest_exposed_post_mm(&self) -> f64 {
+        const CLAMP_NEEDS_MM: f64 = 25.0;
+        (self.seat_post.length.mm() - self.frame.seat_tube.usable_depth.mm()).max(CLAMP_NEEDS_MM)
+    }
+
+    /// Exposed post at the minimum-insertion mark, mm.
+    pub(crate) fn highest_exposed_post_mm(&self) -> f64 {
+        self.seat_post.length.mm() - self.seat_post.minimum_insertion.mm()
+    }
+}

@@ -1,0 +1,60 @@
+//! `inseam check`: reads frame and rider files and says everything that is wrong with them.
+
+use std::path::PathBuf;
+
+use crate::bike::library;
+use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::rider::{Rider, RiderFile};
+use crate::yaml::{Document, Problem};
+
+/// Check frame and rider files: every problem, with file, line and column
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Frame and rider files
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let mut outcome = Outcome::Fine;
+    for path in &args.files {
+        match Document::open(path)
+            .map_err(|problem| vec![problem])
+            .and_then(|document| look_at(path, &document))
+        {
+            Ok((kind, warnings)) => {
+                writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
+                for warning in warnings {
+                    writeln!(streams.out, "{}: look again: {warning}", path.display())
+                        .map_err(closed)?;
+                }
+            }
+            Err(problems) => {
+                outcome = Outcome::BadInput;
+                for problem in problems {
+                    writeln!(streams.out, "{}", problem.excerpt(true)).map_err(closed)?;
+                }
+            }
+        }
+    }
+    Ok(outcome)
+}
+
+/// What the file is, and what deserves a second look.
+fn look_at(
+    path: &std::path::Path,
+    document: &Document,
+) -> Result<(&'static str, Vec<String>), Vec<Problem>> {
+    if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
+        let bike = library::read(&input::id_of(path), document)?;
+        return Ok(("frame", bike.warnings));
+    }
+    let file: RiderFile = document.read()?;
+    let rider = Rider::new(&file, input::today()).map_err(|contradictions| {
+        contradictions
+            .into_iter()
+            .map(|c| document.problem_at::<RiderFile>(c.key, c.message))
+            .collect::<Vec<_>>()
+    })?;
+    Ok(("rider", rider.warnings()))
+}

@@ -1,0 +1,42 @@
+//! `inseam fit`: one rider on one bike, as a report and a picture.
+
+use std::path::PathBuf;
+
+use crate::cli::input::Format;
+use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::fit::assess;
+use crate::report::{json, text};
+
+/// Fit one rider to one bike: verdict, settings, findings, side view
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// A frame file, - for standard input, or a sample bike such as trail-24
+    #[arg(value_name = "FRAME")]
+    frame: PathBuf,
+    #[command(flatten)]
+    rider: input::RiderArgs,
+    /// End with code 3 when the verdict is not ready or set-up
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    show: input::ShowArgs,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let options = args.show.options();
+    let rider = args.rider.rider(options.on)?;
+    let bike = input::bike(&args.frame)?;
+    let fit = assess(&rider, &bike, &options);
+    match args.show.format {
+        Format::Json => json::write(streams.out, &fit).map_err(closed)?,
+        Format::Text => {
+            let report = text::fit(&fit, args.show.layout(streams.columns));
+            streams.out.write_all(report.as_bytes()).map_err(closed)?;
+        }
+    }
+    Ok(if args.strict && !fit.verdict.fits() {
+        Outcome::DoesNotFit
+    } else {
+        Outcome::Fine
+    })
+}

@@ -1,0 +1,204 @@
+//! What every command reads: the rider from flags and file, a bike from a path or a sample's name.
+//! Flags and file keys share one table of ranges, in `rider::measures`.
+
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+
+use crate::bike::{Bike, library};
+use crate::cli::Error;
+use crate::fit::Options;
+use crate::report::text;
+use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
+use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
+use crate::units::{Age, Length, Mass, Units};
+use crate::yaml::{Document, Problem, Scalar, quantity_in_range};
+
+/// The rider, from flags or a file; flags win.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Rider")]
+pub(super) struct RiderArgs {
+    /// Rider file (- reads standard input); flags win over it
+    #[arg(long, value_name = "FILE")]
+    rider: Option<PathBuf>,
+    /// Floor to crotch, barefoot, book pressed up firmly: 61cm, "24 in", "61 cm ± 5 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &INSEAM_MM))]
+    inseam: Option<Measured>,
+    /// Barefoot height
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &HEIGHT_MM))]
+    height: Option<Measured>,
+    /// Shoulder tip to the middle of a closed fist, arm straight
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &ARM_REACH_MM))]
+    arm_reach: Option<Measured>,
+    /// Wrist crease to the tip of the middle finger
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
+    hand_length: Option<Measured>,
+    /// Age, for growth: 7y, 7y4m, "88 months"
+    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| quantity_in_range::<Age>(Scalar::Text(t), &AGE_MONTHS))]
+    age: Option<Age>,
+    /// Date of birth instead of the age
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    born: Option<Date>,
+    /// For the growth charts: girl or boy
+    #[arg(long, value_name = "SEX")]
+    sex: Option<Sex>,
+    /// Weight with clothes and helmet: 27kg, "60 lb"
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Mass>(Scalar::Text(t), &WEIGHT_KG))]
+    weight: Option<Mass>,
+    /// Riding stage: learning, steady (default) or confident
+    #[arg(long, value_name = "STAGE")]
+    stage: Option<Stage>,
+    /// Who held the tape: parent (default) or shop
+    #[arg(long, value_name = "WHO")]
+    measured_by: Option<MeasuredBy>,
+    /// Thickness of the shoe's sole
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Length>(Scalar::Text(t), &SOLE_MM))]
+    sole: Option<Length>,
+}
+
+impl RiderArgs {
+    /// The rider on the given day.
+    pub(super) fn rider(&self, on: Date) -> Result<Rider, Error> {
+        let document = self.rider.as_deref().map(Document::open).transpose()?;
+        let mut file = match &document {
+            Some(document) => document.read::<RiderFile>()?,
+            None => RiderFile::default(),
+        };
+        fn win<T: Copy>(flag: Option<T>, key: &mut Option<T>) {
+            *key = flag.or(*key);
+        }
+        win(self.inseam, &mut file.inseam);
+        win(self.height, &mut file.height);
+        win(self.arm_reach, &mut file.arm_reach);
+        win(self.hand_length, &mut file.hand_length);
+        win(self.sex, &mut file.sex);
+        win(self.weight, &mut file.weight);
+        win(self.stage, &mut file.stage);
+        win(self.measured_by, &mut file.measured_by);
+        win(self.sole, &mut file.sole);
+        // One flag replaces either way of giving the age.
+        if self.age.is_some() || self.born.is_some() {
+            (file.age, file.born) = (self.age, self.born);
+        }
+        Rider::new(&file, on).map_err(|contradictions| {
+            let place = |c: crate::yaml::Contradiction| match &document {
+                Some(document) => document.problem_at::<RiderFile>(c.key, c.message),
+                None => Problem::of_file("rider", c.message).at_key(c.key),
+            };
+            Error::Input(contradictions.into_iter().map(place).collect())
+        })
+    }
+}
+
+/// How every command shows its answer.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Output")]
+pub(super) struct ShowArgs {
+    /// text or json
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    /// Length unit of words and tables: mm, cm or in
+    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = units)]
+    pub(super) units: Units,
+    /// Folder for pictures
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(super) out: PathBuf,
+    /// The day to count ages and forecasts from, instead of today
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+}
+
+impl ShowArgs {
+    /// What a fit needs to know.
+    pub(super) fn options(&self) -> Options {
+        Options {
+            on: self.on.unwrap_or_else(today),
+            units: self.units,
+        }
+    }
+
+    /// How a text report is laid out.
+    pub(super) fn layout(&self, columns: usize) -> text::Layout {
+        text::Layout {
+            columns,
+            units: self.units,
+        }
+    }
+}
+
+/// Form of the answer on standard output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Format {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// A length unit given as a flag.
+pub(super) fn units(text: &str) -> Result<Units, String> {
+    match text {
+        "mm" => Ok(Units::Mm),
+        "cm" => Ok(Units::Cm),
+        "in" => Ok(Units::In),
+        _ => Err("allowed mm, cm, in".to_owned()),
+    }
+}
+
+/// Today, by the clock.
+pub(super) fn today() -> Date {
+    jiff::ZonedDateTime::now().date()
+}
+
+/// A bike from a path, `-`, or the name of a sample.
+pub(super) fn bike(frame: &Path) -> Result<Bike, Error> {
+    let name = frame.to_str().unwrap_or_default();
+    if let Some(bike) = library::sample(name) {
+        return Ok(bike);
+    }
+    let looks_like_a_name =
+        frame.extension().is_none() && frame.components().count() == 1 && name != "-";
+    if looks_like_a_name && !frame.exists() {
+        let names: Vec<_> = library::SAMPLES.iter().map(|(id, _)| *id).collect();
+        let near = names
+            .iter()
+            .min_by_key(|id| strsim::damerau_levenshtein(id, name));
+        let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+        let message = format!(
+            "is neither a file nor a sample bike; samples: {}{hint}",
+            names.join(", ")
+        );
+        return Err(Problem::of_file(name, message).into());
+    }
+    Ok(library::read(&id_of(frame), &Document::open(frame)?)?)
+}
+
+/// The file's name without folders and ending, safe to make file names from.
+pub(super) fn id_of(path: &Path) -> String {
+    let stem = path
+        .file_stem()
+        .and_then(|stem| stem.to_str())
+        .unwrap_or("bike");
+    file_name(if stem == "-" { "bike" } else { stem })
+}
+
+/// Text made safe for a file name: letters, digits, dash, underscore; never empty, never a path.
+pub(super) fn file_name(text: &str) -> String {
+    let safe: String = text
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || "-_".contains(c) {
+                c
+            } else {
+                '-'
+            }
+        })
+        .take(80)
+        .collect();
+    let safe = safe.trim_matches('-');
+    if safe.is_empty() {
+        "bike".to_owned()
+    } else {
+        safe.to_owned()
+    }
+}

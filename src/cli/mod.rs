@@ -1,0 +1,162 @@
+//! The command line: arguments to typed options, one file per command, and one way to end.
+//! Each command is a short story: read, assess, show. All errors meet in `run`.
+//! No fit is computed here.
+
+mod check;
+mod fit;
+mod input;
+mod output;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::yaml::Problem;
+
+/// Why a command ended without an answer.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// Files or values that cannot be used; printed one by one.
+    #[error("{} problem(s) in the input", .0.len())]
+    Input(Vec<Problem>),
+    /// An output that could not be written.
+    #[error("{path}: {error}")]
+    Output {
+        /// Where it should have gone.
+        path: String,
+        /// What the system said.
+        error: io::Error,
+    },
+    /// The reader of standard output is gone; not an error for the user.
+    #[error("standard output is closed")]
+    ClosedOutput,
+}
+
+impl From<Vec<Problem>> for Error {
+    fn from(problems: Vec<Problem>) -> Self {
+        Self::Input(problems)
+    }
+}
+
+impl From<Problem> for Error {
+    fn from(problem: Problem) -> Self {
+        Self::Input(vec![problem])
+    }
+}
+
+/// How a command that gave its answer ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Exit code 0.
+    Fine,
+    /// Exit code 1: the files looked at have problems, which is the answer.
+    BadInput,
+    /// Exit code 3, with `--strict` only: the verdict is not ready or set-up.
+    DoesNotFit,
+}
+
+/// Where a command writes; standard output and standard error, or buffers in a test.
+#[expect(missing_debug_implementations, reason = "streams have nothing to show")]
+pub struct Streams<'a> {
+    /// The answer.
+    pub out: &'a mut dyn Write,
+    /// Everything else.
+    pub err: &'a mut dyn Write,
+    /// Columns of the terminal.
+    pub columns: usize,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm
+  inseam fit trail-24 --rider rider.yaml --format json
+  inseam check frames/*.yaml rider.yaml
+
+Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict: the bike does not fit.
+Starting values, not a safety certificate: the maker's manual and the marks on the parts win.";
+
+/// Fits and sizes children's bicycles from a tape measure and the frame's geometry.
+#[derive(Debug, Parser)]
+#[command(name = "inseam", version, about, after_help = EXAMPLES, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Fit(fit::Args),
+    Check(check::Args),
+}
+
+/// Runs the program on the process's own arguments and streams.
+pub fn main() -> ExitCode {
+    let columns = terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0));
+    let mut out = anstream::AutoStream::auto(io::stdout()).lock();
+    let mut err = anstream::AutoStream::auto(io::stderr()).lock();
+    let code = run(
+        std::env::args_os(),
+        &mut Streams {
+            out: &mut out,
+            err: &mut err,
+            columns,
+        },
+    );
+    ExitCode::from(code)
+}
+
+/// Runs one command line. Returns the exit code.
+pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) -> u8 {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(usage) => {
+            let rendered = usage.render();
+            let text = rendered.ansi();
+            // Help and version are answers; a usage error is not.
+            let _ = if usage.use_stderr() {
+                write!(streams.err, "{text}")
+            } else {
+                write!(streams.out, "{text}")
+            };
+            return if usage.use_stderr() { 2 } else { 0 };
+        }
+    };
+    let outcome = match cli.command {
+        Command::Fit(args) => fit::run(&args, streams),
+        Command::Check(args) => check::run(&args, streams),
+    };
+    let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));
+    match outcome {
+        Ok(Outcome::Fine) | Err(Error::ClosedOutput) => 0,
+        Ok(Outcome::BadInput) => 1,
+        Ok(Outcome::DoesNotFit) => 3,
+        Err(error) => {
+            report(&error, streams);
+            1
+        }
+    }
+}
+
+fn report(error: &Error, streams: &mut Streams<'_>) {
+    // A closed standard error leaves nobody to tell.
+    let _ = match error {
+        Error::Input(problems) => problems
+            .iter()
+            .try_for_each(|problem| writeln!(streams.err, "{}", problem.excerpt(true))),
+        other => writeln!(streams.err, "error: {other}"),
+    };
+}
+
+/// A failed write to standard output: the usual reason is a closed pipe, which ends the program quietly.
+fn closed(error: io::Error) -> Error {
+    if error.kind() == io::ErrorKind::BrokenPipe {
+        Error::ClosedOutput
+    } else {
+        Error::Output {
+            path: "standard output".to_owned(),
+            error,
+        }
+    }
+}

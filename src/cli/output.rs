@@ -1,0 +1,34 @@
+//! What every command writes: reports to standard output, files whole or not at all.
+
+use std::io::Write;
+use std::path::Path;
+
+use crate::cli::Error;
+
+/// Writes a file beside its target first and renames it, so that a reader never sees half of it
+/// and a failure leaves the old file.
+pub(super) fn write_file(path: &Path, contents: &str) -> Result<(), Error> {
+    let fail = |error| Error::Output {
+        path: path.display().to_string(),
+        error,
+    };
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder).map_err(fail)?;
+    let mut file = tempfile::Builder::new()
+        .prefix(".inseam-")
+        .tempfile_in(folder)
+        .map_err(fail)?;
+    file.write_all(contents.as_bytes()).map_err(fail)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        file.as_file()
+            .set_permissions(std::fs::Permissions::from_mode(0o644))
+            .map_err(fail)?;
+    }
+    file.persist(path).map_err(|failed| fail(failed.error))?;
+    Ok(())
+}

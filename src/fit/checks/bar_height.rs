@@ -1,0 +1,56 @@
+//! Bar height: the grips above the saddle at its lowest, which the law caps.
+//! Spacers under the stem can often cure it.
+
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
+use crate::fit::pair::Pair;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// Most height of the grips above the lowest saddle, mm: 16 CFR 1512.6.
+const MOST_MM: f64 = 406.0;
+
+/// The check.
+#[derive(Debug)]
+pub struct BarHeight;
+
+impl Check for BarHeight {
+    fn name(&self) -> &'static str {
+        "bar_height"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Millimetre
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(Source::Cfr1512Steering, &[])
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let bike = pair.bike;
+        let above = bike.points.grip.y - bike.post.saddle_top(bike.post.lowest_mm).y;
+        let status = if at_most(above, MOST_MM) {
+            Status::Ok
+        } else if at_most(above - bike.spec.cockpit.spacers.mm(), MOST_MM) {
+            Status::Adjust
+        } else {
+            Status::Fail(Misfit::NotSize)
+        };
+        Some(Measure::new(above, None, Some(MOST_MM), status))
+    }
+
+    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+        let above = measure.value.unwrap_or_default();
+        let over = units.length(above - MOST_MM);
+        match measure.status {
+            Status::Adjust => format!(
+                "grips {over} too high above the lowest saddle: take out that much in spacers"
+            ),
+            Status::Fail(_) => {
+                format!("grips {over} too high above the lowest saddle: fit a lower bar")
+            }
+            _ if above < 0.0 => format!("grips {} below the lowest saddle", units.length(-above)),
+            _ => format!("grips {} above the lowest saddle", units.length(above)),
+        }
+    }
+}

@@ -1,0 +1,72 @@
+//! Bar width: the handlebar against the rider's shoulders.
+//! A preference, never a failure: a wide bar can be cut.
+
+use crate::bike::Style;
+use crate::fit::finding::{Check, Measure, Status, Unit, at_least, at_most};
+use crate::fit::pair::Pair;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// The check.
+#[derive(Debug)]
+pub struct BarWidth;
+
+/// Wanted width beyond the shoulders, mm (common practice).
+const fn beyond_shoulders_mm(style: Style) -> [f64; 2] {
+    match style {
+        Style::Balance | Style::Street => [50.0, 250.0],
+        Style::Trail => [100.0, 400.0],
+    }
+}
+
+impl Check for BarWidth {
+    fn name(&self) -> &'static str {
+        "bar_width"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Millimetre
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(Source::Practice, &[])
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let Some(width) = pair.bike.spec.cockpit.handlebar.width else {
+            return Some(Measure::needs("cockpit.handlebar.width"));
+        };
+        let width = width.mm();
+        let [low, high] = beyond_shoulders_mm(pair.bike.spec.style)
+            .map(|more| pair.body.shoulder_breadth_mm + more);
+        let status = if at_least(width, low) && at_most(width, high) {
+            Status::Ok
+        } else {
+            Status::Caution
+        };
+        Some(Measure::new(width, Some(low), Some(high), status))
+    }
+
+    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+        let width = measure.value.unwrap_or_default();
+        let (low, high) = (
+            measure.low.unwrap_or_default(),
+            measure.high.unwrap_or_default(),
+        );
+        if width > high && measure.status != Status::Ok {
+            let each = f64::midpoint(0.0, width - high);
+            format!(
+                "bar {} too wide for these shoulders: cut {} off each end",
+                units.length(width - high),
+                units.length(each)
+            )
+        } else if measure.status == Status::Ok {
+            format!("bar {} wide suits these shoulders", units.length(width))
+        } else {
+            format!(
+                "bar {} too narrow for these shoulders: a wider bar steers better",
+                units.length(low - width)
+            )
+        }
+    }
+}

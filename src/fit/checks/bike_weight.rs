@@ -1,0 +1,63 @@
+//! Bike weight: as a share of the rider's own.
+//! Never a failure; a heavy bike is said in plain words.
+
+use crate::fit::finding::{Check, Measure, Status, Unit, at_most};
+use crate::fit::pair::Pair;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// Wanted share, percent: cycling-school rule.
+const WANTED_PERCENT: f64 = 30.0;
+/// Above this the words get plainer, percent.
+const HEAVY_PERCENT: f64 = 40.0;
+
+/// The check.
+#[derive(Debug)]
+pub struct BikeWeight;
+
+impl Check for BikeWeight {
+    fn name(&self) -> &'static str {
+        "bike_weight"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Percent
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(Source::Practice, &[])
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let (bike, rider) = match (pair.bike.spec.weight, pair.weight) {
+            (Some(bike), Some(rider)) => (bike.kg(), rider.kg()),
+            (None, _) => return Some(Measure::needs("weight in the frame file")),
+            (_, None) => return Some(Measure::needs("the rider's weight")),
+        };
+        let share = 100.0 * bike / rider;
+        let status = if at_most(share, WANTED_PERCENT) {
+            Status::Ok
+        } else {
+            Status::Caution
+        };
+        Some(Measure::new(share, None, Some(WANTED_PERCENT), status))
+    }
+
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
+        let share = measure.value.unwrap_or_default();
+        let over = pair
+            .weight
+            .map_or(0.0, |rider| rider.kg() * (share - WANTED_PERCENT) / 100.0);
+        if measure.status == Status::Ok {
+            format!("bike weighs {share:.0} % of the rider")
+        } else if share <= HEAVY_PERCENT {
+            format!(
+                "bike weighs {share:.0} % of the rider, {over:.1} kg more than is easy to handle"
+            )
+        } else {
+            format!(
+                "bike weighs {share:.0} % of the rider, {over:.1} kg too heavy to pick up or stop with ease"
+            )
+        }
+    }
+}

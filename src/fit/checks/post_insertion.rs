@@ -1,0 +1,70 @@
+//! Post insertion: the setting never passes the mark, and the mark leaves two diameters in the tube.
+//! The range that the setting is chosen from is `bike::layout::PostRange`.
+
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
+use crate::fit::pair::Pair;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// The mark must leave this many post diameters inside: 16 CFR 1512.15(b).
+const DIAMETERS: f64 = 2.0;
+
+/// The check.
+#[derive(Debug)]
+pub struct PostInsertion;
+
+impl Check for PostInsertion {
+    fn name(&self) -> &'static str {
+        "post_insertion"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Millimetre
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(Source::Cfr1512Seat, &[])
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let post = &pair.bike.post;
+        let inserted = post.insertion_mm(pair.position);
+        let mark = post.minimum_insertion_mm;
+        let two_diameters = pair
+            .bike
+            .spec
+            .frame
+            .seat_tube
+            .diameter
+            .map(|diameter| DIAMETERS * diameter.mm());
+        let mark_is_lawful = two_diameters.is_none_or(|needed| at_least(mark, needed));
+        let status = if mark_is_lawful && at_least(inserted, mark) {
+            Status::Ok
+        } else {
+            Status::Fail(Misfit::NotSize)
+        };
+        Some(Measure::new(inserted, Some(mark), None, status))
+    }
+
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+        let inserted = measure.value.unwrap_or_default();
+        let mark = measure.low.unwrap_or_default();
+        match pair.bike.spec.frame.seat_tube.diameter {
+            Some(diameter) if measure.status != Status::Ok => format!(
+                "the mark leaves {} in the tube, less than two diameters ({}): fit another post",
+                units.length(mark),
+                units.length(DIAMETERS * diameter.mm())
+            ),
+            Some(_) => format!(
+                "{} of post in the tube, {} more than the mark",
+                units.length(inserted),
+                units.length(inserted - mark)
+            ),
+            None => format!(
+                "{} of post in the tube, {} more than the mark; two diameters not checked: needs frame.seat_tube.diameter",
+                units.length(inserted),
+                units.length(inserted - mark)
+            ),
+        }
+    }
+}

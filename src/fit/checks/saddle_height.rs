@@ -1,0 +1,90 @@
+//! Saddle height: can the saddle be set where this rider's stage wants it, inside the post's range.
+//! A saddle that ends too low is no failure here; `leg_room` decides when a bike is outgrown.
+
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
+use crate::fit::pair::Pair;
+use crate::rider::Stage;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// The check.
+#[derive(Debug)]
+pub struct SaddleHeight;
+
+impl Check for SaddleHeight {
+    fn name(&self) -> &'static str {
+        "saddle_height"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Millimetre
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(
+            Source::Holmes1994,
+            &[Source::Hamley1967, Source::Aap, Source::Practice],
+        )
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let post = &pair.bike.post;
+        let value = post.saddle_height_mm(pair.position);
+        let Some(band) = pair.band else {
+            return Some(Measure::new(
+                value,
+                None,
+                None,
+                Status::Fail(Misfit::TooBig),
+            ));
+        };
+        let legs_reach = match (pair.leg, pair.turn) {
+            (Some(leg), Some(turn)) => leg.flexion(turn.farthest.distance).is_ok(),
+            _ => true,
+        };
+        let status = if !legs_reach || !at_most(post.lowest_mm, band.high) {
+            Status::Fail(Misfit::TooBig)
+        } else if at_least(post.highest_mm, band.low) {
+            Status::Ok
+        } else {
+            Status::Caution
+        };
+        let tape = |position| Some(post.saddle_height_mm(position));
+        Some(Measure::new(value, tape(band.low), tape(band.high), status))
+    }
+
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+        let set = measure.value.unwrap_or_default();
+        let exposed = units.length(pair.bike.post.exposed_post_mm(pair.position));
+        match (measure.status, measure.low, measure.high) {
+            (Status::Fail(_), _, None) => {
+                "the leg cannot follow the cranks round at any saddle height".to_owned()
+            }
+            (Status::Fail(_), _, Some(high)) if set > high => {
+                format!(
+                    "the saddle at its lowest is still {} too high: choose a smaller bike",
+                    units.length(set - high)
+                )
+            }
+            (Status::Fail(_), ..) => {
+                "the leg cannot follow the cranks round at this saddle height".to_owned()
+            }
+            (Status::Caution, Some(low), _) => format!(
+                "set the saddle to {}, the post at its mark; {} lower than wanted",
+                units.length(set),
+                units.length(low - set)
+            ),
+            _ => {
+                let feet = match pair.stage {
+                    Stage::Learning => "both feet flat",
+                    Stage::Steady => "balls of both feet down",
+                    Stage::Confident => "leg nearly straight at the bottom",
+                };
+                format!(
+                    "set the saddle to {}, {exposed} of post showing: {feet}",
+                    units.length(set)
+                )
+            }
+        }
+    }
+}

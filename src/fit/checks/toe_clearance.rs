@@ -1,0 +1,80 @@
+//! Toe clearance: from the pedal centre straight ahead to the turned front tyre.
+//! The law sets the least distance; a long shoe can still touch, which is a caution.
+
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
+use crate::fit::pair::Pair;
+use crate::rider::body::HEEL_TO_BALL;
+use crate::sources::{Cited, Source};
+use crate::units::Units;
+
+/// Shoe beyond the longest toe, mm (common practice).
+const SHOE_BEYOND_TOE_MM: f64 = 12.0;
+
+/// The check.
+#[derive(Debug)]
+pub struct ToeClearance;
+
+/// How far the shoe reaches ahead of the pedal axle, mm.
+fn shoe_ahead_mm(pair: &Pair<'_>) -> f64 {
+    (1.0 - HEEL_TO_BALL) * pair.body.foot_length_mm + SHOE_BEYOND_TOE_MM
+}
+
+impl Check for ToeClearance {
+    fn name(&self) -> &'static str {
+        "toe_clearance"
+    }
+
+    fn unit(&self) -> Unit {
+        Unit::Millimetre
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(
+            Source::Cfr1512Clearance,
+            &[Source::JisD9301, Source::Iso8098],
+        )
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let cranks = pair.bike.spec.cranks.as_ref()?;
+        if cranks.q_factor.is_none() || cranks.pedal_width.is_none() {
+            return Some(Measure::needs("cranks.q_factor and cranks.pedal_width"));
+        }
+        let least = pair.bike.class.toe_clearance_mm;
+        let status = match pair.bike.toe_clearance_mm {
+            Some(clearance) if !at_least(clearance, least) => Status::Fail(Misfit::NotSize),
+            Some(clearance) if !at_least(clearance, shoe_ahead_mm(pair)) => Status::Caution,
+            _ => Status::Ok,
+        };
+        Some(Measure {
+            value: pair.bike.toe_clearance_mm,
+            low: Some(least),
+            high: None,
+            status,
+        })
+    }
+
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+        let Some(clearance) = measure.value else {
+            return "the front tyre never comes in front of the pedal".to_owned();
+        };
+        let least = measure.low.unwrap_or_default();
+        match measure.status {
+            Status::Fail(_) => {
+                format!(
+                    "pedal to turned front tyre is {} short of the least {}",
+                    units.length(least - clearance),
+                    units.length(least)
+                )
+            }
+            Status::Caution => format!(
+                "the shoe can touch the turned tyre by {}: no sharp turns with the foot forward",
+                units.length(shoe_ahead_mm(pair) - clearance)
+            ),
+            _ => format!(
+                "{} from pedal centre to the turned front tyre",
+                units.length(clearance)
+            ),
+        }
+    }
+}

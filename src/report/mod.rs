@@ -1,0 +1,5 @@
+//! Fits as people and programs read them: `text` for a terminal, `json` for the contract.
+//! Computes no fit; words come from the findings.
+
+pub mod json;
+pub mod text;

@@ -1,0 +1,200 @@
+//! Reports for a terminal: the verdict first, then the settings, then the findings.
+//! Fits any width from 40 columns; colour only repeats what the words say.
+
+use anstyle::{AnsiColor, Style};
+use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
+
+use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::units::{Units, tidy};
+
+/// How to lay a report out.
+#[derive(Debug, Clone, Copy)]
+pub struct Layout {
+    /// Columns of the terminal.
+    pub columns: usize,
+    /// Length unit.
+    pub units: Units,
+}
+
+/// A line and its end.
+pub(crate) fn push_line(out: &mut String, line: &str) {
+    out.push_str(line);
+    out.push('\n');
+}
+
+/// A style as ANSI codes; the writer strips them where the terminal does not want them.
+pub(crate) fn styled(style: Style, text: &str) -> String {
+    format!("{style}{text}{style:#}")
+}
+
+/// Style of a verdict.
+pub(crate) fn verdict_style(verdict: Verdict) -> Style {
+    let colour = match verdict {
+        Verdict::Ready | Verdict::SetUp => AnsiColor::Green,
+        Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => AnsiColor::Red,
+    };
+    Style::new().bold().fg_color(Some(colour.into()))
+}
+
+/// A table without frame lines that wraps inside `columns`.
+pub(crate) fn table(header: &[&str], columns: usize) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(columns).unwrap_or(u16::MAX))
+        .set_header(header.iter().map(|title| title.to_uppercase()));
+    table
+}
+
+/// A paragraph wrapped to `columns`, every line after the first indented.
+pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str) {
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.trim().is_empty() && line.chars().count() + 1 + word.chars().count() > columns {
+            push_line(out, &line);
+            line = indent.to_owned();
+        } else if !line.trim().is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    push_line(out, &line);
+}
+
+/// The report on one fit.
+pub fn fit(fit: &Fit, layout: Layout) -> String {
+    let mut out = String::new();
+    let title = format!("{} on {}", fit.rider.title, fit.bike.name);
+    wrapped(&mut out, &title, layout.columns, "  ");
+    let verdict = styled(
+        verdict_style(fit.verdict),
+        &fit.verdict.word().to_uppercase(),
+    );
+    push_line(&mut out, &format!("{verdict}: {}", fit.verdict.meaning()));
+    out.push('\n');
+    rider_line(&mut out, fit, layout);
+    out.push('\n');
+    settings(&mut out, fit, layout);
+    out.push('\n');
+    findings(&mut out, &fit.findings, layout);
+    notes(&mut out, "Look again", &fit.warnings, layout);
+    notes(&mut out, "Cautions", fit.cautions, layout);
+    out
+}
+
+fn rider_line(out: &mut String, fit: &Fit, layout: Layout) {
+    let rider = &fit.rider;
+    let show = |name: &str, key: &str, mm: f64| {
+        let guess = if rider.estimated.contains(&key) {
+            " (estimated)"
+        } else {
+            ""
+        };
+        format!("{name} {}{guess}", layout.units.length(mm))
+    };
+    let mut parts = vec![
+        show("inseam", "inseam", rider.inseam_mm),
+        show("height", "height", rider.height_mm),
+        show("arm reach", "arm_reach", rider.arm_reach_mm),
+    ];
+    if let Some(months) = rider.age_months {
+        parts.push(format!("age {}", crate::units::Age::from_months(months)));
+    }
+    if let Some(weight) = rider.weight_kg {
+        parts.push(format!("{} kg", tidy(weight, 1)));
+    }
+    parts.push(format!("stage {}", rider.stage));
+    wrapped(out, &parts.join(", "), layout.columns, "")
+}
+
+fn settings(out: &mut String, fit: &Fit, layout: Layout) {
+    let units = layout.units;
+    let setting = &fit.setting;
+    let mut rows = vec![(
+        "saddle height",
+        format!(
+            "{} from the bottom bracket to the saddle top",
+            units.length(setting.saddle_height_mm)
+        ),
+    )];
+    rows.push((
+        "seat height",
+        format!("{} above the ground", units.length(setting.seat_height_mm)),
+    ));
+    rows.push((
+        "exposed post",
+        format!(
+            "{}, {} still in the tube",
+            units.length(setting.exposed_post_mm),
+            units.length(setting.insertion_mm)
+        ),
+    ));
+    if let Some(gap) = setting.lever_gap_mm {
+        rows.push((
+            "lever gap",
+            format!("{} from lever to grip", units.length(gap)),
+        ));
+    }
+    push_line(out, "Set");
+    for (name, value) in rows {
+        let line = format!("  {name:<14} {value}");
+        wrapped_keep(out, &line, layout.columns);
+    }
+}
+
+/// A line whose own leading spaces and column gap stay.
+fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
+    if line.chars().count() <= columns {
+        push_line(out, line)
+    } else {
+        wrapped(out, line, columns, "    ")
+    }
+}
+
+fn findings(out: &mut String, findings: &[Finding], layout: Layout) {
+    let mut rows = table(
+        &["check", "measured", "wanted", "status", "advice"],
+        layout.columns,
+    );
+    for finding in findings {
+        let measured = finding.value.map_or_else(
+            || "-".to_owned(),
+            |value| finding.unit.show(value, layout.units),
+        );
+        rows.add_row([
+            finding.title(),
+            measured,
+            finding.wanted(layout.units),
+            mark(finding.status),
+            finding.advice.clone(),
+        ]);
+    }
+    for (column, width) in [(0, 15), (1, 10), (2, 14), (3, 9)] {
+        if let Some(column) = rows.column_mut(column) {
+            column.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(width)));
+        }
+    }
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+}
+
+fn mark(status: Status) -> String {
+    match status {
+        Status::Fail(_) => "FAIL".to_owned(),
+        other => other.word().to_owned(),
+    }
+}
+
+/// A heading and its lines, or nothing.
+pub(crate) fn notes<T: AsRef<str>>(out: &mut String, heading: &str, lines: &[T], layout: Layout) {
+    if lines.is_empty() {
+        return;
+    }
+    push_line(out, "");
+    push_line(out, heading);
+    for line in lines {
+        wrapped(out, &format!("- {}", line.as_ref()), layout.columns, "  ");
+    }
+}

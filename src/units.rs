@@ -1,0 +1,455 @@
+//! Quantities with their unit in the type: how they are read from a tape, and how they are printed.
+//! Millimetres, degrees, kilograms, bar and months inside; anything else only at the edge.
+//! Ranges and file keys live with the files (`bike::spec`, `rider::measures`), not here.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Serialize, Serializer};
+
+/// Millimetres in one inch, exact by definition (international yard and pound agreement, 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+/// Pounds per square inch in one bar.
+pub const PSI_PER_BAR: f64 = 14.503_773_77;
+const KG_PER_POUND: f64 = 0.453_592_37;
+
+/// Why a quantity could not be read. Display gives what was found and what is allowed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ParseError {
+    /// No number where one was expected.
+    #[error("`{found}` is not {what}; write for example {example}")]
+    NotAQuantity {
+        /// The text as found.
+        found: String,
+        /// What was wanted, with its article.
+        what: &'static str,
+        /// A spelling that works.
+        example: &'static str,
+    },
+    /// A number with a unit that does not belong to this quantity.
+    #[error("`{unit}` is not a unit for {what}; allowed: {allowed}")]
+    Unit {
+        /// The unit as found.
+        unit: String,
+        /// What was wanted, with its article.
+        what: &'static str,
+        /// The units that work.
+        allowed: &'static str,
+    },
+    /// Not a finite number.
+    #[error("`{0}` is not a finite number")]
+    NotFinite(String),
+    /// A decimal comma.
+    #[error("`{found}` has a comma; write the decimal point: {cure}")]
+    Comma {
+        /// The text as found.
+        found: String,
+        /// The same text with a point.
+        cure: String,
+    },
+}
+
+/// What every quantity shares: its unit table, the name of its base unit, and the bare number.
+pub trait Quantity: Copy + FromStr<Err = ParseError> {
+    /// The unit of [`Quantity::number`], as printed.
+    const UNIT: &'static str;
+    /// Wraps a number in the base unit.
+    fn from_number(number: f64) -> Self;
+    /// The number in the base unit.
+    fn number(self) -> f64;
+    /// A sentence about a likely slip when `found` is outside `allowed` but another unit would be inside.
+    fn likely_slip(_found: f64, _allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
+        None
+    }
+}
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $from:ident, $get:ident, $unit:literal, $what:literal, $example:literal, $allowed:literal, [$(($spelling:literal, $factor:expr)),* $(,)?] $(, $slip:path)?) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+        pub struct $name(f64);
+
+        impl $name {
+            #[doc = concat!("From a number in the base unit (", $unit, ").")]
+            pub const fn $from(number: f64) -> Self { Self(number) }
+            #[doc = concat!("The number in the base unit (", $unit, ").")]
+            pub const fn $get(self) -> f64 { self.0 }
+            const GRAMMAR: Grammar = Grammar {
+                what: $what, example: $example, allowed: $allowed,
+                units: &[$(($spelling, $factor)),*],
+            };
+        }
+
+        impl Quantity for $name {
+            const UNIT: &'static str = $unit;
+            fn from_number(number: f64) -> Self { Self(number) }
+            fn number(self) -> f64 { self.0 }
+            $(fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> { $slip(found, allowed) })?
+        }
+
+        impl FromStr for $name {
+            type Err = ParseError;
+            fn from_str(text: &str) -> Result<Self, ParseError> {
+                Ok(Self(Self::GRAMMAR.parse(text)?))
+            }
+        }
+
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_f64(self.0)
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length. Base unit: millimetre.
+    Length, from_mm, mm, "mm", "a length", "`610`, `61 cm`, `24 1/2 in` or `4 ft 2 in`", "mm, cm, m, in, ft",
+    [("", 1.0), ("mm", 1.0), ("cm", 10.0), ("m", 1000.0),
+     ("in", MM_PER_INCH), ("inch", MM_PER_INCH), ("inches", MM_PER_INCH), ("\"", MM_PER_INCH), ("″", MM_PER_INCH),
+     ("ft", 12.0 * MM_PER_INCH), ("foot", 12.0 * MM_PER_INCH), ("feet", 12.0 * MM_PER_INCH), ("'", 12.0 * MM_PER_INCH), ("′", 12.0 * MM_PER_INCH)],
+    length_slip
+);
+quantity!(
+    /// An angle. Base unit: degree.
+    Angle, from_deg, deg, "deg", "an angle", "`73.5` or `73.5 deg`", "deg, °",
+    [("", 1.0), ("deg", 1.0), ("degrees", 1.0), ("°", 1.0)]
+);
+quantity!(
+    /// A mass. Base unit: kilogram.
+    Mass, from_kg, kg, "kg", "a weight", "`27 kg` or `60 lb`", "kg, g, lb",
+    [("", 1.0), ("kg", 1.0), ("g", 0.001), ("lb", KG_PER_POUND), ("lbs", KG_PER_POUND)]
+);
+quantity!(
+    /// A gauge pressure. Base unit: bar.
+    Pressure, from_bar, bar, "bar", "a pressure", "`1.8 bar` or `26 psi`", "bar, psi, kPa",
+    [("", 1.0), ("bar", 1.0), ("psi", 1.0 / PSI_PER_BAR), ("kPa", 0.01), ("kpa", 0.01)]
+);
+quantity!(
+    /// A tightening torque. Base unit: newton metre.
+    Torque, from_nm, nm, "N·m", "a torque", "`5` or `5 Nm`", "N·m, Nm",
+    [("", 1.0), ("Nm", 1.0), ("N·m", 1.0), ("N m", 1.0), ("nm", 1.0)]
+);
+quantity!(
+    /// An age. Base unit: month; always written with its unit.
+    Age, from_months, months, "months", "an age", "`7y`, `7y4m` or `88 months`", "y, years, m, months",
+    [("y", 12.0), ("yr", 12.0), ("yrs", 12.0), ("year", 12.0), ("years", 12.0),
+     ("m", 1.0), ("mo", 1.0), ("month", 1.0), ("months", 1.0)]
+);
+
+impl Pressure {
+    /// The same pressure in pounds per square inch.
+    pub fn psi(self) -> f64 {
+        self.0 * PSI_PER_BAR
+    }
+}
+
+fn length_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
+    [
+        ("cm", 10.0),
+        ("in", MM_PER_INCH),
+        ("m", 1000.0),
+        ("ft", 12.0 * MM_PER_INCH),
+    ]
+    .into_iter()
+    .find(|(_, factor)| allowed.contains(&(found * factor)))
+    .map(|(unit, _)| {
+        format!(
+            "a plain number is millimetres: did you mean `{} {unit}`?",
+            tidy(found, 4)
+        )
+    })
+}
+
+struct Grammar {
+    what: &'static str,
+    example: &'static str,
+    allowed: &'static str,
+    units: &'static [(&'static str, f64)],
+}
+
+impl Grammar {
+    /// Reads a sum of terms, each a number (decimal, or whole with a fraction) and a unit: `4 ft 2 1/2 in`.
+    fn parse(&self, text: &str) -> Result<f64, ParseError> {
+        let not_a_quantity = || ParseError::NotAQuantity {
+            found: clip(text),
+            what: self.what,
+            example: self.example,
+        };
+        let mut rest = text.trim();
+        if rest.is_empty() {
+            return Err(not_a_quantity());
+        }
+        if rest.contains(',') {
+            return Err(ParseError::Comma {
+                found: clip(rest),
+                cure: clip(&rest.replace(',', ".")),
+            });
+        }
+        let mut total = 0.0;
+        let mut terms = 0;
+        let sign = match rest.strip_prefix(['-', '−']) {
+            Some(after) => {
+                rest = after.trim_start();
+                -1.0
+            }
+            None => 1.0,
+        };
+        while !rest.is_empty() {
+            let (number, after) = number_with_fraction(rest).ok_or_else(not_a_quantity)?;
+            if !number.is_finite() {
+                return Err(ParseError::NotFinite(clip(text)));
+            }
+            let after = after.trim_start();
+            let end = after
+                .find(|c: char| c.is_ascii_digit())
+                .unwrap_or(after.len());
+            let unit = after[..end].trim();
+            let factor = self
+                .units
+                .iter()
+                .find(|(spelling, _)| *spelling == unit)
+                .map(|(_, factor)| *factor);
+            match factor {
+                Some(factor) if terms == 0 || !unit.is_empty() => total += number * factor,
+                _ if unit.is_empty() => return Err(not_a_quantity()),
+                _ => {
+                    return Err(ParseError::Unit {
+                        unit: clip(unit),
+                        what: self.what,
+                        allowed: self.allowed,
+                    });
+                }
+            }
+            terms += 1;
+            rest = after[end..].trim_start();
+        }
+        Ok(sign * total)
+    }
+}
+
+/// A leading number, `12`, `12.5` or `12 1/2`, and what follows it.
+fn number_with_fraction(text: &str) -> Option<(f64, &str)> {
+    let (whole, rest) = leading_digits(text)?;
+    if let Some((bottom, after)) = rest.strip_prefix('/').and_then(leading_digits) {
+        return Some((whole / bottom, after));
+    }
+    let spaced = rest.trim_start();
+    if spaced.len() < rest.len()
+        && let Some((top, after_top)) = leading_digits(spaced)
+        && let Some((bottom, after)) = after_top.strip_prefix('/').and_then(leading_digits)
+    {
+        return Some((whole + top / bottom, after));
+    }
+    Some((whole, rest))
+}
+
+fn leading_digits(text: &str) -> Option<(f64, &str)> {
+    let end = text
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(text.len());
+    text[..end]
+        .parse()
+        .ok()
+        .map(|number| (number, &text[end..]))
+}
+
+/// Text from a file, short enough to quote in a message.
+pub(crate) fn clip(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let clean: String = text
+        .chars()
+        .take(LONGEST + 1)
+        .map(|c| if c.is_control() { '?' } else { c })
+        .collect();
+    if clean.chars().count() > LONGEST {
+        clean.chars().take(LONGEST).chain(['…']).collect()
+    } else {
+        clean
+    }
+}
+
+/// A number with at most `places` decimals and no trailing zeros.
+pub(crate) fn tidy(number: f64, places: usize) -> String {
+    let text = format!("{number:.places$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+impl fmt::Display for Age {
+    /// `8 y 3 m`, whole months.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let months = self.0.round();
+        let (years, rest) = ((months / 12.0).floor(), months % 12.0);
+        if rest == 0.0 {
+            write!(f, "{years} y")
+        } else {
+            write!(f, "{years} y {rest} m")
+        }
+    }
+}
+
+/// The length unit that people read in tables, advice and drawings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Units {
+    /// Whole millimetres.
+    #[default]
+    Mm,
+    /// Centimetres to one decimal: one millimetre.
+    Cm,
+    /// Inches to 1/16, as printed on a workshop tape.
+    In,
+}
+
+impl Units {
+    /// A length with its unit, as a person would read it off a tape.
+    pub fn length(self, mm: f64) -> String {
+        let bare = self.bare(mm);
+        match self {
+            Self::Mm => format!("{bare} mm"),
+            Self::Cm => format!("{bare} cm"),
+            Self::In => format!("{bare} in"),
+        }
+    }
+
+    /// The same without the unit, for a table whose heading carries it.
+    pub fn bare(self, mm: f64) -> String {
+        match self {
+            Self::Mm => tidy(mm, 0),
+            Self::Cm => format!(
+                "{:.1}",
+                if (mm / 10.0).abs() < 0.05 {
+                    0.0
+                } else {
+                    mm / 10.0
+                }
+            ),
+            Self::In => sixteenths(mm),
+        }
+    }
+
+    /// The unit's own name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Cm => "cm",
+            Self::In => "in",
+        }
+    }
+}
+
+/// Inches to the nearest sixteenth, `21 5/16`; at most 0.8 mm from the millimetre value.
+fn sixteenths(mm: f64) -> String {
+    let count = (mm / MM_PER_INCH * 16.0).round();
+    let sign = if count < 0.0 { "-" } else { "" };
+    let (mut top, mut bottom) = (count.abs() % 16.0, 16.0);
+    let whole = (count.abs() / 16.0).floor();
+    if top == 0.0 {
+        return format!("{sign}{whole}");
+    }
+    while top % 2.0 == 0.0 {
+        top /= 2.0;
+        bottom /= 2.0;
+    }
+    if whole == 0.0 {
+        format!("{sign}{top}/{bottom}")
+    } else {
+        format!("{sign}{whole} {top}/{bottom}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(text: &str) -> f64 {
+        text.parse::<Length>()
+            .map_or_else(|e| panic!("{text}: {e}"), Length::mm)
+    }
+
+    #[test]
+    fn every_spelling_of_a_length_in_the_manual_is_read() {
+        for (text, expected) in [
+            ("610", 610.0),
+            ("56 cm", 560.0),
+            ("56cm", 560.0),
+            ("22 in", 558.8),
+            ("22 1/2 in", 571.5),
+            ("1/2 in", 12.7),
+            ("1.24 m", 1240.0),
+            ("7 ft", 2133.6),
+            ("4 ft 2 in", 1270.0),
+            ("4'2\"", 1270.0),
+            ("-12.5 mm", -12.5),
+        ] {
+            approx::assert_abs_diff_eq!(mm(text), expected, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_length_that_is_none_is_refused_with_words() {
+        for text in [
+            "", "cm", "12 kg", "12 13", "1 2 3", "1.2.3", "nan", "inf", "--3", "1e999", "1/0", "٣",
+            "5 ½",
+        ] {
+            assert!(
+                text.parse::<Length>().is_err(),
+                "{text:?} must not be a length"
+            );
+        }
+        let comma = "56,5 cm".parse::<Length>().unwrap_err().to_string();
+        assert!(comma.contains("56.5 cm"), "{comma}");
+    }
+
+    #[test]
+    fn ages_always_carry_a_unit() {
+        for (text, months) in [
+            ("7y", 84.0),
+            ("7y4m", 88.0),
+            ("88 months", 88.0),
+            ("7.5 years", 90.0),
+            ("7 y 4 m", 88.0),
+        ] {
+            approx::assert_abs_diff_eq!(text.parse::<Age>().unwrap().months(), months);
+        }
+        assert!("7".parse::<Age>().is_err());
+        assert_eq!(Age::from_months(88.2).to_string(), "7 y 4 m");
+    }
+
+    #[test]
+    fn a_slipped_unit_is_named() {
+        let slip = Length::likely_slip(138.3, &(700.0..=2000.0)).unwrap();
+        assert!(slip.contains("138.3 cm"), "{slip}");
+    }
+
+    #[test]
+    fn inches_are_within_half_a_sixteenth_of_the_millimetres() {
+        for tenth in 0..12_000 {
+            let mm_value = f64::from(tenth) / 10.0;
+            let back = mm(&format!("{} in", sixteenths(mm_value)));
+            assert!(
+                (back - mm_value).abs() <= 0.8,
+                "{mm_value} printed as {}",
+                sixteenths(mm_value)
+            );
+        }
+        assert_eq!(Units::In.length(541.4), "21 5/16 in");
+        assert_eq!(Units::Cm.length(541.4), "54.1 cm");
+        assert_eq!(Units::Mm.length(-0.2), "0 mm");
+    }
+
+    #[test]
+    fn pressure_in_psi_and_back() {
+        let pressure: Pressure = "26 psi".parse().unwrap();
+        approx::assert_abs_diff_eq!(pressure.psi(), 26.0, epsilon = 1e-9);
+        approx::assert_abs_diff_eq!(pressure.bar(), 1.7926, epsilon = 1e-4); // NIST SP 811: 1 psi = 6.894757 kPa
+    }
+}
