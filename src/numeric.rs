@@ -1,51 +1,9 @@
-//! Two small solvers that the geometry shares: a bracketed root and a refined least value.
-//! Both work on smooth functions of one angle and always end; neither knows what the numbers mean.
-
-/// Root of a function that falls from positive to negative over the bracket (Illinois method).
-pub(crate) fn falling_root(rate: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
-    const MOST_ROUNDS: usize = 60;
-    let (mut at_low, mut at_high) = (rate(low), rate(high));
-    if at_low <= 0.0 {
-        return low;
-    }
-    if at_high >= 0.0 {
-        return high;
-    }
-    let mut kept = 0;
-    for _ in 0..MOST_ROUNDS {
-        let middle = (low * at_high - high * at_low) / (at_high - at_low);
-        let at_middle = rate(middle);
-        if at_middle == 0.0 || high - low < 1e-10 {
-            return middle;
-        }
-        if at_middle > 0.0 {
-            let step = middle - low;
-            (low, at_low) = (middle, at_middle);
-            if kept == 1 {
-                at_high /= 2.0;
-            }
-            kept = 1;
-            if step < 1e-11 {
-                return middle;
-            }
-        } else {
-            let step = high - middle;
-            (high, at_high) = (middle, at_middle);
-            if kept == -1 {
-                at_low /= 2.0;
-            }
-            kept = -1;
-            if step < 1e-11 {
-                return middle;
-            }
-        }
-    }
-    f64::midpoint(low, high)
-}
+//! The small solver that the geometry shares: the least value of a smooth function, refined from samples.
+//! It always ends and allocates nothing; what the function means is the caller's.
 
 /// Least value of a smooth function near a sampled least, by parabolas through three points.
 pub(crate) fn least_near(value: impl Fn(f64) -> f64, at: f64, least: f64, step: f64) -> f64 {
-    const ROUNDS: usize = 5;
+    const ROUNDS: usize = 3;
     let (mut centre, mut at_centre, mut width) = (at, least, step);
     for _ in 0..ROUNDS {
         let (left, right) = (value(centre - width), value(centre + width));
@@ -69,13 +27,6 @@ pub(crate) fn least_near(value: impl Fn(f64) -> f64, at: f64, least: f64, step: 
 mod tests {
     use super::*;
     use approx::assert_abs_diff_eq;
-
-    #[test]
-    fn the_root_of_a_cosine_is_a_quarter_turn() {
-        let root = falling_root(f64::cos, 1.0, 2.0);
-        assert_abs_diff_eq!(root, std::f64::consts::FRAC_PI_2, epsilon = 1e-9);
-        assert_abs_diff_eq!(falling_root(|x| -x, 1.0, 2.0), 1.0, epsilon = 1e-12);
-    }
 
     #[test]
     fn the_least_of_a_sine_is_found_from_a_coarse_sample() {

@@ -49,27 +49,35 @@ pub enum Unreachable {
     },
 }
 
-/// Flexion of a two-link joint whose ends are `apart`: 0 straight, π folded flat. Law of cosines.
+/// Whether links `a` and `b` can span `apart`, mm.
 ///
 /// # Errors
 /// [`Unreachable`] outside `[|a − b|, a + b]`; both edges themselves are reachable. A distance of
 /// zero is `TooClose` even for equal links, since the joint then has no direction.
-pub fn flexion(apart: f64, a: f64, b: f64) -> Result<f64, Unreachable> {
+fn reachable(apart: f64, a: f64, b: f64) -> Result<(), Unreachable> {
     if apart > a + b {
-        return Err(Unreachable::TooFar {
+        Err(Unreachable::TooFar {
             need: apart,
             have: a + b,
-        });
-    }
-    if apart < (a - b).abs() || apart <= 0.0 {
-        return Err(Unreachable::TooClose {
+        })
+    } else if apart < (a - b).abs() || apart <= 0.0 {
+        Err(Unreachable::TooClose {
             need: apart,
             have: (a - b).abs(),
-        });
+        })
+    } else {
+        Ok(())
     }
-    Ok(((apart * apart - a * a - b * b) / (2.0 * a * b))
-        .clamp(-1.0, 1.0)
-        .acos())
+}
+
+/// Flexion of a two-link joint whose ends are `apart`: 0 straight, π folded flat. Law of cosines.
+///
+/// # Errors
+/// [`Unreachable`] outside `[|a − b|, a + b]`.
+pub fn flexion(apart: f64, a: f64, b: f64) -> Result<f64, Unreachable> {
+    reachable(apart, a, b)?;
+    let cosine = (apart * apart - a * a - b * b) / (2.0 * a * b);
+    Ok(cosine.clamp(-1.0, 1.0).acos())
 }
 
 /// Distance between the ends of two links at `flexion` radians (0 straight).
@@ -86,7 +94,7 @@ pub fn span(a: f64, b: f64, flexion: f64) -> f64 {
 pub fn joint(first: Point, last: Point, a: f64, b: f64, bend: Bend) -> Result<Point, Unreachable> {
     let line = last - first;
     let apart = line.norm();
-    flexion(apart, a, b)?;
+    reachable(apart, a, b)?;
     let forward = line / apart;
     let along = (apart * apart + a * a - b * b) / (2.0 * apart);
     let across = (a * a - along * along).max(0.0).sqrt();

@@ -4,14 +4,17 @@
 
 use std::sync::LazyLock;
 
-use crate::bike::PostRange;
 use crate::bike::spec::Cranks;
-use crate::numeric::{falling_root, least_near};
+use crate::numeric::least_near;
 use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, span};
 use crate::rider::Body;
 
-const SAMPLES: usize = 48;
+/// Coarse samples of the turn; every result is refined from them.
+const SAMPLES: usize = 24;
 const STEP: f64 = std::f64::consts::TAU / SAMPLES as f64;
+
+/// Crank angle near which a leg is straightest, radians: just before the bottom. A first guess only.
+const USUALLY_STRAIGHTEST: f64 = 2.83;
 
 /// Heel-up pitch of the sole at a crank angle, radians in, radians out.
 ///
@@ -57,7 +60,6 @@ pub struct Leg {
     pub thigh: f64,
     /// Knee to ankle.
     pub shank: f64,
-    hip_above_saddle: f64,
     crank: f64,
     /// Pedal axle to the ball of the foot, across the sole.
     ball_above_axle: f64,
@@ -82,17 +84,11 @@ impl Leg {
         Self {
             thigh: body.thigh_mm,
             shank: body.shank_mm,
-            hip_above_saddle: body.hip_above_saddle_mm,
             crank: cranks.length.mm(),
             ball_above_axle,
             ankle_above_axle: ball_above_axle + body.ankle_height_mm,
             ankle_behind_ball: body.ankle_to_ball_mm,
         }
-    }
-
-    /// Hip joint when sitting at `sit`.
-    pub fn hip(&self, sit: Point) -> Point {
-        sit + Vector::new(0.0, self.hip_above_saddle)
     }
 
     fn ankle_from(&self, crank: Vector, up: Vector) -> Point {
@@ -143,25 +139,47 @@ impl Leg {
         (ankle - hip).dot(&rate)
     }
 
+    /// From the coarse samples by a parabola, then by two secant steps on the exact rate. The distance
+    /// is flat at an extreme, so what is left of the angle's error does not show in it.
     fn extreme(&self, hip: Point, sign: f64) -> Extreme {
         let score = |sample: &Sample| {
             sign * (self.ankle_from(sample.crank, sample.up) - hip).norm_squared()
         };
-        let mut best = (f64::NEG_INFINITY, 0.0);
-        for sample in TURN.iter() {
-            let value = score(sample);
-            if value > best.0 {
-                best = (value, sample.angle);
+        let scores: [f64; SAMPLES] = std::array::from_fn(|index| score(&TURN[index]));
+        let best = (0..SAMPLES).fold(0, |best, index| {
+            if scores[index] > scores[best] {
+                index
+            } else {
+                best
             }
+        });
+        let before = scores[(best + SAMPLES - 1) % SAMPLES];
+        let after = scores[(best + 1) % SAMPLES];
+        let curve = before - 2.0 * scores[best] + after;
+        let shift = if curve < 0.0 {
+            0.5 * (before - after) / curve
+        } else {
+            0.0
+        };
+        let mut angle = TURN[best].angle + shift.clamp(-1.0, 1.0) * STEP;
+        // Half the second difference of the squared distance is the slope of the rate.
+        let mut slope = sign * curve / (2.0 * STEP * STEP);
+        let mut rate = self.opening_rate(hip, angle);
+        for _ in 0..2 {
+            if slope == 0.0 {
+                break;
+            }
+            let moved = (-rate / slope).clamp(-STEP, STEP);
+            let next = self.opening_rate(hip, angle + moved);
+            if moved.abs() > 1e-12 && next != rate {
+                slope = (next - rate) / moved;
+            }
+            angle += moved;
+            rate = next;
         }
-        let crank_angle = falling_root(
-            |angle| sign * self.opening_rate(hip, angle),
-            best.1 - STEP,
-            best.1 + STEP,
-        );
         Extreme {
-            crank_angle: crank_angle.rem_euclid(std::f64::consts::TAU),
-            distance: (self.ankle(crank_angle) - hip).norm(),
+            crank_angle: angle.rem_euclid(std::f64::consts::TAU),
+            distance: (self.ankle(angle) - hip).norm(),
         }
     }
 
@@ -175,26 +193,32 @@ impl Leg {
         self.extreme(hip, -1.0)
     }
 
-    /// Saddle position along the post's line at which the least knee flexion over the turn is
-    /// `flexion` radians. None when the ankle's circle is too wide for this leg at any height.
-    pub fn position_for_flexion(&self, post: &PostRange, flexion: f64) -> Option<f64> {
+    /// Saddle position at which the least knee flexion over the turn is `flexion` radians, where
+    /// `hip_at` gives the hip for a position and moves along the unit vector `up` with it.
+    /// None when the ankle's circle is too wide for this leg at any height.
+    pub fn position_for_flexion(
+        &self,
+        hip_at: impl Fn(f64) -> Point,
+        up: Vector,
+        flexion: f64,
+    ) -> Option<f64> {
         const MOST_ROUNDS: usize = 40;
         let wanted = span(self.thigh, self.shank, flexion);
-        let hip_at = |position: f64| self.hip(post.sit(position));
         // At a fixed crank angle the position is the larger root of a quadratic; the crank angle that
         // matters moves with the position, so the two are taken in turn. Quadratic convergence.
         let position_at = |crank_angle: f64| {
             let from_ankle = hip_at(0.0) - self.ankle(crank_angle);
-            let along = from_ankle.dot(&post.up);
+            let along = from_ankle.dot(&up);
             let under = along * along - from_ankle.norm_squared() + wanted * wanted;
             (under >= 0.0).then(|| -along + under.sqrt())
         };
-        let mut position = position_at(std::f64::consts::PI)?;
+        let mut position = position_at(USUALLY_STRAIGHTEST)?;
         for _ in 0..MOST_ROUNDS {
             let next = position_at(self.farthest(hip_at(position)).crank_angle)?;
             let moved = (next - position).abs();
             position = next;
-            if moved < 1e-9 {
+            // Quadratic: the error left is the square of this, over the leg's length.
+            if moved < 1e-2 {
                 break;
             }
         }
@@ -204,18 +228,23 @@ impl Leg {
     /// Least distance from the knee to `target` over the turn, mm; crank angles that the leg cannot
     /// reach do not count. None when it reaches none.
     pub fn knee_to(&self, hip: Point, target: Point) -> Option<f64> {
-        let apart = |angle: f64| {
-            self.knee(hip, angle)
+        let apart = |ankle: Point| {
+            joint(hip, ankle, self.thigh, self.shank, Bend::Left)
                 .map_or(f64::INFINITY, |knee| (knee - target).norm_squared())
         };
         let (nearest, least) = TURN
             .iter()
-            .map(|sample| (sample.angle, apart(sample.angle)))
+            .map(|sample| {
+                (
+                    sample.angle,
+                    apart(self.ankle_from(sample.crank, sample.up)),
+                )
+            })
             .min_by(|a, b| a.1.total_cmp(&b.1))?;
         if least.is_infinite() {
             return None;
         }
-        Some(least_near(apart, nearest, least, STEP).sqrt())
+        Some(least_near(|angle| apart(self.ankle(angle)), nearest, least, STEP).sqrt())
     }
 }
 
@@ -240,7 +269,6 @@ mod tests {
         let leg = Leg {
             thigh: 310.0,
             shank: 300.0,
-            hip_above_saddle: 45.0,
             crank: 130.0,
             ball_above_axle: 27.0,
             ankle_above_axle: 79.0,

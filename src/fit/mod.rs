@@ -301,13 +301,13 @@ fn pose(pair: &Pair<'_>) -> Pose {
             hand: trunk.map(|_| xy(pair.bike.points.grip)),
         },
     };
-    if let (Some(leg), Some(turn)) = (pair.leg, pair.turn) {
-        let angle = turn.farthest.crank_angle;
-        pose.knee_flexion_min_deg = leg
-            .flexion(turn.farthest.distance)
+    if let (Some(leg), Some(farthest)) = (pair.leg, pair.farthest) {
+        let angle = farthest.crank_angle;
+        pose.knee_flexion_min_deg = leg.flexion(farthest.distance).ok().map(f64::to_degrees);
+        pose.knee_flexion_max_deg = leg
+            .flexion(leg.nearest(pair.hip).distance)
             .ok()
             .map(f64::to_degrees);
-        pose.knee_flexion_max_deg = leg.flexion(turn.nearest.distance).ok().map(f64::to_degrees);
         if let Ok(knee) = leg.knee(pair.hip, angle) {
             pose.crank_angle_at_min_deg = Some(angle.to_degrees());
             pose.points.knee = Some(xy(knee));

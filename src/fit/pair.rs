@@ -2,7 +2,7 @@
 //! Computed once and read by every check; numbers only, nothing allocated.
 //! What the numbers must be is in the checks.
 
-use crate::bike::{Bike, BrakeKind, PostRange, Style};
+use crate::bike::{Bike, BrakeKind, Style};
 use crate::fit::leg::{Extreme, Leg};
 use crate::plane::{Bend, Point, Unreachable, Vector, direction, flexion, joint, span};
 use crate::rider::{Body, Stage};
@@ -34,17 +34,6 @@ pub struct Band {
     pub high: f64,
 }
 
-/// The leg over a turn of the cranks at one saddle position.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Turn {
-    /// Hip joint.
-    pub hip: Point,
-    /// Where the leg is straightest.
-    pub farthest: Extreme,
-    /// Where it is most bent.
-    pub nearest: Extreme,
-}
-
 /// Trunk and arm with the hand on the grip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Trunk {
@@ -71,12 +60,15 @@ pub struct Pair<'a> {
     pub stage: Stage,
     /// Where the saddle should be, before the post's range; None when no height lets the leg round the turn.
     pub band: Option<Band>,
+    /// Saddle position for [`LEG_EXTENSION_TARGET_DEG`], whatever the stage; None without cranks or
+    /// when no height lets the leg round the turn.
+    pub extension: Option<f64>,
     /// Where the saddle is set, along the post's line, mm.
     pub position: f64,
     /// The leg on this bike's cranks.
     pub leg: Option<Leg>,
-    /// The leg at the setting.
-    pub turn: Option<Turn>,
+    /// Where the leg is straightest at the setting.
+    pub farthest: Option<Extreme>,
     /// Hip at the setting.
     pub hip: Point,
     /// Trunk and arm at the setting, elbow at [`ELBOW_DEG`].
@@ -96,13 +88,15 @@ impl<'a> Pair<'a> {
             .cranks
             .as_ref()
             .map(|cranks| Leg::new(body, cranks));
-        let band = stage_band(bike, body, stage, leg.as_ref());
+        let extension =
+            leg.and_then(|leg| position_for_flexion(bike, body, &leg, LEG_EXTENSION_TARGET_DEG));
+        let band = stage_band(bike, body, stage, leg.as_ref().zip(extension));
         let post = &bike.post;
         let position = band
             .map_or(post.lowest_mm, |band| band.target)
             .clamp(post.lowest_mm, post.highest_mm);
-        let hip = post.sit(position) + Vector::new(0.0, body.hip_above_saddle_mm);
-        let turn = leg.map(|leg| turn_at(&leg, post, position));
+        let hip = hip_at(bike, body, position);
+        let farthest = leg.map(|leg| leg.farthest(hip));
         let trunk = trunk(hip, bike.points.grip, body, ELBOW_DEG.to_radians());
         Self {
             bike,
@@ -110,17 +104,18 @@ impl<'a> Pair<'a> {
             weight,
             stage,
             band,
+            extension,
             position,
             leg,
-            turn,
+            farthest,
             hip,
             trunk,
         }
     }
 
-    /// The leg with the saddle at another position.
-    pub fn turn_at(&self, position: f64) -> Option<Turn> {
-        self.leg.map(|leg| turn_at(&leg, &self.bike.post, position))
+    /// Hip joint with the saddle at another position.
+    pub fn hip_at(&self, position: f64) -> Point {
+        hip_at(self.bike, self.body, position)
     }
 
     /// Wanted torso lean, degrees.
@@ -183,16 +178,21 @@ pub struct LeverRange {
     pub max: f64,
 }
 
-fn turn_at(leg: &Leg, post: &PostRange, position: f64) -> Turn {
-    let hip = leg.hip(post.sit(position));
-    Turn {
-        hip,
-        farthest: leg.farthest(hip),
-        nearest: leg.nearest(hip),
-    }
+fn hip_at(bike: &Bike, body: &Body, position: f64) -> Point {
+    bike.post.sit(position) + Vector::new(0.0, body.hip_above_saddle_mm)
 }
 
-fn stage_band(bike: &Bike, body: &Body, stage: Stage, leg: Option<&Leg>) -> Option<Band> {
+fn position_for_flexion(bike: &Bike, body: &Body, leg: &Leg, flexion_deg: f64) -> Option<f64> {
+    let hip_at = |position| hip_at(bike, body, position);
+    leg.position_for_flexion(hip_at, bike.post.up, flexion_deg.to_radians())
+}
+
+fn stage_band(
+    bike: &Bike,
+    body: &Body,
+    stage: Stage,
+    extension: Option<(&Leg, f64)>,
+) -> Option<Band> {
     let over_inseam = |[low, high]: [f64; 2]| {
         let at = |over: f64| bike.position_at_seat_height(body.inseam_in_shoes_mm() + over);
         Band {
@@ -201,15 +201,15 @@ fn stage_band(bike: &Bike, body: &Body, stage: Stage, leg: Option<&Leg>) -> Opti
             high: at(high),
         }
     };
-    match (stage, leg) {
-        (Stage::Learning, _) | (Stage::Confident, None) => Some(over_inseam(LEARNING_BAND_MM)),
-        (Stage::Steady, _) => Some(over_inseam(STEADY_BAND_MM)),
-        (Stage::Confident, Some(leg)) => {
-            let at = |degrees: f64| leg.position_for_flexion(&bike.post, degrees.to_radians());
+    match stage {
+        Stage::Learning => Some(over_inseam(LEARNING_BAND_MM)),
+        Stage::Steady => Some(over_inseam(STEADY_BAND_MM)),
+        Stage::Confident => {
+            let (leg, target) = extension?;
             Some(Band {
-                low: at(*LEG_EXTENSION_DEG.end())?,
-                target: at(LEG_EXTENSION_TARGET_DEG)?,
-                high: at(*LEG_EXTENSION_DEG.start())?,
+                low: position_for_flexion(bike, body, leg, *LEG_EXTENSION_DEG.end())?,
+                target,
+                high: position_for_flexion(bike, body, leg, *LEG_EXTENSION_DEG.start())?,
             })
         }
     }

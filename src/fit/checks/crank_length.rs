@@ -2,7 +2,7 @@
 //! The two length rules are habits of the trade; only the folded knee can rule a bike out.
 
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
-use crate::fit::pair::{LEG_EXTENSION_TARGET_DEG, Pair};
+use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
@@ -27,14 +27,9 @@ pub struct CrankLength;
 /// Largest knee flexion (degrees) at the leg-extension saddle height. None when the leg has no such height.
 fn largest_flexion_deg(pair: &Pair<'_>) -> Option<f64> {
     let leg = pair.leg?;
-    let position =
-        leg.position_for_flexion(&pair.bike.post, LEG_EXTENSION_TARGET_DEG.to_radians())?;
-    let turn = pair.turn_at(position)?;
+    let nearest = leg.nearest(pair.hip_at(pair.extension?));
     // A leg that cannot fold far enough is folded flat.
-    Some(
-        leg.flexion(turn.nearest.distance)
-            .map_or(180.0, f64::to_degrees),
-    )
+    Some(leg.flexion(nearest.distance).map_or(180.0, f64::to_degrees))
 }
 
 /// Lengths inside both rules, mm; where the rules do not meet, the gap between them.

@@ -29,8 +29,8 @@ impl Check for KneeRoom {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let (leg, turn) = (pair.leg?, pair.turn?);
-        let Some(room) = leg.knee_to(turn.hip, pair.bike.points.grip) else {
+        let leg = pair.leg?;
+        let Some(room) = leg.knee_to(pair.hip, pair.bike.points.grip) else {
             return Some(Measure::needs("a leg that reaches the pedals"));
         };
         let status = if at_least(room, ENOUGH_MM) {

@@ -38,11 +38,9 @@ impl Check for LegRoom {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let leg = pair.leg?;
-        let turn = pair.turn_at(pair.bike.post.highest_mm)?;
+        let farthest = leg.farthest(pair.hip_at(pair.bike.post.highest_mm));
         // A leg too short for the highest saddle has all the room it needs: straight.
-        let flexion = leg
-            .flexion(turn.farthest.distance)
-            .map_or(0.0, f64::to_degrees);
+        let flexion = leg.flexion(farthest.distance).map_or(0.0, f64::to_degrees);
         let status = if at_most(flexion, COMFORTABLE_DEG) {
             Status::Ok
         } else if at_most(flexion, OUTGROWN_DEG) {

@@ -38,8 +38,8 @@ impl Check for SaddleHeight {
                 Status::Fail(Misfit::TooBig),
             ));
         };
-        let legs_reach = match (pair.leg, pair.turn) {
-            (Some(leg), Some(turn)) => leg.flexion(turn.farthest.distance).is_ok(),
+        let legs_reach = match (pair.leg, pair.farthest) {
+            (Some(leg), Some(farthest)) => leg.flexion(farthest.distance).is_ok(),
             _ => true,
         };
         let status = if !legs_reach || !at_most(post.lowest_mm, band.high) {
