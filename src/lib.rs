@@ -15,6 +15,6 @@ pub mod units;
 pub mod yaml;
 
 pub use bike::Bike;
-pub use fit::{Fit, Options, assess};
+pub use fit::{Assessor, Fit, Options, assess};
 pub use rider::Rider;
 pub use units::Units;

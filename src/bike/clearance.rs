@@ -54,16 +54,16 @@ struct TurnedTyre {
     centre: Point3<f64>,
     axis: Vector3<f64>,
     ring_radius: f64,
-    section_radius: f64,
 }
 
 impl TurnedTyre {
-    /// Distance from `point` to the tyre's surface, negative inside the rubber. Exact for a torus.
-    fn distance(&self, point: Point3<f64>) -> f64 {
+    /// Squared distance from `point` to the circle through the section's centres. Exact, and smooth
+    /// over the steering angle, where the distance itself has a cusp.
+    fn ring_distance_squared(&self, point: Point3<f64>) -> f64 {
         let from_centre = point - self.centre;
         let along = from_centre.dot(&self.axis);
         let out = (from_centre.norm_squared() - along * along).max(0.0).sqrt();
-        (out - self.ring_radius).hypot(along) - self.section_radius
+        (out - self.ring_radius).powi(2) + along * along
     }
 }
 
@@ -81,7 +81,6 @@ impl FrontWheel {
             centre: pivot + turn * (axle - pivot),
             axis: turn * Vector3::z(),
             ring_radius: self.ring_radius,
-            section_radius: self.section_radius,
         }
     }
 
@@ -103,14 +102,23 @@ impl FrontWheel {
         // is stepped over, however narrow.
         let free_at = |point: Point3<f64>| {
             let quarter = std::f64::consts::FRAC_PI_2;
-            let distance = |angle: f64| self.turned(angle.clamp(-quarter, quarter)).distance(point);
-            let nearest = turned
-                .iter()
-                .map(|(angle, tyre)| (*angle, tyre.distance(point)));
-            let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
-            nearest.map_or(f64::INFINITY, |(angle, least)| {
-                least_near(distance, angle, least, step)
-            })
+            let squared = |angle: f64| {
+                self.turned(angle.clamp(-quarter, quarter))
+                    .ring_distance_squared(point)
+            };
+            let sampled: [f64; SAMPLES] =
+                std::array::from_fn(|index| turned[index].1.ring_distance_squared(point));
+            let best = (0..SAMPLES).fold(0, |best, index| {
+                if sampled[index] < sampled[best] {
+                    index
+                } else {
+                    best
+                }
+            });
+            // At the end of the turn the neighbour beyond counts as the end itself.
+            let around = [best.saturating_sub(1), best, (best + 1).min(SAMPLES - 1)];
+            let around = around.map(|index| sampled[index]);
+            least_near(squared, turned[best].0, around, step).sqrt() - self.section_radius
         };
         let far = self.axle.x + 2.0 * (self.ring_radius + self.section_radius) - pedal.x;
         let mut gone = 0.0;

@@ -103,6 +103,9 @@ pub(super) struct ShowArgs {
     /// Folder for pictures
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+    /// Take every figure as exact: no chances, no ± figures
+    #[arg(long)]
+    exact: bool,
     /// The day to count ages and forecasts from, instead of today
     #[arg(long, value_name = "YYYY-MM-DD")]
     on: Option<Date>,
@@ -114,6 +117,7 @@ impl ShowArgs {
         Options {
             on: self.on.unwrap_or_else(today),
             units: self.units,
+            exact: self.exact,
         }
     }
 

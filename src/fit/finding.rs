@@ -4,6 +4,7 @@
 
 use serde::{Serialize, Serializer};
 
+use crate::fit::confidence::CheckOdds;
 use crate::fit::pair::Pair;
 use crate::sources::Cited;
 use crate::units::Units;
@@ -193,7 +194,9 @@ pub struct Finding {
     pub high: Option<f64>,
     /// Distance to the nearer end of the wanted range, positive inside.
     pub margin: Option<f64>,
-    /// Chance that it holds, 0 to 1; None when exact figures were asked for.
+    /// Standard deviation of the value; None when exact figures were asked for.
+    pub sd: Option<f64>,
+    /// Chance that it stays on its side, passing or failing, 0 to 1; None when exact figures were asked for.
     pub chance: Option<f64>,
     /// One plain sentence.
     pub advice: String,
@@ -202,7 +205,13 @@ pub struct Finding {
 }
 
 impl Finding {
-    pub(crate) fn new(check: &dyn Check, pair: &Pair<'_>, measure: &Measure, units: Units) -> Self {
+    pub(crate) fn new(
+        check: &dyn Check,
+        pair: &Pair<'_>,
+        measure: &Measure,
+        odds: Option<CheckOdds>,
+        units: Units,
+    ) -> Self {
         let advice = match measure.status {
             Status::NotChecked(needs) => format!("not checked: needs {needs}"),
             _ => check.advise(pair, measure, units),
@@ -215,7 +224,8 @@ impl Finding {
             low: measure.low,
             high: measure.high,
             margin: measure.margin(),
-            chance: None,
+            sd: odds.and_then(|odds| odds.sd),
+            chance: odds.map(|odds| odds.chance),
             advice,
             sources: check
                 .sources()

@@ -10,48 +10,57 @@ use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, span};
 use crate::rider::Body;
 
 /// Coarse samples of the turn; every result is refined from them.
-const SAMPLES: usize = 24;
+const SAMPLES: usize = 12;
 const STEP: f64 = std::f64::consts::TAU / SAMPLES as f64;
 
 /// Crank angle near which a leg is straightest, radians: just before the bottom. A first guess only.
 const USUALLY_STRAIGHTEST: f64 = 2.83;
+/// Crank angle near which a leg is most bent, radians: just before the top. A first guess only.
+const USUALLY_MOST_BENT: f64 = 5.9;
 
-/// Heel-up pitch of the sole at a crank angle, radians in, radians out.
-///
-/// # References
-/// 17 − 5·cos θ − 11·sin θ degrees: about 12 at the top, 22 at the bottom, 28 at the rear;
-/// typical published ankling curves, from memory.
-pub fn foot_pitch(crank_angle: f64) -> f64 {
-    (17.0 - 5.0 * crank_angle.cos() - 11.0 * crank_angle.sin()).to_radians()
-}
-
-fn foot_pitch_rate(crank_angle: f64) -> f64 {
-    (5.0 * crank_angle.sin() - 11.0 * crank_angle.cos()).to_radians()
-}
-
-/// Sines and cosines of crank angle and foot pitch, which are the same for every rider.
-struct Sample {
+/// Where crank and foot point at one crank angle, which is the same for every rider.
+#[derive(Debug, Clone, Copy)]
+struct Stance {
+    /// Crank angle, radians.
     angle: f64,
+    /// Unit vector along the crank.
     crank: Vector,
+    /// Unit vector across the sole, upwards.
     up: Vector,
+    /// Rate of the foot's pitch over the crank angle.
+    pitch_rate: f64,
+    /// Rate of that rate.
+    pitch_rate_change: f64,
 }
 
-static TURN: LazyLock<[Sample; SAMPLES]> = LazyLock::new(|| {
-    std::array::from_fn(|index| {
-        #[expect(clippy::cast_precision_loss, reason = "small whole number")]
-        let angle = index as f64 * STEP;
-        Sample {
+impl Stance {
+    /// Heel-up pitch of the sole: 17 − 5·cos θ − 11·sin θ degrees, about 12 at the top, 22 at the
+    /// bottom, 28 at the rear.
+    ///
+    /// # References
+    /// Typical published ankling curves, from memory.
+    fn at(angle: f64) -> Self {
+        let (sin, cos) = angle.sin_cos();
+        let pitch = (17.0 - 5.0 * cos - 11.0 * sin).to_radians();
+        let (pitch_sin, pitch_cos) = pitch.sin_cos();
+        Self {
             angle,
-            crank: outward(angle),
-            up: outward(foot_pitch(angle)),
+            crank: Vector::new(sin, cos),
+            up: Vector::new(pitch_sin, pitch_cos),
+            pitch_rate: (5.0 * sin - 11.0 * cos).to_radians(),
+            pitch_rate_change: (5.0 * cos + 11.0 * sin).to_radians(),
         }
-    })
-});
+    }
 
-/// Unit vector at `angle` from straight up, turning forward.
-fn outward(angle: f64) -> Vector {
-    Vector::new(angle.sin(), angle.cos())
+    /// Unit vector along the sole: with the heel raised, forward points down.
+    fn forward(&self) -> Vector {
+        Vector::new(self.up.y, -self.up.x)
+    }
 }
+
+/// Coarse samples of the turn.
+static TURN: LazyLock<[Stance; SAMPLES]> =
+    LazyLock::new(|| std::array::from_fn(|index| Stance::at(index as f64 * STEP)));
 
 /// One leg of one rider on one crank. Lengths mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,25 +100,22 @@ impl Leg {
         }
     }
 
-    fn ankle_from(&self, crank: Vector, up: Vector) -> Point {
-        // With the heel raised, forward along the sole points down: (cos, −sin) where up is (sin, cos).
+    fn ankle_in(&self, stance: &Stance) -> Point {
         Point::from(
-            crank * self.crank + up * self.ankle_above_axle
-                - Vector::new(up.y, -up.x) * self.ankle_behind_ball,
+            stance.crank * self.crank + stance.up * self.ankle_above_axle
+                - stance.forward() * self.ankle_behind_ball,
         )
     }
 
     /// Ankle joint at a crank angle, radians.
     pub fn ankle(&self, crank_angle: f64) -> Point {
-        self.ankle_from(outward(crank_angle), outward(foot_pitch(crank_angle)))
+        self.ankle_in(&Stance::at(crank_angle))
     }
 
     /// Ball of the foot at a crank angle, radians.
     pub fn ball(&self, crank_angle: f64) -> Point {
-        Point::from(
-            outward(crank_angle) * self.crank
-                + outward(foot_pitch(crank_angle)) * self.ball_above_axle,
-        )
+        let stance = Stance::at(crank_angle);
+        Point::from(stance.crank * self.crank + stance.up * self.ball_above_axle)
     }
 
     /// Knee joint at a crank angle, radians.
@@ -128,69 +134,66 @@ impl Leg {
         flexion(distance, self.thigh, self.shank)
     }
 
-    /// Rate of half the squared hip–ankle distance over the crank angle.
-    fn opening_rate(&self, hip: Point, angle: f64) -> f64 {
-        let (crank, up) = (outward(angle), outward(foot_pitch(angle)));
-        let ankle = self.ankle_from(crank, up);
-        let forward = Vector::new(up.y, -up.x);
-        let rate = Vector::new(crank.y, -crank.x) * self.crank
-            + (forward * self.ankle_above_axle + up * self.ankle_behind_ball)
-                * foot_pitch_rate(angle);
-        (ankle - hip).dot(&rate)
+    /// First and second rate of half the squared hip–ankle distance over the crank angle.
+    fn opening_rates(&self, hip: Point, stance: &Stance) -> (f64, f64) {
+        let (pitch_rate, pitch_rate_change) = (stance.pitch_rate, stance.pitch_rate_change);
+        let from_hip = self.ankle_in(stance) - hip;
+        // The foot's link from pedal axle to ankle turns with the pitch, the crank with the angle.
+        let forward = stance.forward();
+        let foot = stance.up * self.ankle_above_axle - forward * self.ankle_behind_ball;
+        let foot_turned = forward * self.ankle_above_axle + stance.up * self.ankle_behind_ball;
+        let rate =
+            Vector::new(stance.crank.y, -stance.crank.x) * self.crank + foot_turned * pitch_rate;
+        let change = foot_turned * pitch_rate_change
+            - stance.crank * self.crank
+            - foot * (pitch_rate * pitch_rate);
+        (
+            from_hip.dot(&rate),
+            rate.norm_squared() + from_hip.dot(&change),
+        )
     }
 
-    /// From the coarse samples by a parabola, then by two secant steps on the exact rate. The distance
-    /// is flat at an extreme, so what is left of the angle's error does not show in it.
-    fn extreme(&self, hip: Point, sign: f64) -> Extreme {
-        let score = |sample: &Sample| {
-            sign * (self.ankle_from(sample.crank, sample.up) - hip).norm_squared()
-        };
-        let scores: [f64; SAMPLES] = std::array::from_fn(|index| score(&TURN[index]));
-        let best = (0..SAMPLES).fold(0, |best, index| {
-            if scores[index] > scores[best] {
-                index
-            } else {
-                best
-            }
+    /// Newton's method from `start`; from the coarse samples where that does not climb.
+    fn extreme(&self, hip: Point, sign: f64, start: f64) -> Extreme {
+        let angle = self.newton(hip, sign, start).unwrap_or_else(|| {
+            let score = |stance: &Stance| sign * (self.ankle_in(stance) - hip).norm_squared();
+            let best = TURN.iter().max_by(|a, b| score(a).total_cmp(&score(b)));
+            let sampled = best.map_or(start, |stance| stance.angle);
+            self.newton(hip, sign, sampled).unwrap_or(sampled)
         });
-        let before = scores[(best + SAMPLES - 1) % SAMPLES];
-        let after = scores[(best + 1) % SAMPLES];
-        let curve = before - 2.0 * scores[best] + after;
-        let shift = if curve < 0.0 {
-            0.5 * (before - after) / curve
-        } else {
-            0.0
-        };
-        let mut angle = TURN[best].angle + shift.clamp(-1.0, 1.0) * STEP;
-        // Half the second difference of the squared distance is the slope of the rate.
-        let mut slope = sign * curve / (2.0 * STEP * STEP);
-        let mut rate = self.opening_rate(hip, angle);
-        for _ in 0..2 {
-            if slope == 0.0 {
-                break;
-            }
-            let moved = (-rate / slope).clamp(-STEP, STEP);
-            let next = self.opening_rate(hip, angle + moved);
-            if moved.abs() > 1e-12 && next != rate {
-                slope = (next - rate) / moved;
-            }
-            angle += moved;
-            rate = next;
-        }
         Extreme {
             crank_angle: angle.rem_euclid(std::f64::consts::TAU),
             distance: (self.ankle(angle) - hip).norm(),
         }
     }
 
+    fn newton(&self, hip: Point, sign: f64, start: f64) -> Option<f64> {
+        const MOST_ROUNDS: usize = 12;
+        // The distance is flat at its extreme: what is left of the angle's error does not show in it.
+        const CLOSE_ENOUGH: f64 = 1e-5;
+        let mut angle = start;
+        for _ in 0..MOST_ROUNDS {
+            let (rate, change) = self.opening_rates(hip, &Stance::at(angle));
+            if sign * change >= 0.0 {
+                return None;
+            }
+            let step = (-rate / change).clamp(-STEP, STEP);
+            angle += step;
+            if step.abs() < CLOSE_ENOUGH {
+                return Some(angle);
+            }
+        }
+        None
+    }
+
     /// Where the leg is straightest.
     pub fn farthest(&self, hip: Point) -> Extreme {
-        self.extreme(hip, 1.0)
+        self.extreme(hip, 1.0, USUALLY_STRAIGHTEST)
     }
 
     /// Where the leg is most bent.
     pub fn nearest(&self, hip: Point) -> Extreme {
-        self.extreme(hip, -1.0)
+        self.extreme(hip, -1.0, USUALLY_MOST_BENT)
     }
 
     /// Saddle position at which the least knee flexion over the turn is `flexion` radians, where
@@ -232,19 +235,30 @@ impl Leg {
             joint(hip, ankle, self.thigh, self.shank, Bend::Left)
                 .map_or(f64::INFINITY, |knee| (knee - target).norm_squared())
         };
-        let (nearest, least) = TURN
-            .iter()
-            .map(|sample| {
-                (
-                    sample.angle,
-                    apart(self.ankle_from(sample.crank, sample.up)),
-                )
-            })
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        if least.is_infinite() {
+        let sampled: [f64; SAMPLES] =
+            std::array::from_fn(|index| apart(self.ankle_in(&TURN[index])));
+        let best = (0..SAMPLES).fold(0, |best, index| {
+            if sampled[index] < sampled[best] {
+                index
+            } else {
+                best
+            }
+        });
+        if sampled[best].is_infinite() {
             return None;
         }
-        Some(least_near(|angle| apart(self.ankle(angle)), nearest, least, STEP).sqrt())
+        let around = [
+            sampled[(best + SAMPLES - 1) % SAMPLES],
+            sampled[best],
+            sampled[(best + 1) % SAMPLES],
+        ];
+        let least = least_near(
+            |angle| apart(self.ankle(angle)),
+            TURN[best].angle,
+            around,
+            STEP,
+        );
+        Some(least.sqrt())
     }
 }
 
@@ -256,16 +270,13 @@ mod tests {
     #[test]
     fn foot_pitch_has_the_published_corner_values() {
         for (crank_deg, pitch_deg) in [(0.0_f64, 12.0), (180.0, 22.0), (270.0, 28.0), (90.0, 6.0)] {
-            assert_abs_diff_eq!(
-                foot_pitch(crank_deg.to_radians()).to_degrees(),
-                pitch_deg,
-                epsilon = 1e-9
-            );
+            let up = Stance::at(crank_deg.to_radians()).up;
+            assert_abs_diff_eq!(up.x.atan2(up.y).to_degrees(), pitch_deg, epsilon = 1e-9);
         }
     }
 
     #[test]
-    fn the_rate_is_the_slope_of_the_path() {
+    fn the_rates_are_the_slopes_of_the_path() {
         let leg = Leg {
             thigh: 310.0,
             shank: 300.0,
@@ -276,10 +287,31 @@ mod tests {
         };
         let hip = Point::new(-140.0, 520.0);
         let half = |angle: f64| (leg.ankle(angle) - hip).norm_squared() / 2.0;
+        let rates = |angle: f64| leg.opening_rates(hip, &Stance::at(angle));
         for step in 0..24 {
             let angle = f64::from(step) * 0.26;
             let slope = (half(angle + 1e-5) - half(angle - 1e-5)) / 2e-5;
-            assert_abs_diff_eq!(leg.opening_rate(hip, angle), slope, epsilon = 1e-3);
+            assert_abs_diff_eq!(rates(angle).0, slope, epsilon = 1e-3);
+            let change = (rates(angle + 1e-5).0 - rates(angle - 1e-5).0) / 2e-5;
+            assert_abs_diff_eq!(rates(angle).1, change, epsilon = 1e-3);
+        }
+    }
+
+    #[test]
+    fn extremes_are_found_from_a_bad_start() {
+        let leg = Leg {
+            thigh: 310.0,
+            shank: 300.0,
+            crank: 130.0,
+            ball_above_axle: 27.0,
+            ankle_above_axle: 79.0,
+            ankle_behind_ball: 102.0,
+        };
+        let hip = Point::new(-140.0, 520.0);
+        let good = leg.farthest(hip);
+        for start in 0..12 {
+            let found = leg.extreme(hip, 1.0, f64::from(start) * 0.5);
+            assert_abs_diff_eq!(found.distance, good.distance, epsilon = 1e-6);
         }
     }
 }

@@ -4,6 +4,7 @@
 
 pub mod cautions;
 pub mod checks;
+pub mod confidence;
 pub mod finding;
 pub mod leg;
 pub mod pair;
@@ -12,13 +13,14 @@ pub mod verdict;
 use jiff::civil::Date;
 use serde::Serialize;
 
+pub use confidence::{Confidence, Remeasure};
 pub use finding::{Check, Finding, Measure, Misfit, Status, Unit};
 pub use pair::Pair;
 pub use verdict::Verdict;
 
 use crate::bike::{Bike, BikePoints, Class, Style};
 use crate::plane::{Bend, Point, Vector, joint};
-use crate::rider::{Body, Rider, Sex, Stage};
+use crate::rider::{Body, Rider, Sex, Stage, draws};
 use crate::units::{Age, Mass, Units};
 use checks::CHECKS;
 
@@ -29,6 +31,8 @@ pub struct Options {
     pub on: Date,
     /// Units of the words in advice; numbers in a [`Fit`] are always mm.
     pub units: Units,
+    /// Take every figure as exact: no chances, no spreads.
+    pub exact: bool,
 }
 
 /// The checks' numbers for one pair, in the order of [`CHECKS`]; None where a check has no meaning.
@@ -60,6 +64,12 @@ pub struct Fit {
     pub findings: Vec<Finding>,
     /// One word for the pair.
     pub verdict: Verdict,
+    /// Chance that the pair stays on its side, fitting or not; None when exact figures were asked for.
+    pub chance: Option<f64>,
+    /// The same in words.
+    pub confidence: Option<Confidence>,
+    /// The measurement to take again, when too close to call.
+    pub remeasure: Option<Remeasure>,
     /// What deserves a second look.
     pub warnings: Vec<String>,
     /// The usual cautions.
@@ -111,6 +121,8 @@ pub struct BikeFacts {
 pub struct Setting {
     /// Bottom-bracket centre to saddle top, straight.
     pub saddle_height_mm: f64,
+    /// One standard deviation of the wanted saddle height; None when exact figures were asked for.
+    pub saddle_height_sd_mm: Option<f64>,
     /// Ground to saddle top.
     pub seat_height_mm: f64,
     /// Post above the seat tube.
@@ -174,43 +186,97 @@ pub struct PosePoints {
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
 /// let mut file: rider::RiderFile = inseam::yaml::Document::from_text("rider", "height: 138 cm").read().unwrap();
 /// file.inseam = Some("66 cm".parse().unwrap());
-/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: inseam::Units::Mm };
+/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: inseam::Units::Mm, exact: false };
 /// let rider = rider::Rider::new(&file, options.on).unwrap();
 /// let fit = assess(&rider, &bike, &options);
 /// assert!(fit.verdict.fits());
 /// ```
 pub fn assess(rider: &Rider, bike: &Bike, options: &Options) -> Fit {
-    let body = Body::of(rider);
-    let pair = Pair::new(bike, &body, rider.stage, rider.weight);
-    let measures = measure(&pair);
-    let findings = CHECKS
-        .iter()
-        .zip(&measures)
-        .filter_map(|(check, measure)| {
-            measure
-                .as_ref()
-                .map(|measure| Finding::new(*check, &pair, measure, options.units))
-        })
-        .collect();
-    let mut warnings = rider.warnings();
-    warnings.extend(bike.warnings.iter().cloned());
-    if bike.is_balance() && rider.stage != Stage::Learning {
-        warnings.push(
-            "a bike without cranks is ridden feet on the ground: judged as learning".to_owned(),
-        );
+    Assessor::new(rider, *options).assess(bike)
+}
+
+/// One rider, prepared for any number of bikes: the body and its draws are made once.
+#[derive(Debug, Clone)]
+pub struct Assessor<'a> {
+    rider: &'a Rider,
+    options: Options,
+    body: Body,
+    draws: Vec<Body>,
+    screen: Option<usize>,
+}
+
+impl<'a> Assessor<'a> {
+    /// For full figures on every bike.
+    pub fn new(rider: &'a Rider, options: Options) -> Self {
+        let count = if options.exact { 0 } else { draws::DRAWS };
+        Self {
+            rider,
+            options,
+            body: Body::of(rider),
+            draws: draws::draw(rider, count),
+            screen: None,
+        }
     }
-    Fit {
-        schema: "inseam/fit/1",
-        rider: rider_facts(rider),
-        body,
-        bike: bike_facts(bike),
-        setting: setting(&pair),
-        saddle: saddle_band(&pair),
-        pose: pose(&pair),
-        findings,
-        verdict: Verdict::of(measures.iter().flatten()),
-        warnings,
-        cautions: cautions::CAUTIONS,
+
+    /// For a large rack: bikes that the first draws all rule out are not followed to the last decimal.
+    #[must_use]
+    pub fn screening(mut self) -> Self {
+        const SCREEN: usize = 64;
+        self.screen = Some(SCREEN);
+        self
+    }
+
+    /// The fit on one bike.
+    pub fn assess(&self, bike: &Bike) -> Fit {
+        let rider = self.rider;
+        let pair = Pair::new(bike, &self.body, rider.stage, rider.weight);
+        let measures = measure(&pair);
+        let odds = (!self.draws.is_empty())
+            .then(|| confidence::odds(rider, &self.draws, bike, &measures, self.screen));
+        let findings = CHECKS
+            .iter()
+            .zip(&measures)
+            .enumerate()
+            .filter_map(|(index, (check, measure))| {
+                let odds = odds.as_ref().map(|odds| odds.checks[index]);
+                let measure = measure.as_ref()?;
+                Some(Finding::new(
+                    *check,
+                    &pair,
+                    measure,
+                    odds,
+                    self.options.units,
+                ))
+            })
+            .collect();
+        let mut warnings = rider.warnings();
+        warnings.extend(bike.warnings.iter().cloned());
+        if bike.is_balance() && rider.stage != Stage::Learning {
+            warnings.push(
+                "a bike without cranks is ridden feet on the ground: judged as learning".to_owned(),
+            );
+        }
+        Fit {
+            schema: "inseam/fit/1",
+            rider: rider_facts(rider),
+            body: self.body,
+            bike: bike_facts(bike),
+            setting: setting(
+                &pair,
+                odds.as_ref().and_then(|odds| odds.saddle_height_sd_mm),
+            ),
+            saddle: saddle_band(&pair),
+            pose: pose(&pair),
+            findings,
+            verdict: Verdict::of(measures.iter().flatten()),
+            chance: odds.as_ref().map(|odds| odds.chance),
+            confidence: odds
+                .as_ref()
+                .map(|odds| Confidence::from_chance(odds.chance)),
+            remeasure: odds.and_then(|odds| odds.remeasure),
+            warnings,
+            cautions: cautions::CAUTIONS,
+        }
     }
 }
 
@@ -256,7 +322,7 @@ fn bike_facts(bike: &Bike) -> BikeFacts {
     }
 }
 
-fn setting(pair: &Pair<'_>) -> Setting {
+fn setting(pair: &Pair<'_>, saddle_height_sd_mm: Option<f64>) -> Setting {
     let post = &pair.bike.post;
     let lever = pair
         .hand_levers()
@@ -264,6 +330,7 @@ fn setting(pair: &Pair<'_>) -> Setting {
         .map(|lever| pair.lever_gap_mm(lever));
     Setting {
         saddle_height_mm: post.saddle_height_mm(pair.position),
+        saddle_height_sd_mm,
         seat_height_mm: pair.bike.seat_height_mm(pair.position),
         exposed_post_mm: post.exposed_post_mm(pair.position),
         insertion_mm: post.insertion_mm(pair.position),

@@ -67,11 +67,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     let mut out = String::new();
     let title = format!("{} on {}", fit.rider.title, fit.bike.name);
     wrapped(&mut out, &title, layout.columns, "  ");
-    let verdict = styled(
-        verdict_style(fit.verdict),
-        &fit.verdict.word().to_uppercase(),
-    );
-    push_line(&mut out, &format!("{verdict}: {}", fit.verdict.meaning()));
+    verdict_lines(&mut out, fit, layout);
     out.push('\n');
     rider_line(&mut out, fit, layout);
     out.push('\n');
@@ -81,6 +77,40 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     notes(&mut out, "Look again", &fit.warnings, layout);
     notes(&mut out, "Cautions", fit.cautions, layout);
     out
+}
+
+/// The decisive line, and what would make it surer.
+fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
+    let word = fit.verdict.word().to_uppercase();
+    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
+    let line = format!("{word}: {}{sure}", fit.verdict.meaning());
+    let mut lines = String::new();
+    wrapped(&mut lines, &line, layout.columns, "  ");
+    // Styled after wrapping, so that the codes do not count as columns.
+    out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
+    if let Some(again) = &fit.remeasure {
+        wrapped(
+            out,
+            &format!("To settle it, {}.", again.advice),
+            layout.columns,
+            "  ",
+        );
+    }
+}
+
+/// How sure the verdict is, in words; None when exact figures were asked for.
+pub(crate) fn sureness(fit: &Fit) -> Option<String> {
+    let (chance, confidence) = (fit.chance?, fit.confidence?);
+    Some(format!("{}, {} %", confidence.words(), percent(chance)))
+}
+
+/// A chance in whole percent that never rounds up to certainty.
+fn percent(chance: f64) -> String {
+    if chance < 1.0 {
+        tidy((chance * 100.0).floor().clamp(1.0, 99.0), 0)
+    } else {
+        "over 99".to_owned()
+    }
 }
 
 fn rider_line(out: &mut String, fit: &Fit, layout: Layout) {
@@ -114,8 +144,11 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let mut rows = vec![(
         "saddle height",
         format!(
-            "{} from the bottom bracket to the saddle top",
-            units.length(setting.saddle_height_mm)
+            "{}{} from the bottom bracket to the saddle top",
+            units.length(setting.saddle_height_mm),
+            setting
+                .saddle_height_sd_mm
+                .map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)))
         ),
     )];
     rows.push((
@@ -166,7 +199,7 @@ fn findings(out: &mut String, findings: &[Finding], layout: Layout) {
             finding.title(),
             measured,
             finding.wanted(layout.units),
-            mark(finding.status),
+            mark(finding),
             finding.advice.clone(),
         ]);
     }
@@ -180,10 +213,16 @@ fn findings(out: &mut String, findings: &[Finding], layout: Layout) {
     }
 }
 
-fn mark(status: Status) -> String {
-    match status {
-        Status::Fail(_) => "FAIL".to_owned(),
-        other => other.word().to_owned(),
+/// The status, with the chance that it holds where that is in doubt.
+fn mark(finding: &Finding) -> String {
+    const BEYOND_DOUBT: f64 = 0.995;
+    let word = match finding.status {
+        Status::Fail(_) => "FAIL",
+        other => other.word(),
+    };
+    match finding.chance {
+        Some(chance) if chance < BEYOND_DOUBT => format!("{word} ({} %)", percent(chance)),
+        _ => word.to_owned(),
     }
 }
 

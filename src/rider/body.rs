@@ -100,6 +100,96 @@ pub struct Body {
     pub height_mm: f64,
 }
 
+/// Joint heights, and how far the seat is from where the hip puts it, mm.
+#[derive(Debug, Clone, Copy)]
+struct Joints {
+    ankle: f64,
+    knee: f64,
+    hip: f64,
+    shoulder: f64,
+    seat: f64,
+}
+
+impl Joints {
+    fn estimate(height: f64, inseam: f64, residuals: &Residuals) -> Self {
+        Self {
+            ankle: 0.0397 * height + residuals.ankle_height,
+            knee: 0.547 * inseam + 0.013 * height + residuals.knee_height,
+            hip: 1.065 * inseam + residuals.hip_height,
+            shoulder: -111.5 + 0.8826 * height + residuals.shoulder_height,
+            seat: residuals.hip_above_saddle,
+        }
+    }
+
+    /// Moves the estimates as little as their spreads allow until every measured segment comes out as
+    /// measured: a link that is known beside joints that are guessed apart from it would make the
+    /// body less certain, not more.
+    ///
+    /// # References
+    /// Conditioning of independent normal estimates on exact linear readings, one reading after the
+    /// other (the measurement update of Kalman 1960).
+    fn agreeing_with(
+        self,
+        measured: &impl Fn(Segment) -> Option<f64>,
+        sitting_surface: f64,
+    ) -> Self {
+        use nalgebra::{Matrix5, Vector5};
+        // A reading that follows from earlier ones has nothing left to move.
+        const NOTHING_LEFT: f64 = 1e-6;
+        // Ankle, knee, hip, shoulder, seat.
+        let readings = [
+            (Segment::AnkleHeight, [1.0, 0.0, 0.0, 0.0, 0.0], 0.0),
+            (Segment::KneeHeight, [0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
+            (Segment::HipHeight, [0.0, 0.0, 1.0, 0.0, 0.0], 0.0),
+            (Segment::ShoulderHeight, [0.0, 0.0, 0.0, 1.0, 0.0], 0.0),
+            (Segment::Shank, [-1.0, 1.0, 0.0, 0.0, 0.0], 0.0),
+            (Segment::Thigh, [0.0, -1.0, 1.0, 0.0, 0.0], 0.0),
+            (Segment::Torso, [0.0, 0.0, -1.0, 1.0, 0.0], 0.0),
+            (
+                Segment::HipAboveSaddle,
+                [0.0, 0.0, 1.0, 0.0, 1.0],
+                -sitting_surface,
+            ),
+        ];
+        if readings
+            .iter()
+            .all(|(segment, ..)| measured(*segment).is_none())
+        {
+            return self;
+        }
+        let mut joints = Vector5::new(self.ankle, self.knee, self.hip, self.shoulder, self.seat);
+        let spreads = Vector5::new(
+            spread::ANKLE_HEIGHT_MM,
+            spread::KNEE_HEIGHT_MM,
+            spread::HIP_HEIGHT_MM,
+            spread::SHOULDER_HEIGHT_MM,
+            spread::HIP_ABOVE_SADDLE_MM,
+        );
+        let mut covariance = Matrix5::from_diagonal(&spreads.component_mul(&spreads));
+        for (segment, weights, offset) in readings {
+            let Some(value) = measured(segment) else {
+                continue;
+            };
+            let weights = Vector5::from(weights);
+            let towards = covariance * weights;
+            let variance = weights.dot(&towards);
+            if variance < NOTHING_LEFT {
+                continue;
+            }
+            joints += towards * ((value - offset - weights.dot(&joints)) / variance);
+            covariance -= towards * towards.transpose() / variance;
+        }
+        let [ankle, knee, hip, shoulder, seat] = joints.into();
+        Self {
+            ankle,
+            knee,
+            hip,
+            shoulder,
+            seat,
+        }
+    }
+}
+
 impl Body {
     /// The expected body of a rider.
     pub fn of(rider: &Rider) -> Self {
@@ -125,15 +215,16 @@ impl Body {
         let measured = |segment: Segment| segments[segment as usize].map(|m| m.mm());
         let or = |segment: Segment, estimate: f64| measured(segment).unwrap_or(estimate);
 
-        let hip_height = or(Segment::HipHeight, 1.065 * inseam + residuals.hip_height);
-        let knee_height = or(
-            Segment::KneeHeight,
-            0.547 * inseam + 0.013 * height + residuals.knee_height,
-        );
-        let ankle_height = or(
-            Segment::AnkleHeight,
-            0.0397 * height + residuals.ankle_height,
-        );
+        let sitting_surface = inseam / CROTCH_OVER_SITTING_LEG;
+        let joints =
+            Joints::estimate(height, inseam, residuals).agreeing_with(&measured, sitting_surface);
+        let Joints {
+            ankle: ankle_height,
+            knee: knee_height,
+            hip: hip_height,
+            shoulder: shoulder_height,
+            seat: seat_residual,
+        } = joints;
         let foot_length = or(
             Segment::FootLength,
             9.3 + 0.149 * height + residuals.foot_length,
@@ -141,11 +232,7 @@ impl Body {
         // Follows the hip: the saddle carries the same seat bones wherever the joint lies above them.
         let hip_above_saddle = or(
             Segment::HipAboveSaddle,
-            hip_height - inseam / CROTCH_OVER_SITTING_LEG + residuals.hip_above_saddle,
-        );
-        let shoulder_height = or(
-            Segment::ShoulderHeight,
-            -111.5 + 0.8826 * height + residuals.shoulder_height,
+            hip_height - sitting_surface + seat_residual,
         );
         Self {
             hip_height_mm: hip_height,
@@ -172,6 +259,25 @@ impl Body {
             sole_mm: sole,
             inseam_mm: inseam,
             height_mm: height,
+        }
+    }
+
+    /// The value of a segment, mm.
+    pub const fn segment_mm(&self, segment: Segment) -> f64 {
+        match segment {
+            Segment::HipHeight => self.hip_height_mm,
+            Segment::KneeHeight => self.knee_height_mm,
+            Segment::AnkleHeight => self.ankle_height_mm,
+            Segment::Thigh => self.thigh_mm,
+            Segment::Shank => self.shank_mm,
+            Segment::FootLength => self.foot_length_mm,
+            Segment::HipAboveSaddle => self.hip_above_saddle_mm,
+            Segment::ShoulderHeight => self.shoulder_height_mm,
+            Segment::Torso => self.torso_mm,
+            Segment::UpperArm => self.upper_arm_mm,
+            Segment::Forearm => self.forearm_mm,
+            Segment::HandLength => self.hand_length_mm,
+            Segment::ShoulderBreadth => self.shoulder_breadth_mm,
         }
     }
 
@@ -211,6 +317,26 @@ mod tests {
             epsilon = 1e-9
         );
         assert_abs_diff_eq!(body.upper_arm_mm + body.forearm_mm, 505.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn measured_links_and_joints_come_out_as_measured() {
+        let mut segments = [None; Segment::ALL.len()];
+        for (segment, mm) in [
+            (Segment::Thigh, 330.0),
+            (Segment::Torso, 380.0),
+            (Segment::KneeHeight, 345.0),
+            (Segment::HipAboveSaddle, 60.0),
+        ] {
+            segments[segment as usize] = Some(crate::rider::Measured::from_mm(mm));
+            let body = Body::new(1310.0, 610.0, 505.0, 15.0, &segments, &Residuals::default());
+            assert_abs_diff_eq!(body.segment_mm(segment), mm, epsilon = 1e-9);
+            assert_abs_diff_eq!(
+                body.hip_height_mm - body.knee_height_mm,
+                330.0,
+                epsilon = 1e-9
+            );
+        }
     }
 
     #[test]

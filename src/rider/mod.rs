@@ -3,6 +3,7 @@
 //! No bike in here.
 
 pub mod body;
+pub mod draws;
 pub mod measures;
 
 pub use body::{Body, Residuals};

@@ -1,0 +1,278 @@
+//! How sure a verdict is: the same checks over the possible bodies of the rider, and what to measure again.
+//! No second model: every draw goes through `Pair` and `measure` like the expected body.
+//! The draws themselves are `rider::draws`.
+
+use serde::{Serialize, Serializer};
+
+use crate::bike::Bike;
+use crate::fit::checks::CHECKS;
+use crate::fit::finding::{Measure, Status};
+use crate::fit::pair::Pair;
+use crate::fit::verdict::Verdict;
+use crate::fit::{Measures, measure};
+use crate::rider::draws::{self, Measurement};
+use crate::rider::{Body, MeasuredBy, Rider};
+
+/// Chance from which a verdict is called sure.
+const SURE: f64 = 0.95;
+/// Chance from which a verdict is called likely.
+const LIKELY: f64 = 0.80;
+
+/// How sure a verdict is, in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Confidence {
+    /// Below 80 %.
+    TooCloseToCall,
+    /// At least 80 %.
+    Likely,
+    /// At least 95 %.
+    Sure,
+}
+
+impl Confidence {
+    /// From the chance that the verdict holds.
+    pub fn from_chance(chance: f64) -> Self {
+        if chance >= SURE {
+            Self::Sure
+        } else if chance >= LIKELY {
+            Self::Likely
+        } else {
+            Self::TooCloseToCall
+        }
+    }
+
+    /// The words for reports and JSON.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Sure => "sure",
+            Self::Likely => "likely",
+            Self::TooCloseToCall => "too close to call",
+        }
+    }
+}
+
+impl Serialize for Confidence {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.words())
+    }
+}
+
+/// The one measurement that would settle the verdict most.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Remeasure {
+    /// Its key in the rider file.
+    pub measurement: &'static str,
+    /// The check that it decides.
+    pub decides: &'static str,
+    /// Both in one sentence.
+    pub advice: String,
+}
+
+/// What the draws say about one check.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CheckOdds {
+    /// Chance that the finding stays on its side: passing or failing.
+    pub chance: f64,
+    /// Standard deviation of its value, in its own unit; None where most draws have no value.
+    pub sd: Option<f64>,
+}
+
+/// What the draws say about a pair.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
+    /// Chance that the pair stays on its side: fitting or not.
+    pub chance: f64,
+    /// Per check, in the order of [`CHECKS`].
+    pub checks: [CheckOdds; CHECKS.len()],
+    /// Standard deviation of the wanted saddle height, mm.
+    pub saddle_height_sd_mm: Option<f64>,
+    /// What to measure again, when too close to call.
+    pub remeasure: Option<Remeasure>,
+}
+
+/// Mean and spread of a number over draws.
+#[derive(Debug, Clone, Copy, Default)]
+struct Spread {
+    count: f64,
+    mean: f64,
+    squares: f64,
+}
+
+impl Spread {
+    /// Welford 1962: stable for values far from zero.
+    fn add(&mut self, value: f64) {
+        self.count += 1.0;
+        let off = value - self.mean;
+        self.mean += off / self.count;
+        self.squares += off * (value - self.mean);
+    }
+
+    fn sd(&self) -> Option<f64> {
+        (self.count > 0.0).then(|| (self.squares / self.count).sqrt())
+    }
+}
+
+/// One draw's outcome: which checks fail, as bits in the order of [`CHECKS`], and whether the pair fits.
+#[derive(Debug, Clone, Copy)]
+struct Outcome {
+    failing: u32,
+    fits: bool,
+}
+
+fn failing(measures: &Measures) -> u32 {
+    let fails = |measure: &Option<Measure>| {
+        measure.is_some_and(|measure| matches!(measure.status, Status::Fail(_)))
+    };
+    measures
+        .iter()
+        .enumerate()
+        .fold(0, |bits, (index, measure)| {
+            bits | (u32::from(fails(measure)) << index)
+        })
+}
+
+/// Runs the checks over `bodies` and compares each with the expected outcome in `exact`.
+///
+/// With `screen`, the rest is left out when the first `screen` draws all rule the pair out for the
+/// same checks: a hopeless pair needs no decimals.
+pub fn odds(
+    rider: &Rider,
+    bodies: &[Body],
+    bike: &Bike,
+    exact: &Measures,
+    screen: Option<usize>,
+) -> Odds {
+    let expected = Outcome {
+        failing: failing(exact),
+        fits: Verdict::of(exact.iter().flatten()).fits(),
+    };
+    let mut outcomes = Vec::with_capacity(bodies.len());
+    let mut values = [Spread::default(); CHECKS.len()];
+    let mut saddle = Spread::default();
+    for (index, body) in bodies.iter().enumerate() {
+        if screen == Some(index) && !expected.fits && outcomes.iter().all(|o: &Outcome| !o.fits) {
+            break;
+        }
+        let pair = Pair::new(bike, body, rider.stage, rider.weight);
+        let measures = measure(&pair);
+        for (spread, measure) in values.iter_mut().zip(&measures) {
+            if let Some(value) = measure.and_then(|measure| measure.value) {
+                spread.add(value);
+            }
+        }
+        if let Some(band) = pair.band {
+            saddle.add(bike.post.saddle_height_mm(band.target));
+        }
+        outcomes.push(Outcome {
+            failing: failing(&measures),
+            fits: Verdict::of(measures.iter().flatten()).fits(),
+        });
+    }
+    let share = |holds: &dyn Fn(&Outcome) -> bool| {
+        outcomes.iter().filter(|outcome| holds(outcome)).count() as f64
+            / outcomes.len().max(1) as f64
+    };
+    let chance = share(&|outcome| outcome.fits == expected.fits);
+    let checks = std::array::from_fn(|index| {
+        let bit = 1 << index;
+        CheckOdds {
+            chance: share(&|outcome| outcome.failing & bit == expected.failing & bit),
+            sd: values[index].sd(),
+        }
+    });
+    let remeasure = (Confidence::from_chance(chance) == Confidence::TooCloseToCall)
+        .then(|| remeasure(rider, &bodies[..outcomes.len()], &outcomes))
+        .flatten();
+    Odds {
+        chance,
+        checks,
+        saddle_height_sd_mm: saddle.sd(),
+        remeasure,
+    }
+}
+
+/// The measurement whose reading, taken again by the shop, would tell fitting from not fitting best.
+fn remeasure(rider: &Rider, bodies: &[Body], outcomes: &[Outcome]) -> Option<Remeasure> {
+    let fits: Vec<bool> = outcomes.iter().map(|outcome| outcome.fits).collect();
+    let worth = |measurement: Measurement| {
+        let order = sorted_by(measurement, bodies);
+        explained(&order, &fits) * share_settled(rider, measurement)
+    };
+    let (measurement, gain) = Measurement::WORTH_ASKING
+        .into_iter()
+        .map(|measurement| (measurement, worth(measurement)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    if gain <= 0.0 {
+        return None;
+    }
+    let order = sorted_by(measurement, bodies);
+    let decides = (0..CHECKS.len())
+        .map(|index| {
+            let fails: Vec<bool> = outcomes
+                .iter()
+                .map(|o| o.failing >> index & 1 == 1)
+                .collect();
+            (index, explained(&order, &fails))
+        })
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(index, _)| CHECKS[index].name())?;
+    let key = measurement.key();
+    let again = match measurement {
+        Measurement::Height if rider.estimated.height => "",
+        Measurement::Inseam if rider.estimated.inseam => "",
+        Measurement::ArmReach if rider.estimated.arm_reach => "",
+        Measurement::Segment(segment) if rider.segments[segment as usize].is_none() => "",
+        _ => " again",
+    };
+    Some(Remeasure {
+        measurement: key,
+        decides,
+        advice: format!(
+            "measure the {}{again}, {}: it decides {}",
+            key.replace('_', " "),
+            measurement.how(),
+            decides.replace('_', " ")
+        ),
+    })
+}
+
+/// Share of a measurement's variance that one more reading by the shop removes.
+fn share_settled(rider: &Rider, measurement: Measurement) -> f64 {
+    let now = draws::doubt_mm(rider, measurement).powi(2);
+    let reading = measurement.reading_sd_mm(MeasuredBy::Shop).powi(2);
+    if now == 0.0 {
+        return 0.0;
+    }
+    // A second reading is averaged with the first by their variances.
+    now / (now + reading)
+}
+
+fn sorted_by(measurement: Measurement, bodies: &[Body]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..bodies.len()).collect();
+    order.sort_by(|&a, &b| {
+        measurement
+            .value_mm(&bodies[a])
+            .total_cmp(&measurement.value_mm(&bodies[b]))
+    });
+    order
+}
+
+/// Variance of `outcome` that the ordering explains: variance of the means over equal groups, less
+/// what chance alone would show (one-way analysis of variance).
+fn explained(order: &[usize], outcome: &[bool]) -> f64 {
+    const GROUPS: usize = 16;
+    let size = order.len() / GROUPS;
+    if size < 2 {
+        return 0.0;
+    }
+    let mean = |indices: &[usize]| {
+        indices.iter().filter(|&&index| outcome[index]).count() as f64 / indices.len() as f64
+    };
+    let total = mean(order);
+    let between = order
+        .chunks_exact(size)
+        .map(|group| (mean(group) - total).powi(2))
+        .sum::<f64>()
+        / GROUPS as f64;
+    between - total * (1.0 - total) / size as f64
+}
