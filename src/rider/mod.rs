@@ -4,6 +4,7 @@
 
 pub mod body;
 pub mod draws;
+pub mod growth;
 pub mod measures;
 
 pub use body::{Body, Residuals};
