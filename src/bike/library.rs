@@ -12,7 +12,25 @@ macro_rules! frames {
 }
 
 /// Name and text of every sample, smallest first.
-pub const SAMPLES: &[(&str, &str)] = frames!["trail-24"];
+pub const SAMPLES: &[(&str, &str)] = frames![
+    "balance-12",
+    "balance-14",
+    "street-14",
+    "coaster-16",
+    "street-16",
+    "trail-16",
+    "step-20",
+    "street-20",
+    "trail-20",
+    "trail-20-plus",
+    "street-24",
+    "trail-24",
+    "mixed-24",
+    "step-26",
+    "street-26",
+    "trail-26",
+    "trail-27",
+];
 
 /// A sample bike by its name.
 pub fn sample(id: &str) -> Option<Bike> {
