@@ -3,6 +3,7 @@
 //! Data climbs one staircase and never comes back down:
 //! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → `draw`, `report` → `cli`.
 
+pub mod advice;
 pub mod bike;
 pub mod cli;
 pub mod fit;

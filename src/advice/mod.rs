@@ -1,0 +1,6 @@
+//! What a fit is good for: questions a shop asks that one pair alone does not answer.
+//! `window` is the riders that a bike fits, `rack` those of every bike side by side.
+//! Reads the checks; measures nothing itself and draws nothing.
+
+pub mod rack;
+pub mod window;

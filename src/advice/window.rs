@@ -1,0 +1,300 @@
+//! The rider window of a bike: which heights it fits at a riding stage, by the same checks as a fit.
+//! Riders are of median proportions: everything but the height is estimated from it.
+//! The ends are bracketed roots, exact to [`RESOLUTION_MM`]; how a window is shown lives in `report` and `draw`.
+
+use crate::bike::Bike;
+use crate::fit::checks::CHECKS;
+use crate::fit::{Misfit, Pair, Status, measure};
+use crate::rider::growth::median_age_months;
+use crate::rider::measures::{
+    DEFAULT_SOLE_MM, HEIGHT_MM, estimate_arm_reach_mm, estimate_inseam_mm,
+};
+use crate::rider::{Body, Residuals, Segment, Stage};
+use crate::units::Units;
+
+/// How closely an end is bracketed, mm of height.
+pub const RESOLUTION_MM: f64 = 1e-7;
+/// Heights tried between the ends, to be sure that the bike fits all the way.
+const PROBES: u32 = 32;
+
+/// One end of a window.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct End {
+    /// The last height that still fits, mm.
+    pub height_mm: f64,
+    /// The check that fails just outside. None where the window reaches the end of [`HEIGHT_MM`].
+    pub bound_by: Option<&'static str>,
+}
+
+impl End {
+    /// The inseam of a rider of median proportions at this end, mm.
+    pub fn inseam_mm(self) -> f64 {
+        estimate_inseam_mm(self.height_mm)
+    }
+
+    /// The age at which this height is the median of both sexes, months. None outside the growth
+    /// chart, which covers 2 to 20 years.
+    pub fn age_months(self) -> Option<f64> {
+        median_age_months(self.height_mm)
+    }
+}
+
+/// The riders of median proportions whom a bike fits at one stage, without gap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// Smallest rider.
+    pub low: End,
+    /// Tallest rider.
+    pub high: End,
+}
+
+/// Why a bike fits no rider of median proportions at a stage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NoWindow {
+    /// One check rules out every rider: too big even for the tallest, too small even for the
+    /// smallest, or failed whatever the size.
+    RuledOut {
+        /// In what sense.
+        misfit: Misfit,
+        /// The check that fails.
+        check: &'static str,
+    },
+    /// Outgrown in one respect before it is grown into in another.
+    Crossed {
+        /// The shortest rider for whom it is not too big, and the check that fails below.
+        too_big_below: End,
+        /// The tallest rider for whom it is not too small, and the check that fails above.
+        too_small_above: End,
+    },
+}
+
+impl NoWindow {
+    /// One plain sentence.
+    pub fn words(&self, units: Units) -> String {
+        let named = |check: Option<&str>| check.unwrap_or("size").replace('_', " ");
+        match self {
+            Self::RuledOut { misfit, check } => {
+                let check = check.replace('_', " ");
+                match misfit {
+                    Misfit::TooBig => format!(
+                        "too big for every rider up to {}: {check}",
+                        units.length(*HEIGHT_MM.end())
+                    ),
+                    Misfit::TooSmall => format!(
+                        "too small for every rider from {} up: {check}",
+                        units.length(*HEIGHT_MM.start())
+                    ),
+                    Misfit::NotSize => {
+                        format!("ruled out for every rider, whatever the size: {check}")
+                    }
+                }
+            }
+            Self::Crossed {
+                too_big_below,
+                too_small_above,
+            } => format!(
+                "fits nobody of median proportions: too big below {} ({}), too small above {} already ({})",
+                units.length(too_big_below.height_mm),
+                named(too_big_below.bound_by),
+                units.length(too_small_above.height_mm),
+                named(too_small_above.bound_by)
+            ),
+        }
+    }
+}
+
+/// A body of median proportions, everything estimated from the height, mm.
+pub fn median_body(height_mm: f64) -> Body {
+    Body::new(
+        height_mm,
+        estimate_inseam_mm(height_mm),
+        estimate_arm_reach_mm(height_mm),
+        DEFAULT_SOLE_MM,
+        &[None; Segment::ALL.len()],
+        &Residuals::default(),
+    )
+}
+
+/// The first failure of each kind under a rider of median proportions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Failures {
+    too_big: Option<&'static str>,
+    too_small: Option<&'static str>,
+    not_size: Option<&'static str>,
+}
+
+impl Failures {
+    fn at(bike: &Bike, stage: Stage, height_mm: f64) -> Self {
+        let body = median_body(height_mm);
+        let measures = measure(&Pair::new(bike, &body, stage, None));
+        let first = |misfit| {
+            CHECKS.iter().zip(&measures).find_map(|(check, measure)| {
+                measure
+                    .is_some_and(|measure| measure.status == Status::Fail(misfit))
+                    .then(|| check.name())
+            })
+        };
+        Self {
+            too_big: first(Misfit::TooBig),
+            too_small: first(Misfit::TooSmall),
+            not_size: first(Misfit::NotSize),
+        }
+    }
+
+    fn any(self) -> Option<(Misfit, &'static str)> {
+        let of = |misfit, check: Option<&'static str>| check.map(|check| (misfit, check));
+        of(Misfit::TooBig, self.too_big)
+            .or(of(Misfit::TooSmall, self.too_small))
+            .or(of(Misfit::NotSize, self.not_size))
+    }
+}
+
+/// Halves a bracket until its ends are [`RESOLUTION_MM`] apart; `holds` is true at the first height
+/// and false at the second. Returns the last height that holds and the first that does not.
+fn flip(holds: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> [f64; 2] {
+    while (outside - inside).abs() > RESOLUTION_MM {
+        let middle = f64::midpoint(inside, outside);
+        if holds(middle) {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    [inside, outside]
+}
+
+/// The window of a bike at a stage.
+///
+/// The taller a rider of the same proportions, the smaller the bike: "too big" ends at one height
+/// and "too small" begins at one. Each is bracketed by the range of rider heights and halved.
+///
+/// # Errors
+/// Why the bike fits nobody of median proportions.
+///
+/// # Example
+/// ```
+/// use inseam::{advice::window::window, bike::library, rider::Stage};
+///
+/// let bike = library::sample("street-20").expect("a sample bike");
+/// let window = window(&bike, Stage::Steady).expect("fits someone");
+/// assert!(window.low.height_mm < 1200.0 && window.high.height_mm > 1300.0);
+/// assert_eq!(window.high.bound_by, Some("leg_room"));
+/// ```
+pub fn window(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
+    let at = |height| Failures::at(bike, stage, height);
+    let (shortest, tallest) = (*HEIGHT_MM.start(), *HEIGHT_MM.end());
+    if let Some(check) = at(tallest).too_big {
+        let misfit = Misfit::TooBig;
+        return Err(NoWindow::RuledOut { misfit, check });
+    }
+    if let Some(check) = at(shortest).too_small {
+        let misfit = Misfit::TooSmall;
+        return Err(NoWindow::RuledOut { misfit, check });
+    }
+    let low = end(|height| at(height).too_big, tallest, shortest);
+    let high = end(|height| at(height).too_small, shortest, tallest);
+    if low.height_mm > high.height_mm {
+        return Err(NoWindow::Crossed {
+            too_big_below: low,
+            too_small_above: high,
+        });
+    }
+    longest_run(Window { low, high }, at)
+}
+
+/// Where `failure` begins between a height without it and the last height to try.
+fn end(failure: impl Fn(f64) -> Option<&'static str>, without: f64, last: f64) -> End {
+    if failure(last).is_none() {
+        return End {
+            height_mm: last,
+            bound_by: None,
+        };
+    }
+    let [inside, outside] = flip(|height| failure(height).is_none(), without, last);
+    End {
+        height_mm: inside,
+        bound_by: failure(outside),
+    }
+}
+
+/// The window itself where the bike fits all the way; otherwise its longest part without gap.
+/// The geometry does not promise that a knee comes near the grip once only, so it is tried.
+fn longest_run(whole: Window, at: impl Fn(f64) -> Failures) -> Result<Window, NoWindow> {
+    let step = (whole.high.height_mm - whole.low.height_mm) / f64::from(PROBES);
+    let probe = |index: u32| match index {
+        PROBES => whole.high.height_mm,
+        _ => whole.low.height_mm + f64::from(index) * step,
+    };
+    let (mut longest, mut start): (Option<[u32; 2]>, Option<u32>) = (None, None);
+    for index in 0..=PROBES {
+        if at(probe(index)).any().is_some() {
+            start = None;
+            continue;
+        }
+        let from = *start.get_or_insert(index);
+        if longest.is_none_or(|[first, last]| index - from > last - first) {
+            longest = Some([from, index]);
+        }
+    }
+    let Some([first, last]) = longest else {
+        let middle = at(probe(PROBES / 2)).any();
+        return middle.map_or(Ok(whole), |(misfit, check)| {
+            Err(NoWindow::RuledOut { misfit, check })
+        });
+    };
+    let failure = |height| at(height).any().map(|(_, check)| check);
+    Ok(Window {
+        low: match first {
+            0 => whole.low,
+            _ => end(failure, probe(first), probe(first - 1)),
+        },
+        high: match last {
+            PROBES => whole.high,
+            _ => end(failure, probe(last), probe(last + 1)),
+        },
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    const NONE: Failures = Failures {
+        too_big: None,
+        too_small: None,
+        not_size: None,
+    };
+
+    #[test]
+    fn an_end_is_bracketed_and_named() {
+        let root = 1234.567_890_1;
+        let found = end(|h| (h < root).then_some("standover"), 2000.0, 700.0);
+        assert_eq!(found.bound_by, Some("standover"));
+        assert_abs_diff_eq!(found.height_mm, root, epsilon = RESOLUTION_MM);
+        assert!(found.height_mm >= root);
+        let open = end(|_| None, 2000.0, 700.0);
+        assert_eq!((open.height_mm, open.bound_by), (700.0, None));
+    }
+
+    #[test]
+    fn a_hole_in_a_window_leaves_its_longer_part() {
+        let named = |height_mm, bound_by| End {
+            height_mm,
+            bound_by: Some(bound_by),
+        };
+        let whole = Window {
+            low: named(1000.0, "standover"),
+            high: named(1400.0, "leg_room"),
+        };
+        let knees = |height: f64| Failures {
+            too_small: (1100.0..1150.0).contains(&height).then_some("knee_room"),
+            ..NONE
+        };
+        let part = longest_run(whole, knees).unwrap();
+        assert_eq!(part.low.bound_by, Some("knee_room"));
+        assert_abs_diff_eq!(part.low.height_mm, 1150.0, epsilon = RESOLUTION_MM);
+        assert_eq!(part.high, whole.high);
+        assert_eq!(longest_run(whole, |_| NONE), Ok(whole));
+    }
+}

@@ -1,0 +1,348 @@
+//! Rider windows: exact ends against the whole fit and against closed forms, the rack's tiling,
+//! and sensible words for bikes that fit nobody or leave half their data out.
+
+use approx::assert_abs_diff_eq;
+use inseam::advice::rack::{NotChecked, Rack, STAGES};
+use inseam::advice::window::{NoWindow, Window, window};
+use inseam::bike::{Bike, FrameSpec, library};
+use inseam::fit::{Misfit, Status};
+use inseam::rider::growth::median_height_mm;
+use inseam::rider::{Measured, Rider, RiderFile, Sex, Stage};
+use inseam::units::Length;
+use inseam::{Fit, Options, Units, assess};
+use proptest::prelude::*;
+
+/// A whole fit of a rider known by height only, as the command line makes it.
+fn fit_at(bike: &Bike, stage: Stage, height_mm: f64) -> Fit {
+    let file = RiderFile {
+        height: Some(Measured::from_mm(height_mm)),
+        stage: Some(stage),
+        ..RiderFile::default()
+    };
+    let options = Options {
+        on: jiff::civil::date(2026, 3, 1),
+        units: Units::Mm,
+    };
+    assess(&Rider::new(&file, options.on).unwrap(), bike, &options)
+}
+
+fn fits(bike: &Bike, stage: Stage, height_mm: f64) -> bool {
+    fit_at(bike, stage, height_mm).verdict.fits()
+}
+
+fn must(bike: &Bike, stage: Stage) -> Window {
+    window(bike, stage).unwrap_or_else(|why| panic!("{} at {stage}: {why:?}", bike.id))
+}
+
+fn changed(id: &str, change: impl FnOnce(&mut FrameSpec)) -> Bike {
+    let mut spec = library::sample(id).unwrap().spec;
+    change(&mut spec);
+    Bike::new(id, spec).unwrap()
+}
+
+#[test]
+fn at_each_end_the_pair_flips_and_one_millimetre_inside_it_holds() {
+    const BEYOND_BRACKET_MM: f64 = 1e-5;
+    for bike in library::samples() {
+        for stage in STAGES {
+            let window = must(&bike, stage);
+            for (end, outward) in [(window.low, -1.0), (window.high, 1.0)] {
+                let name = format!("{} {stage} {end:?}", bike.id);
+                assert!(fits(&bike, stage, end.height_mm), "{name}");
+                assert!(fits(&bike, stage, end.height_mm - outward), "{name}");
+                for beyond in [BEYOND_BRACKET_MM, 1.0] {
+                    let outside = fit_at(&bike, stage, end.height_mm + outward * beyond);
+                    assert!(!outside.verdict.fits(), "{name}");
+                    let finding = outside.finding(end.bound_by.unwrap()).unwrap();
+                    assert!(matches!(finding.status, Status::Fail(_)), "{name}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_window_is_every_height_that_fits_and_no_other() {
+    // Each height of a fine comb is judged by itself, so an island or a hole would show.
+    for bike in library::samples() {
+        for stage in STAGES {
+            let window = must(&bike, stage);
+            for step in 0..325 {
+                let height = 700.5 + 4.0 * f64::from(step);
+                let inside = (window.low.height_mm..=window.high.height_mm).contains(&height);
+                let (id, fits) = (&bike.id, fits(&bike, stage, height));
+                assert_eq!(fits, inside, "{id} {stage} at {height}");
+            }
+        }
+    }
+}
+
+/// Height of median proportions with this inseam: inseam = 0.593 height - 158, straight-line fit on
+/// 3,892 children (Snyder et al. 1977).
+fn height_of(inseam_mm: f64) -> f64 {
+    (inseam_mm + 158.0) / 0.593
+}
+
+#[test]
+fn ends_that_have_a_closed_form_equal_it() {
+    // 15 mm sole. 16 CFR 1512.19(c): 25 mm over the top tube. Balls of both feet: saddle at most 35 mm
+    // above inseam and sole; both flat: 13 below. Without cranks outgrown at 90 below.
+    let mut seen = [0; 4];
+    for bike in library::samples() {
+        let lowest = bike.seat_height_mm(bike.post.lowest_mm);
+        let highest = bike.seat_height_mm(bike.post.highest_mm);
+        for stage in STAGES {
+            let window = must(&bike, stage);
+            let mut equals = |which: usize, height: f64, inseam: f64| {
+                seen[which] += 1;
+                assert_abs_diff_eq!(height, height_of(inseam), epsilon = 1e-5);
+            };
+            let low = window.low;
+            match (low.bound_by.unwrap(), stage) {
+                ("standover", _) => {
+                    equals(0, low.height_mm, bike.standover_mm.unwrap() + 25.0 - 15.0);
+                }
+                ("saddle_height", Stage::Steady) if !bike.is_balance() => {
+                    equals(1, low.height_mm, lowest - 35.0 - 15.0);
+                }
+                ("saddle_height", Stage::Learning) => {
+                    equals(2, low.height_mm, lowest + 13.0 - 15.0);
+                }
+                _ => {}
+            }
+            if bike.is_balance() {
+                assert_eq!(window.high.bound_by, Some("leg_room"));
+                equals(3, window.high.height_mm, highest + 90.0 - 15.0);
+            }
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
+
+#[test]
+fn consecutive_wheel_sizes_overlap_as_racks_do() {
+    // Heights that each size serves with balls of both feet down, tried on paper with median
+    // proportions; agrees with the size charts of the trade to a few centimetres (common practice).
+    for (id, low, high) in [
+        ("street-16", 1000.0, 1120.0),
+        ("street-20", 1160.0, 1320.0),
+        ("street-24", 1280.0, 1520.0),
+        ("street-26", 1400.0, 1660.0),
+    ] {
+        let window = must(&library::sample(id).unwrap(), Stage::Steady);
+        assert_abs_diff_eq!(window.low.height_mm, low, epsilon = 20.0);
+        assert_abs_diff_eq!(window.high.height_mm, high, epsilon = 20.0);
+    }
+    for stage in STAGES {
+        let mut sizes: Vec<(f64, f64, f64)> = Vec::new();
+        for bike in library::samples() {
+            let (bead, window) = (bike.spec.tyres.rear.bead_seat_mm, must(&bike, stage));
+            let (low, high) = (window.low.height_mm, window.high.height_mm);
+            match sizes.last_mut() {
+                Some(last) if last.0 == bead => {
+                    (last.1, last.2) = (last.1.min(low), last.2.max(high));
+                }
+                _ => sizes.push((bead, low, high)),
+            }
+        }
+        for pair in sizes.windows(2) {
+            let [(_, low, high), (_, next_low, next_high)] = [pair[0], pair[1]];
+            assert!(low < next_low && high < next_high, "{stage}: {pair:?}");
+            assert!(next_low < high, "{stage}: gap {pair:?}");
+        }
+    }
+}
+
+#[test]
+fn every_median_child_of_two_to_fourteen_finds_a_bike_to_learn_on_and_to_ride() {
+    for stage in [Stage::Learning, Stage::Steady] {
+        let windows: Vec<Window> = library::samples().map(|b| must(&b, stage)).collect();
+        for sex in [Sex::Girl, Sex::Boy] {
+            for month in 24..=168 {
+                let height = median_height_mm(Some(sex), f64::from(month)).unwrap();
+                let held = |w: &Window| (w.low.height_mm..=w.high.height_mm).contains(&height);
+                assert!(windows.iter().any(held), "{stage} {sex} {month} months");
+            }
+        }
+    }
+}
+
+#[test]
+fn learning_needs_a_longer_leg_than_steady_riding() {
+    for bike in library::samples().filter(|bike| !bike.is_balance()) {
+        let [learning, steady] = [Stage::Learning, Stage::Steady].map(|stage| must(&bike, stage));
+        assert!(learning.low.height_mm > steady.low.height_mm, "{}", bike.id);
+        // Outgrown is outgrown: the saddle at the mark is the same at every stage.
+        let same = (learning.high.height_mm - steady.high.height_mm).abs() < 1e-6;
+        assert!(same, "{}", bike.id);
+    }
+}
+
+#[test]
+fn ages_are_those_of_the_median_heights() {
+    // CDC 2000 stature, both sexes' P50 at 60.5 months: 109.18 and 107.96 cm, mean 108.57.
+    let rack = Rack::new(
+        library::samples().collect::<Vec<_>>().iter(),
+        vec![],
+        Units::Mm,
+    );
+    for bike in &rack.bikes {
+        for stage in STAGES {
+            let window = bike.stages.get(stage);
+            for (height, age) in [
+                (window.height_min_mm, window.age_min_months),
+                (window.height_max_mm, window.age_max_months),
+            ] {
+                let height = height.unwrap();
+                let Some(age) = age else {
+                    // Below the mean median of 24 months, (864.5 + 849.8) / 2, or grown up.
+                    assert!(height < 857.2 || height > 1700.0, "{} {height}", bike.id);
+                    continue;
+                };
+                if (height - 1085.7).abs() < 100.0 {
+                    assert_eq!(height > 1085.7, age > 60.5, "{} {height} {age}", bike.id);
+                }
+                let back = median_height_mm(None, age).unwrap();
+                assert_abs_diff_eq!(back, height, epsilon = 1e-3);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_bike_that_fits_nobody_says_why() {
+    // Hands reach these levers, but the law (75 mm on this class, ISO 8098 and JIS D 9301) does not.
+    let levers = changed("street-20", |spec| {
+        for brake in spec
+            .brakes
+            .iter_mut()
+            .flat_map(|b| [&mut b.front, &mut b.rear])
+        {
+            let reach = brake.reach.as_mut().unwrap();
+            (reach.min, reach.max) = (Length::from_mm(76.0), Length::from_mm(80.0));
+        }
+    });
+    let ruled_out = |bike: &Bike| match window(bike, Stage::Steady) {
+        Err(NoWindow::RuledOut { misfit, check }) => (misfit, check),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(ruled_out(&levers).0, Misfit::NotSize);
+    assert_eq!(ruled_out(&levers).1, "brake_lever");
+
+    // A bar that the rider cannot stay below.
+    let bar = changed("street-20", |spec| {
+        spec.cockpit.handlebar.rise = Length::from_mm(250.0)
+    });
+    let bar = Bike {
+        points: inseam::bike::BikePoints {
+            grip: bar.points.grip + inseam::plane::Vector::new(0.0, 200.0),
+            ..bar.points
+        },
+        ..bar
+    };
+    assert_eq!(ruled_out(&bar), (Misfit::NotSize, "bar_height"));
+
+    // A saddle that no leg comes down from.
+    let high = changed("trail-27", |spec| {
+        spec.frame.seat_tube.length = Length::from_mm(650.0);
+        spec.frame.top_tube = None;
+        spec.saddle.stack = Length::from_mm(120.0);
+        spec.seat_post.length = Length::from_mm(600.0);
+    });
+    assert_eq!(ruled_out(&high), (Misfit::TooBig, "saddle_height"));
+
+    // Outgrown before the top tube can be straddled.
+    let crossed = changed("street-20", |spec| {
+        let tube = spec.frame.top_tube.as_mut().unwrap();
+        (tube.seat_joint, tube.head_joint) = (Length::from_mm(500.0), Length::from_mm(-30.0));
+    });
+    let Err(NoWindow::Crossed {
+        too_big_below,
+        too_small_above,
+    }) = window(&crossed, Stage::Steady)
+    else {
+        panic!("{:?}", window(&crossed, Stage::Steady))
+    };
+    assert!(too_big_below.height_mm > too_small_above.height_mm);
+
+    let rack = Rack::new([&levers, &bar, &high, &crossed], vec![], Units::Mm);
+    let reasons = rack.bikes.iter().map(|bike| &bike.stages.steady.reason);
+    for (reason, word) in reasons.zip([
+        "whatever the size: brake lever",
+        "whatever the size: bar height",
+        "too big for every rider up to 2000 mm: saddle height",
+        "(standover)",
+    ]) {
+        assert!(reason.as_ref().unwrap().contains(word), "{reason:?}");
+    }
+    assert!(
+        rack.bikes
+            .iter()
+            .all(|bike| bike.stages.steady.height_min_mm.is_none())
+    );
+}
+
+#[test]
+fn a_bike_with_half_its_data_has_a_window_and_says_what_it_leaves_out() {
+    let bare = changed("street-20", |spec| {
+        spec.frame.top_tube = None;
+        spec.brakes = None;
+        spec.weight = None;
+        spec.cockpit.handlebar.width = None;
+        spec.cranks.as_mut().unwrap().q_factor = None;
+    });
+    let whole = must(&library::sample("street-20").unwrap(), Stage::Steady);
+    let without = must(&bare, Stage::Steady);
+    assert!(without.low.height_mm <= whole.low.height_mm);
+    let rack = Rack::new([&bare], vec![], Units::Mm);
+    let missing: Vec<&str> = rack.bikes[0].not_checked.iter().map(|n| n.check).collect();
+    assert_eq!(
+        missing,
+        [
+            "standover",
+            "brake_lever",
+            "toe_clearance",
+            "pedal_lean",
+            "bar_width",
+            "bike_weight"
+        ]
+    );
+    assert_eq!(
+        rack.bikes[0].not_checked[0],
+        NotChecked {
+            check: "standover",
+            needs: "frame.top_tube"
+        }
+    );
+    for bike in library::samples() {
+        assert_eq!(
+            Rack::new([&bike], vec![], Units::Mm).bikes[0].not_checked,
+            []
+        );
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    /// A longer post in a deeper tube goes higher and no less low: nobody who fitted is lost.
+    #[test]
+    fn a_taller_post_never_narrows_the_window(
+        which in 0..library::SAMPLES.len(),
+        stage in prop::sample::select(STAGES.to_vec()),
+        taller_mm in 0.5..120.0_f64,
+    ) {
+        let before = library::sample(library::SAMPLES[which].0).unwrap();
+        let after = changed(&before.id, |spec| {
+            spec.seat_post.length = Length::from_mm(spec.seat_post.length.mm() + taller_mm);
+            let depth = &mut spec.frame.seat_tube.usable_depth;
+            *depth = Length::from_mm(depth.mm() + taller_mm);
+        });
+        // A higher seat can put a bike under a stricter standard, which is not the post's doing.
+        prop_assume!(before.class.toe_clearance_mm >= after.class.toe_clearance_mm);
+        prop_assume!(before.class.lever_ceiling_mm <= after.class.lever_ceiling_mm);
+        let [narrow, wide] = [&before, &after].map(|bike| must(bike, stage));
+        prop_assert!(wide.low.height_mm <= narrow.low.height_mm + 1e-6);
+        prop_assert!(wide.high.height_mm >= narrow.high.height_mm - 1e-6);
+    }
+}
