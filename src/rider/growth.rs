@@ -8,11 +8,14 @@
 //! 93 children of the Berkeley growth study.
 
 mod cdc2000;
-#[expect(dead_code, reason = "the inseam forecast follows")]
 mod leg_share;
 
-use crate::rider::Sex;
+use crate::rider::body::CROTCH_OVER_SITTING_LEG;
+use crate::rider::{Rider, Sex};
+use crate::units::Age;
 
+/// How far ahead a forecast looks, months. Beyond five years nobody buys a child's bike.
+pub const HORIZON_MONTHS: usize = 60;
 /// Ages that the stature chart covers, months.
 pub const CHART_MONTHS: std::ops::RangeInclusive<f64> = 24.0..=240.0;
 const MM_PER_CM: f64 = 10.0;
@@ -105,6 +108,315 @@ pub fn median_age_months(height_mm: f64) -> Option<f64> {
     Some(row[1] + share * (next[1] - row[1]))
 }
 
+/// Leg share of stature, (stature − sitting height) / stature, at an age in months. Linear between
+/// the middles of the survey's years of age, with its first slope below them, held above.
+pub fn leg_share(sex: Sex, age_months: f64) -> f64 {
+    let shares = match sex {
+        Sex::Girl => &leg_share::GIRLS,
+        Sex::Boy => &leg_share::BOYS,
+    };
+    // Children of n completed years are n + 1/2 on average: their mean stature is the chart's median at that age.
+    let row = age_months / 12.0 - 0.5 - leg_share::FIRST_YEAR;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small positive whole number"
+    )]
+    let below = (row.floor().max(0.0) as usize).min(leg_share::ROWS - 2);
+    #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+    let past = (row - below as f64).min(1.0);
+    shares[below] + past * (shares[below + 1] - shares[below])
+}
+
+/// Standard deviation, mm, of a forecast that holds z: `months` ahead from an age in months.
+///
+/// # References
+/// Berkeley growth study, 93 children: figures at 12 and 24 months by completed years of age, 2 to 13.
+/// Older starts keep the figures of 12 to 13 years.
+/// Between today (none) and those points it is linear. Beyond 24 months it follows the steeper of
+/// the last slope and the square root of time (no figures; chosen here to err on the wide side).
+pub fn forecast_spread_mm(sex: Sex, age_months: f64, months: f64) -> f64 {
+    /// First age beyond the band in months, then boys and girls at 12 and at 24 months, cm.
+    const BANDS: [(f64, [f64; 2], [f64; 2]); 5] = [
+        (48.0, [1.6, 1.8], [1.7, 2.0]),
+        (84.0, [0.95, 1.4], [1.15, 1.9]),
+        (120.0, [0.65, 1.1], [1.0, 1.9]),
+        (144.0, [1.2, 2.8], [1.3, 2.3]),
+        (f64::INFINITY, [1.8, 2.8], [1.75, 2.9]),
+    ];
+    let row = BANDS.iter().find(|(end, ..)| age_months < *end);
+    let Some((_, boys, girls)) = row else {
+        return f64::INFINITY;
+    };
+    let [at_12, at_24] = match sex {
+        Sex::Boy => boys,
+        Sex::Girl => girls,
+    };
+    let slope = (at_24 - at_12) / 12.0;
+    let cm = if months <= 12.0 {
+        at_12 * months.max(0.0) / 12.0
+    } else if months <= 24.0 {
+        at_12 + slope * (months - 12.0)
+    } else {
+        (at_24 + slope * (months - 24.0)).max(at_24 * (months / 24.0).sqrt())
+    };
+    cm * MM_PER_CM
+}
+
+/// How a child grows against the forecast.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pace {
+    /// One in ten grows slower.
+    Slow,
+    /// One standard deviation below.
+    Low,
+    /// As the chart has it.
+    Central,
+    /// One standard deviation above.
+    High,
+    /// One in ten grows faster.
+    Fast,
+}
+
+impl Pace {
+    /// Every pace, slowest first.
+    pub const ALL: [Self; 5] = [Self::Slow, Self::Low, Self::Central, Self::High, Self::Fast];
+
+    /// Standard deviations from the forecast; a tenth of a normal distribution lies beyond 1.2816.
+    pub const fn deviations(self) -> f64 {
+        match self {
+            Self::Slow => -1.2816,
+            Self::Low => -1.0,
+            Self::Central => 0.0,
+            Self::High => 1.0,
+            Self::Fast => 1.2816,
+        }
+    }
+}
+
+/// The three main measurements at some month, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grown {
+    /// Floor to crown.
+    pub height_mm: f64,
+    /// Floor to crotch.
+    pub inseam_mm: f64,
+    /// Shoulder tip to the middle of the fist.
+    pub arm_reach_mm: f64,
+}
+
+/// Why there is no forecast.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoForecast {
+    /// No age given.
+    #[error("no growth forecast: needs the age, or the date of birth")]
+    AgeUnknown,
+    /// Younger than the chart.
+    #[error("no growth forecast: the charts start at 2 years, this child is {0}")]
+    TooYoung(Age),
+    /// Older than the chart.
+    #[error("no growth forecast: at {0} growing is over")]
+    FullyGrown(Age),
+    /// So far off the chart that age or height must be wrong.
+    #[error(
+        "no growth forecast: a height of {height_mm:.0} mm at {age} is {z:+.1} standard deviations from the median; check the age and the height"
+    )]
+    OffTheChart {
+        /// Height, mm.
+        height_mm: f64,
+        /// Age.
+        age: Age,
+        /// Standard deviations.
+        z: f64,
+    },
+}
+
+/// What a child's measurements will be, month by month.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Forecast {
+    /// What limits it, in words.
+    pub notes: Vec<String>,
+    /// By month from now, then by [`Pace::ALL`].
+    months: Vec<[Grown; Pace::ALL.len()]>,
+}
+
+/// Beyond this many standard deviations the forecast is given with a note.
+const UNUSUAL_Z: f64 = 3.0;
+/// Beyond this many the age or the height is taken to be wrong. Implausible-value limits of growth
+/// surveys lie at 5 to 6 (from memory).
+const IMPLAUSIBLE_Z: f64 = 5.0;
+/// The spread of a forecast was measured on children under this age, months.
+const SPREAD_KNOWN_TO_MONTHS: f64 = 14.0 * 12.0;
+
+impl Forecast {
+    /// Holds the child's z, its own inseam offset and the arm's share of height:
+    /// H(t) from the chart, I(t) = I₀ + 1.01·(r(a+t)·H(t) − r(a)·H₀), A(t) = A₀·H(t)/H₀.
+    /// Nobody shrinks: where the chart would have it so, the earlier figure stays.
+    ///
+    /// # Errors
+    /// Why there is none: no age, outside the chart, or so far off it that a figure must be wrong.
+    pub fn new(rider: &Rider) -> Result<Self, NoForecast> {
+        let age = rider.age.ok_or(NoForecast::AgeUnknown)?;
+        let months = age.months();
+        if months < *CHART_MONTHS.start() {
+            return Err(NoForecast::TooYoung(age));
+        }
+        if months >= *CHART_MONTHS.end() {
+            return Err(NoForecast::FullyGrown(age));
+        }
+        let now = Grown {
+            height_mm: rider.height.mm(),
+            inseam_mm: rider.inseam.mm(),
+            arm_reach_mm: rider.arm_reach.mm(),
+        };
+        let sexes: &[Sex] = match rider.sex {
+            Some(Sex::Girl) => &[Sex::Girl],
+            Some(Sex::Boy) => &[Sex::Boy],
+            None => &[Sex::Girl, Sex::Boy],
+        };
+        let mut children = Vec::with_capacity(sexes.len());
+        for &sex in sexes {
+            let lms = Lms::at(sex, months).ok_or(NoForecast::FullyGrown(age))?;
+            let z = lms.z(now.height_mm);
+            if z.is_nan() || z.abs() > IMPLAUSIBLE_Z {
+                return Err(NoForecast::OffTheChart {
+                    height_mm: now.height_mm,
+                    age,
+                    z,
+                });
+            }
+            children.push(Child {
+                sex,
+                z,
+                age_months: months,
+                now,
+            });
+        }
+        let mut rows = Vec::with_capacity(HORIZON_MONTHS + 1);
+        let mut last = [now; Pace::ALL.len()];
+        rows.push(last);
+        for month in 1..=HORIZON_MONTHS {
+            #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+            let ahead = month as f64;
+            for (pace, grown) in Pace::ALL.into_iter().zip(&mut last) {
+                *grown = blend(&children, pace, ahead).at_least(*grown);
+            }
+            rows.push(last);
+        }
+        Ok(Self {
+            notes: notes(rider, age, &children),
+            months: rows,
+        })
+    }
+
+    /// The measurements `months` from now, linear between whole months; held beyond [`HORIZON_MONTHS`].
+    pub fn at(&self, pace: Pace, months: f64) -> Grown {
+        #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+        let months = months.clamp(0.0, HORIZON_MONTHS as f64);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to the horizon"
+        )]
+        let month = (months.floor() as usize).min(HORIZON_MONTHS - 1);
+        #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+        let share = months - month as f64;
+        let (from, to) = (
+            self.months[month][pace as usize],
+            self.months[month + 1][pace as usize],
+        );
+        let mix = |from: f64, to: f64| from + share * (to - from);
+        Grown {
+            height_mm: mix(from.height_mm, to.height_mm),
+            inseam_mm: mix(from.inseam_mm, to.inseam_mm),
+            arm_reach_mm: mix(from.arm_reach_mm, to.arm_reach_mm),
+        }
+    }
+}
+
+impl Grown {
+    /// Each measurement no smaller than in `earlier`.
+    fn at_least(self, earlier: Self) -> Self {
+        Self {
+            height_mm: self.height_mm.max(earlier.height_mm),
+            inseam_mm: self.inseam_mm.max(earlier.inseam_mm),
+            arm_reach_mm: self.arm_reach_mm.max(earlier.arm_reach_mm),
+        }
+    }
+}
+
+/// A child taken to be of one sex.
+struct Child {
+    sex: Sex,
+    z: f64,
+    age_months: f64,
+    now: Grown,
+}
+
+impl Child {
+    fn grown(&self, pace: Pace, months: f64) -> Grown {
+        // The charts end at 20 years; whoever gets there has done growing.
+        let age = (self.age_months + months).min(*CHART_MONTHS.end());
+        let central = Lms::at(self.sex, age)
+            .and_then(|lms| lms.height_mm(self.z))
+            .unwrap_or(self.now.height_mm);
+        let spread = forecast_spread_mm(self.sex, self.age_months, months);
+        let height_mm = central + pace.deviations() * spread;
+        let legs = leg_share(self.sex, age) * height_mm
+            - leg_share(self.sex, self.age_months) * self.now.height_mm;
+        Grown {
+            height_mm,
+            inseam_mm: self.now.inseam_mm + CROTCH_OVER_SITTING_LEG * legs,
+            arm_reach_mm: self.now.arm_reach_mm * height_mm / self.now.height_mm,
+        }
+    }
+}
+
+/// One sex as it is; of both the mean at the central pace, and the outer one to either side.
+fn blend(children: &[Child], pace: Pace, months: f64) -> Grown {
+    let all = || children.iter().map(|child| child.grown(pace, months));
+    #[expect(clippy::cast_precision_loss, reason = "one or two")]
+    let count = children.len() as f64;
+    let pick = |value: fn(Grown) -> f64| match pace {
+        Pace::Slow | Pace::Low => all().map(value).fold(f64::INFINITY, f64::min),
+        Pace::Central => all().map(value).sum::<f64>() / count,
+        Pace::High | Pace::Fast => all().map(value).fold(f64::NEG_INFINITY, f64::max),
+    };
+    Grown {
+        height_mm: pick(|grown| grown.height_mm),
+        inseam_mm: pick(|grown| grown.inseam_mm),
+        arm_reach_mm: pick(|grown| grown.arm_reach_mm),
+    }
+}
+
+fn notes(rider: &Rider, age: Age, children: &[Child]) -> Vec<String> {
+    let mut notes = Vec::new();
+    if rider.sex.is_none() {
+        notes.push("girls' and boys' charts both used, and the wider spread: the sex would narrow the forecast".to_owned());
+    }
+    if rider.estimated.height {
+        notes.push(
+            "the height was estimated from the inseam: measure it for a forecast to trust"
+                .to_owned(),
+        );
+    }
+    let farthest = children
+        .iter()
+        .map(|child| child.z)
+        .max_by(|a, b| a.abs().total_cmp(&b.abs()));
+    if let Some(z) = farthest.filter(|z| z.abs() > UNUSUAL_Z) {
+        let side = if z > 0.0 { "above" } else { "below" };
+        notes.push(format!(
+            "the height is {:.1} standard deviations {side} the median at {age}: check both; the forecast keeps that distance",
+            z.abs()
+        ));
+    }
+    if age.months() >= SPREAD_KNOWN_TO_MONTHS {
+        notes.push("from 14 years on the spread is that of 12 to 13 years".to_owned());
+    }
+    notes
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -139,6 +451,37 @@ mod tests {
         assert_eq!(median_age_months(700.0), None);
         assert_eq!(median_age_months(1750.0), None);
         assert_eq!(median_age_months(f64::NAN), None);
+    }
+
+    #[test]
+    fn the_spread_is_the_published_one_at_12_and_24_months_and_never_narrows() {
+        // Berkeley growth study, the figures by age band, mm.
+        for (years, sex, at_12, at_24) in [
+            (3.5, Sex::Boy, 16.0, 18.0),
+            (4.0, Sex::Girl, 11.5, 19.0),
+            (8.0, Sex::Boy, 6.5, 11.0),
+            (11.9, Sex::Girl, 13.0, 23.0),
+            (13.0, Sex::Boy, 18.0, 28.0),
+        ] {
+            let age = years * 12.0;
+            assert_abs_diff_eq!(forecast_spread_mm(sex, age, 0.0), 0.0);
+            assert_abs_diff_eq!(forecast_spread_mm(sex, age, 12.0), at_12, epsilon = 1e-9);
+            assert_abs_diff_eq!(forecast_spread_mm(sex, age, 24.0), at_24, epsilon = 1e-9);
+            let spreads: Vec<_> = (0..=HORIZON_MONTHS)
+                .map(|month| forecast_spread_mm(sex, age, f64::from(u8::try_from(month).unwrap())))
+                .collect();
+            assert!(spreads.windows(2).all(|pair| pair[1] > pair[0]));
+        }
+    }
+
+    #[test]
+    fn the_leg_share_meets_the_survey_in_the_middle_of_a_year() {
+        // Snyder et al. 1977: 6-year-olds .452, 12-year-old boys .488, girls .481.
+        assert_abs_diff_eq!(leg_share(Sex::Girl, 78.0), 0.452, epsilon = 5e-4);
+        assert_abs_diff_eq!(leg_share(Sex::Boy, 150.0), 0.488, epsilon = 5e-4);
+        assert_abs_diff_eq!(leg_share(Sex::Girl, 150.0), 0.481, epsilon = 5e-4);
+        assert!(leg_share(Sex::Boy, 24.0) < leg_share(Sex::Boy, 30.0));
+        assert_abs_diff_eq!(leg_share(Sex::Boy, 240.0), leg_share(Sex::Boy, 222.0));
     }
 
     #[test]
