@@ -14,6 +14,7 @@ fn options(exact: bool) -> Options {
         on: date(2026, 3, 1),
         units: Units::Mm,
         exact,
+        forecast: false,
     }
 }
 

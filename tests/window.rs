@@ -22,6 +22,8 @@ fn fit_at(bike: &Bike, stage: Stage, height_mm: f64) -> Fit {
     let options = Options {
         on: jiff::civil::date(2026, 3, 1),
         units: Units::Mm,
+        exact: true,
+        forecast: false,
     };
     assess(&Rider::new(&file, options.on).unwrap(), bike, &options)
 }

@@ -118,6 +118,7 @@ impl ShowArgs {
             on: self.on.unwrap_or_else(today),
             units: self.units,
             exact: self.exact,
+            forecast: true,
         }
     }
 

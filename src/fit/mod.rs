@@ -6,6 +6,7 @@ pub mod cautions;
 pub mod checks;
 pub mod confidence;
 pub mod finding;
+pub mod forecast;
 pub mod leg;
 pub mod pair;
 pub mod verdict;
@@ -15,11 +16,13 @@ use serde::Serialize;
 
 pub use confidence::{Confidence, Remeasure};
 pub use finding::{Check, Finding, Measure, Misfit, Status, Unit};
+pub use forecast::{GrownBodies, Growth};
 pub use pair::Pair;
 pub use verdict::Verdict;
 
 use crate::bike::{Bike, BikePoints, Class, Style};
 use crate::plane::{Bend, Point, Vector, joint};
+use crate::rider::growth::NoForecast;
 use crate::rider::{Body, Rider, Sex, Stage, draws};
 use crate::units::{Age, Mass, Units};
 use checks::CHECKS;
@@ -33,6 +36,8 @@ pub struct Options {
     pub units: Units,
     /// Take every figure as exact: no chances, no spreads.
     pub exact: bool,
+    /// Whether to say how the fit changes as the child grows. Costs some hundred fits.
+    pub forecast: bool,
 }
 
 /// The checks' numbers for one pair, in the order of [`CHECKS`]; None where a check has no meaning.
@@ -70,6 +75,8 @@ pub struct Fit {
     pub confidence: Option<Confidence>,
     /// The measurement to take again, when too close to call.
     pub remeasure: Option<Remeasure>,
+    /// What becomes of it as the child grows; None when not asked for, or not to be had (a warning says why).
+    pub growth: Option<Growth>,
     /// What deserves a second look.
     pub warnings: Vec<String>,
     /// The usual cautions.
@@ -186,7 +193,7 @@ pub struct PosePoints {
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
 /// let mut file: rider::RiderFile = inseam::yaml::Document::from_text("rider", "height: 138 cm").read().unwrap();
 /// file.inseam = Some("66 cm".parse().unwrap());
-/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: inseam::Units::Mm, exact: false };
+/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: inseam::Units::Mm, exact: false, forecast: false };
 /// let rider = rider::Rider::new(&file, options.on).unwrap();
 /// let fit = assess(&rider, &bike, &options);
 /// assert!(fit.verdict.fits());
@@ -203,6 +210,7 @@ pub struct Assessor<'a> {
     body: Body,
     draws: Vec<Body>,
     screen: Option<usize>,
+    grown: Option<Result<GrownBodies, NoForecast>>,
 }
 
 impl<'a> Assessor<'a> {
@@ -215,6 +223,7 @@ impl<'a> Assessor<'a> {
             body: Body::of(rider),
             draws: draws::draw(rider, count),
             screen: None,
+            grown: options.forecast.then(|| GrownBodies::of(rider, options.on)),
         }
     }
 
@@ -224,6 +233,11 @@ impl<'a> Assessor<'a> {
         const SCREEN: usize = 64;
         self.screen = Some(SCREEN);
         self
+    }
+
+    /// The rider's coming bodies, where a forecast was asked for and can be made.
+    pub fn grown(&self) -> Option<&GrownBodies> {
+        self.grown.as_ref()?.as_ref().ok()
     }
 
     /// The fit on one bike.
@@ -256,6 +270,14 @@ impl<'a> Assessor<'a> {
                 "a bike without cranks is ridden feet on the ground: judged as learning".to_owned(),
             );
         }
+        let growth = match &self.grown {
+            Some(Ok(bodies)) => Some(bodies.growth(bike)),
+            Some(Err(why)) => {
+                warnings.push(why.to_string());
+                None
+            }
+            None => None,
+        };
         Fit {
             schema: "inseam/fit/1",
             rider: rider_facts(rider),
@@ -274,6 +296,7 @@ impl<'a> Assessor<'a> {
                 .as_ref()
                 .map(|odds| Confidence::from_chance(odds.chance)),
             remeasure: odds.and_then(|odds| odds.remeasure),
+            growth,
             warnings,
             cautions: cautions::CAUTIONS,
         }

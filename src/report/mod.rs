@@ -1,5 +1,6 @@
 //! Fits as people and programs read them: `text` for a terminal, `json` for the contract.
 //! Computes no fit; words come from the findings.
 
+mod growth_text;
 pub mod json;
 pub mod text;

@@ -5,6 +5,7 @@ use anstyle::{AnsiColor, Style};
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
 
 use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::report::growth_text;
 use crate::units::{Units, tidy};
 
 /// How to lay a report out.
@@ -74,6 +75,9 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     settings(&mut out, fit, layout);
     out.push('\n');
     findings(&mut out, &fit.findings, layout);
+    if let Some(growth) = &fit.growth {
+        growth_text::growth(&mut out, growth, layout);
+    }
     notes(&mut out, "Look again", &fit.warnings, layout);
     notes(&mut out, "Cautions", fit.cautions, layout);
     out

@@ -1,0 +1,418 @@
+//! How a pair fares as the child grows: the same pair and the same checks, on the body of each coming month.
+//! Gives the months in which the bike fits, when the saddle goes up, and by how much.
+//! How the child grows is `rider::growth`; which bikes to ask about is `advice`.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::bike::Bike;
+use crate::fit::{Pair, Verdict, measure};
+use crate::rider::growth::{Forecast, HORIZON_MONTHS, NoForecast, Pace};
+use crate::rider::{Body, Measured, Residuals, Rider, Segment, Stage};
+use crate::units::Mass;
+
+/// Steps in which a saddle is raised, mm: a seat clamp is not opened for less.
+pub const SADDLE_STEP_MM: f64 = 5.0;
+/// First and last month are given to this share of a month.
+const TENTHS: f64 = 10.0;
+/// Days in a month, for its fractions.
+const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
+
+/// What becomes of one pair.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Growth {
+    /// The day that months count from.
+    pub as_of: Date,
+    /// Every month to the horizon, today first.
+    pub months: Vec<GrownMonth>,
+    /// Months from now at which the bike first fits; 0 when it fits now.
+    pub first_month: Percentiles,
+    /// Months from now at which it is outgrown.
+    pub last_month: Percentiles,
+    /// When to raise the saddle, and to what.
+    pub schedule: Vec<Raise>,
+    /// What the forecast rests on and where it ends, in words.
+    pub notes: Vec<String>,
+}
+
+/// One coming month: lengths mm, band one standard deviation.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as the rider's measurements")]
+pub struct GrownMonth {
+    /// Months from now.
+    pub month: usize,
+    pub date: Date,
+    pub height_mm: f64,
+    pub height_low_mm: f64,
+    pub height_high_mm: f64,
+    pub inseam_mm: f64,
+    #[serde(skip)]
+    pub inseam_low_mm: f64,
+    #[serde(skip)]
+    pub inseam_high_mm: f64,
+    pub arm_reach_mm: f64,
+    /// The saddle height that this month's body wants, inside the post's range.
+    #[serde(skip)]
+    pub saddle_height_mm: f64,
+    pub verdict: Verdict,
+}
+
+/// Months from now by chance: in one case of ten no later than `p10`, in nine of ten no later than `p90`.
+/// None: not within the horizon.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Percentiles {
+    /// Growing fast.
+    pub p10: Option<f64>,
+    /// As the chart has it.
+    pub p50: Option<f64>,
+    /// Growing slowly.
+    pub p90: Option<f64>,
+}
+
+/// A date and the saddle height to set then.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Raise {
+    /// The day.
+    pub date: Date,
+    /// Bottom-bracket centre to saddle top, straight, mm.
+    pub saddle_height_mm: f64,
+}
+
+impl From<[Option<f64>; 3]> for Percentiles {
+    fn from([p10, p50, p90]: [Option<f64>; 3]) -> Self {
+        Self { p10, p50, p90 }
+    }
+}
+
+/// One rider's body in every coming month, worked out once for any number of bikes.
+#[derive(Debug, Clone)]
+pub struct GrownBodies {
+    on: Date,
+    stage: Stage,
+    weight: Option<Mass>,
+    notes: Vec<String>,
+    forecast: Forecast,
+    /// By whole month, then by [`Pace::ALL`].
+    months: Vec<[Body; Pace::ALL.len()]>,
+    growing: Growing,
+}
+
+/// What is needed to build the body between two whole months.
+#[derive(Debug, Clone)]
+struct Growing {
+    sole_mm: f64,
+    measured: [Option<Measured>; Segment::ALL.len()],
+    /// Today's body with every segment estimated.
+    estimated_now: Body,
+}
+
+impl Growing {
+    /// The body `months` from now. A measured segment keeps its distance from the estimate, as the inseam does.
+    fn body(&self, forecast: &Forecast, pace: Pace, months: f64) -> Body {
+        let grown = forecast.at(pace, months);
+        let body = |segments: &_| {
+            Body::new(
+                grown.height_mm,
+                grown.inseam_mm,
+                grown.arm_reach_mm,
+                self.sole_mm,
+                segments,
+                &Residuals::default(),
+            )
+        };
+        let estimated = body(&[None; Segment::ALL.len()]);
+        if self.measured.iter().all(Option::is_none) {
+            return estimated;
+        }
+        let mut segments = self.measured;
+        for (segment, measured) in Segment::ALL.into_iter().zip(&mut segments) {
+            if let Some(measured) = measured {
+                let grown = estimated.segment_mm(segment) - self.estimated_now.segment_mm(segment);
+                *measured = Measured::from_mm(measured.mm() + grown);
+            }
+        }
+        body(&segments)
+    }
+}
+
+impl GrownBodies {
+    /// The coming bodies of a rider, counted from `on`.
+    ///
+    /// # Errors
+    /// Why there is no forecast.
+    pub fn of(rider: &Rider, on: Date) -> Result<Self, NoForecast> {
+        let forecast = Forecast::new(rider)?;
+        let growing = Growing {
+            sole_mm: rider.sole_mm,
+            measured: rider.segments,
+            estimated_now: Body::new(
+                rider.height.mm(),
+                rider.inseam.mm(),
+                rider.arm_reach.mm(),
+                rider.sole_mm,
+                &[None; Segment::ALL.len()],
+                &Residuals::default(),
+            ),
+        };
+        let months = (0..=HORIZON_MONTHS)
+            .map(|month| Pace::ALL.map(|pace| growing.body(&forecast, pace, whole(month))))
+            .collect();
+        let mut notes = forecast.notes.clone();
+        notes.push(format!("judged at the stage of today: {}", rider.stage));
+        Ok(Self {
+            on,
+            stage: rider.stage,
+            // Growing heavier only ever eases the one check on weight, which never decides a verdict.
+            weight: rider.weight,
+            notes,
+            forecast,
+            months,
+            growing,
+        })
+    }
+
+    /// The forecast of the measurements.
+    pub fn forecast(&self) -> &Forecast {
+        &self.forecast
+    }
+
+    /// The body `months` from now.
+    pub fn body(&self, pace: Pace, months: f64) -> Body {
+        self.growing.body(&self.forecast, pace, months)
+    }
+
+    /// The verdict on a bike `months` from now, from the same checks as today's.
+    pub fn verdict(&self, bike: &Bike, pace: Pace, months: f64) -> Verdict {
+        self.judge(bike, &self.body(pace, months))
+    }
+
+    fn judge(&self, bike: &Bike, body: &Body) -> Verdict {
+        let pair = Pair::new(bike, body, self.stage, self.weight);
+        Verdict::of(measure(&pair).iter().flatten())
+    }
+
+    fn fits(&self, bike: &Bike, pace: Pace, months: f64) -> bool {
+        self.verdict(bike, pace, months).fits()
+    }
+
+    /// The first month in which a bike fits, up to the next tenth; None when there is none to the horizon.
+    fn first_month(&self, bike: &Bike, pace: Pace) -> Option<f64> {
+        for (month, bodies) in self.months.iter().enumerate() {
+            let verdict = self.judge(bike, &bodies[pace as usize]);
+            if verdict.fits() {
+                let Some(before) = month.checked_sub(1) else {
+                    return Some(0.0);
+                };
+                let fits = |months| self.fits(bike, pace, months);
+                return Some((flip(fits, whole(month), whole(before)) * TENTHS).ceil() / TENTHS);
+            }
+            // Growing only makes it smaller.
+            if verdict == Verdict::TooSmall {
+                return None;
+            }
+        }
+        None
+    }
+
+    /// The month in which a bike that fits at `from` is outgrown, down to the last tenth; None beyond the horizon.
+    fn last_month(&self, bike: &Bike, pace: Pace, from: f64) -> Option<f64> {
+        /// What fits at both ends of a stretch fits all through it: once outgrown, always outgrown.
+        const STRETCH_MONTHS: f64 = 4.0;
+        let horizon = whole(HORIZON_MONTHS);
+        let fits = |months| self.fits(bike, pace, months);
+        let mut inside = from;
+        while inside < horizon {
+            let next = (inside + STRETCH_MONTHS).min(horizon);
+            if !fits(next) {
+                let last = (flip(fits, inside, next) * TENTHS).floor() / TENTHS;
+                return Some(last.max(from));
+            }
+            inside = next;
+        }
+        None
+    }
+
+    /// First and last months: a fast child grows into a bike early, and out of it early.
+    pub fn first_and_last_month(&self, bike: &Bike) -> [Percentiles; 2] {
+        let first =
+            [Pace::Fast, Pace::Central, Pace::Slow].map(|pace| self.first_month(bike, pace));
+        [first.into(), self.last_months(bike, first).into()]
+    }
+
+    fn last_months(&self, bike: &Bike, first: [Option<f64>; 3]) -> [Option<f64>; 3] {
+        let mut earliest = 0.0_f64;
+        let mut last = [None; 3];
+        let paces = [Pace::Fast, Pace::Central, Pace::Slow];
+        for ((pace, first), last) in paces.into_iter().zip(first).zip(&mut last) {
+            let Some(first) = first else { continue };
+            // A slower child has the bike at least as long as a faster one.
+            let from = if self.fits(bike, pace, earliest) {
+                earliest.max(first)
+            } else {
+                first
+            };
+            *last = self.last_month(bike, pace, from);
+            match *last {
+                Some(month) => earliest = month,
+                None => break,
+            }
+        }
+        last
+    }
+
+    /// Months until a bike that fits now is outgrown. All None when it does not fit now, or fits
+    /// beyond the horizon. Quicker than [`Self::growth`]: some thirty fits.
+    pub fn months_left(&self, bike: &Bike) -> Percentiles {
+        if self.fits(bike, Pace::Central, 0.0) {
+            self.last_months(bike, [Some(0.0); 3]).into()
+        } else {
+            Percentiles::default()
+        }
+    }
+
+    /// The day that lies `months` ahead.
+    pub fn date(&self, months: f64) -> Date {
+        date_after(self.on, months)
+    }
+
+    /// What becomes of a pair.
+    pub fn growth(&self, bike: &Bike) -> Growth {
+        let months: Vec<_> = (0..=HORIZON_MONTHS)
+            .zip(&self.months)
+            .map(|(month, bodies)| self.month(bike, month, bodies))
+            .collect();
+        let [first_month, last_month] = self.first_and_last_month(bike);
+        let mut notes = self.notes.clone();
+        let schedule = match first_month.p50 {
+            Some(first) => self.schedule(bike, &months, first, last_month.p50, &mut notes),
+            None => Vec::new(),
+        };
+        Growth {
+            as_of: self.on,
+            months,
+            first_month,
+            last_month,
+            schedule,
+            notes,
+        }
+    }
+
+    fn month(&self, bike: &Bike, month: usize, bodies: &[Body; Pace::ALL.len()]) -> GrownMonth {
+        let of = |pace: Pace| &bodies[pace as usize];
+        let central = of(Pace::Central);
+        let pair = Pair::new(bike, central, self.stage, self.weight);
+        GrownMonth {
+            month,
+            date: self.date(whole(month)),
+            height_mm: central.height_mm,
+            height_low_mm: of(Pace::Low).height_mm,
+            height_high_mm: of(Pace::High).height_mm,
+            inseam_mm: central.inseam_mm,
+            inseam_low_mm: of(Pace::Low).inseam_mm,
+            inseam_high_mm: of(Pace::High).inseam_mm,
+            arm_reach_mm: self.forecast.at(Pace::Central, whole(month)).arm_reach_mm,
+            saddle_height_mm: bike.post.saddle_height_mm(pair.position),
+            verdict: Verdict::of(measure(&pair).iter().flatten()),
+        }
+    }
+
+    /// The saddle height of the first day that the bike fits, then whole steps as the wanted height
+    /// passes them, until the post's mark or the day that the bike is outgrown.
+    fn schedule(
+        &self,
+        bike: &Bike,
+        months: &[GrownMonth],
+        first: f64,
+        last: Option<f64>,
+        notes: &mut Vec<String>,
+    ) -> Vec<Raise> {
+        let mark = bike.post.saddle_height_mm(bike.post.highest_mm);
+        let start = {
+            let body = self.body(Pace::Central, first);
+            let pair = Pair::new(bike, &body, self.stage, self.weight);
+            bike.post.saddle_height_mm(pair.position)
+        };
+        let mut schedule = vec![Raise {
+            date: self.date(first),
+            saddle_height_mm: start,
+        }];
+        let end = last.unwrap_or(whole(HORIZON_MONTHS));
+        // The first whole step that is at least a step above what is set.
+        let mut next = ((start / SADDLE_STEP_MM).ceil() + 1.0) * SADDLE_STEP_MM;
+        while next <= mark {
+            let Some(month) = month_at_saddle(months, next).filter(|month| *month <= end) else {
+                break;
+            };
+            schedule.push(Raise {
+                date: self.date(month.max(first)),
+                saddle_height_mm: next,
+            });
+            next += SADDLE_STEP_MM;
+        }
+        let at_mark = month_at_saddle(months, mark).filter(|month| *month <= end);
+        if let Some(month) = at_mark {
+            notes.push(if month <= 0.0 {
+                "the post is at its minimum-insertion mark now: the saddle goes no higher".to_owned()
+            } else {
+                format!(
+                    "the post reaches its minimum-insertion mark about {}: from then on the saddle goes no higher",
+                    self.date(month).strftime("%B %Y")
+                )
+            });
+        }
+        schedule
+    }
+}
+
+/// Month at which the wanted saddle first reaches a height, linear between months.
+fn month_at_saddle(months: &[GrownMonth], height_mm: f64) -> Option<f64> {
+    /// Far below a tape's reading: the mark itself counts as reached.
+    const ROUNDING_MM: f64 = 1e-6;
+    let reached = months
+        .iter()
+        .position(|month| month.saddle_height_mm >= height_mm - ROUNDING_MM)?;
+    let Some(before) = reached.checked_sub(1) else {
+        return Some(0.0);
+    };
+    let (low, high) = (
+        months[before].saddle_height_mm,
+        months[reached].saddle_height_mm,
+    );
+    let share = ((height_mm - low) / (high - low)).clamp(0.0, 1.0);
+    Some(whole(before) + share)
+}
+
+/// Halves the bracket between a month that fits and one that does not, to the nearer side of a tenth.
+fn flip(fits: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> f64 {
+    const RESOLUTION_MONTHS: f64 = 0.05;
+    while (outside - inside).abs() > RESOLUTION_MONTHS {
+        let middle = f64::midpoint(inside, outside);
+        if fits(middle) {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    inside
+}
+
+/// A day some months later; the last day that the calendar has, beyond it.
+pub fn date_after(day: Date, months: f64) -> Date {
+    #[expect(clippy::cast_possible_truncation, reason = "clamped to the horizon")]
+    let (whole, days) = {
+        let months = months.clamp(0.0, self::whole(HORIZON_MONTHS));
+        (
+            months.floor() as i64,
+            (months.fract() * DAYS_PER_MONTH).floor() as i64,
+        )
+    };
+    day.saturating_add(whole.months())
+        .saturating_add(days.days())
+}
+
+/// A count of months as a number.
+#[expect(clippy::cast_precision_loss, reason = "small whole number")]
+fn whole(month: usize) -> f64 {
+    month as f64
+}

@@ -1,0 +1,111 @@
+//! The growth forecast in words: how long a bike fits, and when its saddle goes up.
+//! Used under a fit and in a comparison; the figures come from `fit::forecast`.
+
+use jiff::civil::Date;
+
+use crate::fit::Growth;
+use crate::fit::forecast::{Percentiles, date_after};
+use crate::report::text::{Layout, push_line, wrapped};
+use crate::rider::growth::HORIZON_MONTHS;
+
+/// Raises listed one by one; the rest is summed up.
+const RAISES_SHOWN: usize = 6;
+
+/// The paragraph under a fit.
+pub(crate) fn growth(out: &mut String, growth: &Growth, layout: Layout) {
+    push_line(out, "");
+    push_line(out, "Growth");
+    let line =
+        |out: &mut String, text: &str| wrapped(out, &format!("- {text}"), layout.columns, "  ");
+    line(out, &span(growth));
+    if let Some(raises) = raises(growth, layout) {
+        line(out, &raises);
+    }
+    for note in &growth.notes {
+        line(out, note);
+    }
+}
+
+/// When the bike fits.
+pub(crate) fn span(growth: &Growth) -> String {
+    let on = growth.as_of;
+    let Some(first) = growth.first_month.p50 else {
+        return match growth.first_month.p10 {
+            Some(_) => format!(
+                "too big for the {HORIZON_MONTHS} months to come, unless the child grows fast (fits from {} at the earliest)",
+                month(on, growth.first_month.p10)
+            ),
+            None => format!("does not fit in the {HORIZON_MONTHS} months to come"),
+        };
+    };
+    let about = if growth.last_month.p50.is_some() {
+        "about "
+    } else {
+        ""
+    };
+    let until = format!(
+        "until {about}{} ({})",
+        month(on, growth.last_month.p50),
+        range(on, growth.last_month)
+    );
+    if first <= 0.0 {
+        format!("fits {until}")
+    } else {
+        format!(
+            "fits from about {} ({}) {until}",
+            month(on, Some(first)),
+            range(on, growth.first_month)
+        )
+    }
+}
+
+fn range(on: Date, months: Percentiles) -> String {
+    let (early, late) = (month(on, months.p10), month(on, months.p90));
+    if early == late {
+        format!("10-90 %: {early}")
+    } else {
+        format!("10-90 %: {early} to {late}")
+    }
+}
+
+/// A month by name; without one, beyond the horizon.
+fn month(on: Date, months: Option<f64>) -> String {
+    match months {
+        Some(months) => date_after(on, months).strftime("%B %Y").to_string(),
+        None => format!("beyond {}", date_after(on, horizon()).strftime("%B %Y")),
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "small whole number")]
+fn horizon() -> f64 {
+    HORIZON_MONTHS as f64
+}
+
+/// When to raise the saddle.
+fn raises(growth: &Growth, layout: Layout) -> Option<String> {
+    let raise = |raise: &crate::fit::forecast::Raise| {
+        format!(
+            "{} ({})",
+            layout.units.length(raise.saddle_height_mm),
+            raise.date.strftime("%b %Y")
+        )
+    };
+    // The first entry is where the saddle starts.
+    let (start, steps) = growth.schedule.split_first()?;
+    let start = if start.date == growth.as_of {
+        format!(
+            "saddle at {} now",
+            layout.units.length(start.saddle_height_mm)
+        )
+    } else {
+        format!("saddle at {}", raise(start))
+    };
+    let last = steps.last()?;
+    let shown: Vec<_> = steps.iter().take(RAISES_SHOWN).map(raise).collect();
+    let mut text = format!("{start}; raise it to {}", shown.join(", "));
+    if steps.len() > RAISES_SHOWN {
+        text.push_str(", then step by step to ");
+        text.push_str(&raise(last));
+    }
+    Some(text)
+}
