@@ -14,8 +14,10 @@ use crate::units::Mass;
 
 /// Steps in which a saddle is raised, mm: a seat clamp is not opened for less.
 pub const SADDLE_STEP_MM: f64 = 5.0;
-/// First and last month are given to this share of a month.
-const TENTHS: f64 = 10.0;
+/// First and last month are given in tenths of a month.
+const TENTHS: usize = 10;
+/// The paces behind [`Percentiles`], in their order.
+const FASTEST_FIRST: [Pace; 3] = [Pace::Fast, Pace::Central, Pace::Slow];
 /// Days in a month, for its fractions.
 const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
 
@@ -79,8 +81,10 @@ pub struct Raise {
     pub saddle_height_mm: f64,
 }
 
-impl From<[Option<f64>; 3]> for Percentiles {
-    fn from([p10, p50, p90]: [Option<f64>; 3]) -> Self {
+/// From tenths of a month.
+impl From<[Option<usize>; 3]> for Percentiles {
+    fn from(tenths: [Option<usize>; 3]) -> Self {
+        let [p10, p50, p90] = tenths.map(|tenths| tenths.map(in_months));
         Self { p10, p50, p90 }
     }
 }
@@ -192,20 +196,21 @@ impl GrownBodies {
         Verdict::of(measure(&pair).iter().flatten())
     }
 
-    fn fits(&self, bike: &Bike, pace: Pace, months: f64) -> bool {
-        self.verdict(bike, pace, months).fits()
+    fn fits(&self, bike: &Bike, pace: Pace, tenths: usize) -> bool {
+        self.verdict(bike, pace, in_months(tenths)).fits()
     }
 
-    /// The first month in which a bike fits, up to the next tenth; None when there is none to the horizon.
-    fn first_month(&self, bike: &Bike, pace: Pace) -> Option<f64> {
+    /// The first tenth of a month in which a bike fits; None when there is none to the horizon.
+    fn first(&self, bike: &Bike, pace: Pace) -> Option<usize> {
         for (month, bodies) in self.months.iter().enumerate() {
             let verdict = self.judge(bike, &bodies[pace as usize]);
             if verdict.fits() {
-                let Some(before) = month.checked_sub(1) else {
-                    return Some(0.0);
-                };
-                let fits = |months| self.fits(bike, pace, months);
-                return Some((flip(fits, whole(month), whole(before)) * TENTHS).ceil() / TENTHS);
+                let before = month.saturating_sub(1) * TENTHS;
+                return Some(if month == 0 {
+                    0
+                } else {
+                    flip(|at| self.fits(bike, pace, at), month * TENTHS, before)
+                });
             }
             // Growing only makes it smaller.
             if verdict == Verdict::TooSmall {
@@ -215,18 +220,17 @@ impl GrownBodies {
         None
     }
 
-    /// The month in which a bike that fits at `from` is outgrown, down to the last tenth; None beyond the horizon.
-    fn last_month(&self, bike: &Bike, pace: Pace, from: f64) -> Option<f64> {
+    /// The last tenth of a month in which a bike that fits at `from` still does; None beyond the horizon.
+    fn last(&self, bike: &Bike, pace: Pace, from: usize) -> Option<usize> {
         /// What fits at both ends of a stretch fits all through it: once outgrown, always outgrown.
-        const STRETCH_MONTHS: f64 = 4.0;
-        let horizon = whole(HORIZON_MONTHS);
-        let fits = |months| self.fits(bike, pace, months);
+        const STRETCH: usize = 4 * TENTHS;
+        let horizon = HORIZON_MONTHS * TENTHS;
+        let fits = |at| self.fits(bike, pace, at);
         let mut inside = from;
         while inside < horizon {
-            let next = (inside + STRETCH_MONTHS).min(horizon);
+            let next = (inside + STRETCH).min(horizon);
             if !fits(next) {
-                let last = (flip(fits, inside, next) * TENTHS).floor() / TENTHS;
-                return Some(last.max(from));
+                return Some(flip(fits, inside, next));
             }
             inside = next;
         }
@@ -235,26 +239,24 @@ impl GrownBodies {
 
     /// First and last months: a fast child grows into a bike early, and out of it early.
     pub fn first_and_last_month(&self, bike: &Bike) -> [Percentiles; 2] {
-        let first =
-            [Pace::Fast, Pace::Central, Pace::Slow].map(|pace| self.first_month(bike, pace));
-        [first.into(), self.last_months(bike, first).into()]
+        let first = FASTEST_FIRST.map(|pace| self.first(bike, pace));
+        [first.into(), self.last_of_each(bike, first).into()]
     }
 
-    fn last_months(&self, bike: &Bike, first: [Option<f64>; 3]) -> [Option<f64>; 3] {
-        let mut earliest = 0.0_f64;
+    fn last_of_each(&self, bike: &Bike, first: [Option<usize>; 3]) -> [Option<usize>; 3] {
         let mut last = [None; 3];
-        let paces = [Pace::Fast, Pace::Central, Pace::Slow];
-        for ((pace, first), last) in paces.into_iter().zip(first).zip(&mut last) {
+        let mut faster = 0;
+        for ((pace, first), last) in FASTEST_FIRST.into_iter().zip(first).zip(&mut last) {
             let Some(first) = first else { continue };
-            // A slower child has the bike at least as long as a faster one.
-            let from = if self.fits(bike, pace, earliest) {
-                earliest.max(first)
+            // A slower child has the bike at least as long as a faster one: begin there.
+            let from = if faster > first && self.fits(bike, pace, faster) {
+                faster
             } else {
                 first
             };
-            *last = self.last_month(bike, pace, from);
+            *last = self.last(bike, pace, from);
             match *last {
-                Some(month) => earliest = month,
+                Some(tenths) => faster = tenths,
                 None => break,
             }
         }
@@ -264,8 +266,8 @@ impl GrownBodies {
     /// Months until a bike that fits now is outgrown. All None when it does not fit now, or fits
     /// beyond the horizon. Quicker than [`Self::growth`]: some thirty fits.
     pub fn months_left(&self, bike: &Bike) -> Percentiles {
-        if self.fits(bike, Pace::Central, 0.0) {
-            self.last_months(bike, [Some(0.0); 3]).into()
+        if self.fits(bike, Pace::Central, 0) {
+            self.last_of_each(bike, [Some(0); 3]).into()
         } else {
             Percentiles::default()
         }
@@ -383,11 +385,10 @@ fn month_at_saddle(months: &[GrownMonth], height_mm: f64) -> Option<f64> {
     Some(whole(before) + share)
 }
 
-/// Halves the bracket between a month that fits and one that does not, to the nearer side of a tenth.
-fn flip(fits: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> f64 {
-    const RESOLUTION_MONTHS: f64 = 0.05;
-    while (outside - inside).abs() > RESOLUTION_MONTHS {
-        let middle = f64::midpoint(inside, outside);
+/// Halves the bracket between a tenth of a month that fits and one that does not; the last that fits.
+fn flip(fits: impl Fn(usize) -> bool, mut inside: usize, mut outside: usize) -> usize {
+    while inside.abs_diff(outside) > 1 {
+        let middle = usize::midpoint(inside, outside);
         if fits(middle) {
             inside = middle;
         } else {
@@ -415,4 +416,9 @@ pub fn date_after(day: Date, months: f64) -> Date {
 #[expect(clippy::cast_precision_loss, reason = "small whole number")]
 fn whole(month: usize) -> f64 {
     month as f64
+}
+
+/// Tenths of a month in months.
+fn in_months(tenths: usize) -> f64 {
+    whole(tenths) / whole(TENTHS)
 }
