@@ -10,6 +10,8 @@ use serde::{Serialize, Serializer};
 const SIDEWALK_HIGHEST_MM: f64 = 635.0;
 /// Lowest "young adult" seat where the adult lever limit applies, mm: JIS D 9301:2019 5.2.2.
 const ADULT_LEVER_LOWEST_SEAT_MM: f64 = 635.0;
+/// Rounding of the geometry, mm: a seat height this close to a boundary is on it.
+const ROUNDING_MM: f64 = 1e-6;
 
 /// Product class by maximum seat height.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,19 +42,20 @@ pub struct Class {
 impl Class {
     /// From the lowest and the highest seat height above ground, mm.
     pub fn from_seat_heights(lowest_mm: f64, highest_mm: f64) -> Self {
-        let standard = if highest_mm <= 435.0 {
+        let below = |seat_mm: f64, boundary_mm: f64| seat_mm < boundary_mm - ROUNDING_MM;
+        let standard = if highest_mm <= 435.0 + ROUNDING_MM {
             Standard::Toy
-        } else if highest_mm < 635.0 {
+        } else if below(highest_mm, 635.0) {
             Standard::YoungChild
-        } else if highest_mm < 750.0 {
+        } else if below(highest_mm, 750.0) {
             Standard::YoungAdult
         } else {
             Standard::Adult
         };
-        let is_sidewalk = highest_mm <= SIDEWALK_HIGHEST_MM;
+        let is_sidewalk = highest_mm <= SIDEWALK_HIGHEST_MM + ROUNDING_MM;
         let lever_ceiling_mm = match standard {
             Standard::YoungChild => 75.0,
-            Standard::YoungAdult if lowest_mm < ADULT_LEVER_LOWEST_SEAT_MM => 75.0,
+            Standard::YoungAdult if below(lowest_mm, ADULT_LEVER_LOWEST_SEAT_MM) => 75.0,
             _ if is_sidewalk => 76.0,
             Standard::Toy | Standard::YoungAdult | Standard::Adult => 89.0,
         };
