@@ -1,11 +1,12 @@
 //! Fits and sizes children's bicycles: one rider, one bike, one verdict.
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → `draw`, `report` → `cli`.
+//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → [`draw`], [`report`] → `cli`.
 
 pub mod advice;
 pub mod bike;
 pub mod cli;
+pub mod draw;
 pub mod fit;
 mod numeric;
 pub mod plane;

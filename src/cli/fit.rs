@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use crate::cli::input::Format;
-use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::draw;
 use crate::fit::assess;
 use crate::report::{json, text};
 
@@ -34,6 +35,11 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }
+    let name = input::file_name(&bike.id);
+    let picture = args.show.out.join(name).with_extension("svg");
+    output::write_file(&picture, &draw::side_view(&bike, &fit, options.units))?;
+    // Nobody is left to tell when standard error is closed.
+    let _ = writeln!(streams.err, "picture: {}", picture.display());
     Ok(if args.strict && !fit.verdict.fits() {
         Outcome::DoesNotFit
     } else {

@@ -1,0 +1,408 @@
+//! Call-outs: a name, a figure and how it came out, in columns left and right of the drawing, each led to its place.
+//! Also the furniture that pictures share: ground line, scale bar, legend, status signs.
+//! The arithmetic that keeps boxes apart is `label`.
+
+use svg::node::element::{Group, Rectangle};
+
+use crate::draw::ink::{Outline, Spot, circle, group, line, short};
+use crate::draw::label::{ASCENT, DESCENT, Weight, Wish, stack, text_width};
+use crate::draw::sheet::{
+    Align, FIGURE, Face, HATCH, HEIGHT, LEGEND, MARGIN, NAME, NOTE, Sheet, WIDTH,
+};
+use crate::fit::{Misfit, Status};
+use crate::units::Units;
+
+/// Width of a column, mm.
+const COLUMN: f64 = 51.0;
+/// Columns begin and end here, mm from the top.
+const TOP: f64 = 30.0;
+const BOTTOM: f64 = 180.0;
+/// Between two call-outs, mm.
+const GAP: f64 = 4.0;
+/// From a column to where its leaders start, mm.
+const LEAD: f64 = 1.5;
+
+/// Which column a call-out stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Left,
+    Right,
+}
+
+/// The last line of a call-out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Note {
+    pub(super) status: Option<Status>,
+    pub(super) text: String,
+}
+
+impl Note {
+    pub(super) fn plain(text: &str) -> Self {
+        Self {
+            status: None,
+            text: text.to_owned(),
+        }
+    }
+}
+
+/// What is said about one place in the drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Callout {
+    pub(super) side: Side,
+    pub(super) name: String,
+    pub(super) figure: String,
+    pub(super) note: Option<Note>,
+    /// Where its leader goes; None when there is nothing to point at.
+    pub(super) at: Option<Spot>,
+}
+
+impl Callout {
+    fn name_line() -> f64 {
+        ASCENT * NAME.size
+    }
+
+    fn figure_line() -> f64 {
+        Self::name_line() + DESCENT * NAME.size + ASCENT * FIGURE.size + 0.1
+    }
+
+    fn note_line() -> f64 {
+        Self::figure_line() + DESCENT * FIGURE.size + ASCENT * NOTE.size + 0.1
+    }
+
+    fn height(&self) -> f64 {
+        if self.note.is_some() {
+            Self::note_line() + DESCENT * NOTE.size
+        } else {
+            Self::figure_line() + DESCENT * FIGURE.size
+        }
+    }
+
+    fn wish(&self) -> Wish {
+        Wish {
+            height: self.height(),
+            // What points nowhere makes room for what does.
+            middle: self.at.map_or(BOTTOM, |spot| spot.y),
+        }
+    }
+
+    fn leader_start(&self, top: f64) -> Spot {
+        let x = match self.side {
+            Side::Left => MARGIN + COLUMN + LEAD,
+            Side::Right => WIDTH - MARGIN - COLUMN - LEAD,
+        };
+        Spot::new(x, top + Self::figure_line() - 0.35 * FIGURE.size)
+    }
+}
+
+/// Writes every call-out into its column, with leaders that do not cross.
+pub(super) fn write(sheet: &mut Sheet, callouts: Vec<Callout>) {
+    let (left, right): (Vec<_>, Vec<_>) = callouts
+        .into_iter()
+        .partition(|callout| callout.side == Side::Left);
+    let mut leaders = group("leaders");
+    for column in [left, right] {
+        for (callout, top) in arranged(column) {
+            if let Some(spot) = callout.at {
+                let start = callout.leader_start(top);
+                leaders = leaders
+                    .add(line("leader-halo", start, spot))
+                    .add(line("leader", start, spot))
+                    .add(circle("leader-dot", spot, 0.65));
+            }
+            put(sheet, &callout, top);
+        }
+    }
+    sheet.add(leaders);
+}
+
+/// The column from top to bottom with each call-out's top: the order in which leaders are shortest,
+/// which is one in which none cross.
+fn arranged(mut column: Vec<Callout>) -> Vec<(Callout, f64)> {
+    column.sort_by(|a, b| a.wish().middle.total_cmp(&b.wish().middle));
+    let tops = |column: &[Callout]| {
+        let wishes: Vec<_> = column.iter().map(Callout::wish).collect();
+        stack(&wishes, TOP, BOTTOM, GAP)
+    };
+    let length = |column: &[Callout]| -> f64 {
+        let lead = |(callout, top): (&Callout, f64)| {
+            callout
+                .at
+                .map_or(0.0, |spot| callout.leader_start(top).distance(spot))
+        };
+        column.iter().zip(tops(column)).map(lead).sum()
+    };
+    let mut best = length(&column);
+    let mut improved = true;
+    while improved {
+        improved = false;
+        for first in 0..column.len() {
+            for second in first + 1..column.len() {
+                column.swap(first, second);
+                let now = length(&column);
+                // Far above rounding, so that the search ends.
+                if now < best - 1e-6 {
+                    best = now;
+                    improved = true;
+                } else {
+                    column.swap(first, second);
+                }
+            }
+        }
+    }
+    let tops = tops(&column);
+    column.into_iter().zip(tops).collect()
+}
+
+fn put(sheet: &mut Sheet, callout: &Callout, top: f64) {
+    const SIGN: f64 = 1.45;
+    const SIGN_ROOM: f64 = 4.0;
+    let (x, align) = match callout.side {
+        Side::Left => (MARGIN + COLUMN, Align::Right),
+        Side::Right => (WIDTH - MARGIN - COLUMN, Align::Left),
+    };
+    let at = |down: f64| Spot::new(x, top + down);
+    sheet.write(at(Callout::name_line()), align, NAME, COLUMN, &callout.name);
+    let face = shrunk(FIGURE, &callout.figure, COLUMN);
+    sheet.write(at(Callout::figure_line()), align, face, COLUMN, &callout.figure);
+    let Some(note) = &callout.note else {
+        return;
+    };
+    let words = match note.status {
+        Some(status) => format!("{}: {}", status.word(), note.text),
+        None => note.text.clone(),
+    };
+    let base = at(Callout::note_line());
+    let inwards = match callout.side {
+        Side::Left => -1.0,
+        Side::Right => 1.0,
+    };
+    let (indent, room) = match note.status {
+        Some(_) => (inwards * SIGN_ROOM, COLUMN - SIGN_ROOM),
+        None => (0.0, COLUMN),
+    };
+    let face = shrunk(NOTE, &words, room);
+    sheet.write(base.moved(indent, 0.0), align, face, room, &words);
+    if let Some(status) = note.status {
+        let centre = base.moved(inwards * SIGN, -0.35 * NOTE.size);
+        sheet.add_to_words(status_sign(status, centre, SIGN));
+    }
+}
+
+/// A smaller face where the text would not fit its room, down to three quarters.
+pub(super) fn shrunk(face: Face, text: &str, room: f64) -> Face {
+    const SMALLEST: f64 = 0.75;
+    let width = text_width(text, face.size, face.weight);
+    if width <= room {
+        return face;
+    }
+    Face {
+        // A hair less than the room, so that rounding does not cut the text after all.
+        size: face.size * (0.999 * room / width).max(SMALLEST),
+        ..face
+    }
+}
+
+/// A status as a shape: tick in a disc, triangle, diamond, cross in a square, dash in a disc.
+pub(super) fn status_sign(status: Status, centre: Spot, radius: f64) -> Group {
+    let at = |x: f64, y: f64| centre.moved(x * radius, y * radius);
+    let class = status_class(status);
+    let sign = group("status");
+    let stroke = |outline: Outline| {
+        outline
+            .path("sign")
+            .set("stroke-width", short(0.32 * radius))
+    };
+    match status {
+        Status::Ok => sign
+            .add(circle(class, centre, radius))
+            .add(stroke(
+                Outline::from(at(-0.5, 0.05))
+                    .line(at(-0.12, 0.42))
+                    .line(at(0.5, -0.38)),
+            )),
+        Status::Caution => sign
+            .add(
+                Outline::from(at(0.0, -1.05))
+                    .line(at(1.1, 0.9))
+                    .line(at(-1.1, 0.9))
+                    .close()
+                    .path(class),
+            )
+            .add(stroke(
+                Outline::from(at(0.0, -0.35))
+                    .line(at(0.0, 0.2))
+                    .then(at(0.0, 0.6))
+                    .line(at(0.0, 0.62)),
+            )),
+        Status::Adjust => sign.add(
+            Outline::from(at(0.0, -1.15))
+                .line(at(1.15, 0.0))
+                .line(at(0.0, 1.15))
+                .line(at(-1.15, 0.0))
+                .close()
+                .path(class),
+        ),
+        Status::Fail(_) => sign
+            .add(
+                Rectangle::new()
+                    .set("class", class)
+                    .set("x", short(centre.x - radius))
+                    .set("y", short(centre.y - radius))
+                    .set("width", short(2.0 * radius))
+                    .set("height", short(2.0 * radius)),
+            )
+            .add(stroke(
+                Outline::from(at(-0.5, -0.5))
+                    .line(at(0.5, 0.5))
+                    .then(at(-0.5, 0.5))
+                    .line(at(0.5, -0.5)),
+            )),
+        Status::NotChecked(_) => sign
+            .add(circle(class, centre, radius))
+            .add(stroke(Outline::from(at(-0.5, 0.0)).line(at(0.5, 0.0)))),
+    }
+}
+
+fn status_class(status: Status) -> &'static str {
+    match status {
+        Status::Ok => "ok",
+        Status::Caution => "caution",
+        Status::Adjust => "adjust",
+        Status::Fail(_) => "fail",
+        Status::NotChecked(_) => "unknown",
+    }
+}
+
+/// The ground line with its hatching.
+pub(super) fn ground(y: f64, left: f64, right: f64) -> Group {
+    const STEP: f64 = 4.0;
+    const DEPTH: f64 = 2.0;
+    let mut hatch = Outline::default();
+    let mut x = left + STEP;
+    while x < right {
+        hatch = hatch
+            .then(Spot::new(x, y))
+            .line(Spot::new(x - DEPTH, y + DEPTH));
+        x += STEP;
+    }
+    group("ground-line")
+        .add(hatch.path("ground-hatch"))
+        .add(line("ground", Spot::new(left, y), Spot::new(right, y)))
+}
+
+/// Height of the scale bar's line, mm from the top.
+const SCALE_BAR_Y: f64 = 187.0;
+/// Base line of the legend's first row, mm from the top.
+const LEGEND_Y: f64 = 194.5;
+
+/// A scale bar of a round length.
+pub(super) fn scale_bar(sheet: &mut Sheet, scale: f64, units: Units) {
+    const LONGEST: f64 = 45.0;
+    const MM_PER_INCH: f64 = 25.4;
+    let rounds: [f64; 6] = match units {
+        Units::Mm | Units::Cm => [500.0, 300.0, 200.0, 100.0, 50.0, 20.0],
+        Units::In => [20.0, 12.0, 8.0, 4.0, 2.0, 1.0].map(|inches| inches * MM_PER_INCH),
+    };
+    let longest = rounds.into_iter().find(|mm| mm / scale <= LONGEST);
+    let bar = longest.unwrap_or(rounds[5]);
+    sheet.scale_bar(
+        Spot::new(MARGIN, SCALE_BAR_Y),
+        bar / scale,
+        &format!(
+            "{}; 1 : {} when this A4 sheet is printed at full size",
+            units.length(bar),
+            short(scale)
+        ),
+    );
+}
+
+/// A sign that the legend explains.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Key {
+    Mark,
+    Range,
+    Wanted,
+    Setting,
+    Status(Status),
+    First,
+    Second,
+}
+
+impl Key {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Mark => "minimum-insertion mark",
+            Self::Range => "post permits",
+            Self::Wanted => "wanted saddle height",
+            Self::Setting => "set here",
+            Self::Status(status) => match status {
+                Status::Ok => "ok",
+                Status::Caution => "caution: near a limit",
+                Status::Adjust => "adjust: a setting cures it",
+                Status::Fail(_) => "fail",
+                Status::NotChecked(_) => "not checked",
+            },
+            Self::First => "first bike",
+            Self::Second => "second bike",
+        }
+    }
+
+    /// The sign itself, centred.
+    fn sign(self, centre: Spot) -> Group {
+        let bar = |class: &str| {
+            Rectangle::new()
+                .set("class", class)
+                .set("x", short(centre.x - 1.2))
+                .set("y", short(centre.y - 1.6))
+                .set("width", "2.4")
+                .set("height", "3.2")
+        };
+        let wide = |class: &str| line(class, centre.moved(-3.0, 0.0), centre.moved(3.0, 0.0));
+        let triangle = |class: &str, wide: f64, half: f64| {
+            Outline::from(centre.moved(-wide / 2.0, 0.0))
+                .line(centre.moved(wide / 2.0, -half))
+                .line(centre.moved(wide / 2.0, half))
+                .close()
+                .path(class)
+        };
+        let drawn = group("key");
+        match self {
+            Self::Mark => drawn
+                .add(line("mark", centre.moved(-3.0, 0.0), centre.moved(-0.6, 0.0)))
+                .add(triangle("mark-flag", 2.4, 1.0)),
+            Self::Range => drawn.add(bar("range")),
+            Self::Wanted => drawn.add(bar("wanted").set("fill", format!("url(#{HATCH})"))),
+            Self::Setting => drawn.add(triangle("setting", 2.4, 1.2)),
+            Self::Status(status) => drawn.add(status_sign(status, centre, 1.5)),
+            Self::First => drawn.add(wide("first")),
+            Self::Second => drawn.add(wide("second")),
+        }
+    }
+}
+
+/// The legend, in rows under the scale bar.
+pub(super) fn legend(sheet: &mut Sheet, keys: &[Key]) {
+    const SIGN: f64 = 7.0;
+    const BETWEEN: f64 = 3.5;
+    const ROW: f64 = 5.0;
+    let (mut x, mut y) = (MARGIN, LEGEND_Y);
+    for key in keys {
+        let width = SIGN + text_width(key.words(), LEGEND.size, Weight::Regular);
+        if x + width > WIDTH - MARGIN && y + ROW < HEIGHT - MARGIN {
+            (x, y) = (MARGIN, y + ROW);
+        }
+        sheet.add_to_words(key.sign(Spot::new(x + SIGN / 2.0 - 0.5, y - 0.35 * LEGEND.size)));
+        let room = (WIDTH - MARGIN - x - SIGN).max(0.0);
+        sheet.write(
+            Spot::new(x + SIGN, y),
+            Align::Left,
+            LEGEND,
+            room,
+            key.words(),
+        );
+        x += width + BETWEEN;
+    }
+}
+
+/// A failed check's sign for a verdict that fails.
+pub(super) const FAILED: Status = Status::Fail(Misfit::NotSize);
