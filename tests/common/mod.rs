@@ -5,6 +5,8 @@
     reason = "compiled into each test file, which uses its part"
 )]
 
+pub(crate) mod random;
+
 use std::ffi::OsString;
 use std::path::Path;
 
