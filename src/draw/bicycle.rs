@@ -226,7 +226,10 @@ impl Bicycle<'_> {
         let path = |class: &str, width: f64| {
             Outline::from(self.spot(crown))
                 .line(self.spot(straight))
-                .bend(self.spot(straight + (foot - straight) * 0.6), self.spot(axle))
+                .bend(
+                    self.spot(straight + (foot - straight) * 0.6),
+                    self.spot(axle),
+                )
                 .path(class)
                 .set("stroke-width", short(width))
         };
@@ -469,7 +472,12 @@ impl Bicycle<'_> {
         };
         Some(
             group("drive")
-                .add(ring("toothed", bracket, paper(ring_radius - 9.0), paper(ring_radius)))
+                .add(ring(
+                    "toothed",
+                    bracket,
+                    paper(ring_radius - 9.0),
+                    paper(ring_radius),
+                ))
                 .add(ring(
                     "toothed",
                     self.spot(axle),
@@ -524,7 +532,10 @@ pub(super) fn extent(bike: &Bike) -> Extent {
     const AROUND_GRIP: f64 = 60.0;
     let points = &bike.points;
     Extent::around(points.rear_axle, bike.wheel_radius_rear_mm)
-        .and(Extent::around(points.front_axle, bike.wheel_radius_front_mm))
+        .and(Extent::around(
+            points.front_axle,
+            bike.wheel_radius_front_mm,
+        ))
         .and(Extent::around(points.grip, AROUND_GRIP))
         .and(Extent::around(points.bar_clamp, BAR_CLAMP / 2.0))
         .and_point(bike.post.saddle_top(bike.post.highest_mm))

@@ -163,7 +163,13 @@ fn put(sheet: &mut Sheet, callout: &Callout, top: f64) {
     let at = |down: f64| Spot::new(x, top + down);
     sheet.write(at(Callout::name_line()), align, NAME, COLUMN, &callout.name);
     let face = shrunk(FIGURE, &callout.figure, COLUMN);
-    sheet.write(at(Callout::figure_line()), align, face, COLUMN, &callout.figure);
+    sheet.write(
+        at(Callout::figure_line()),
+        align,
+        face,
+        COLUMN,
+        &callout.figure,
+    );
     let Some(note) = &callout.note else {
         return;
     };
@@ -213,13 +219,11 @@ pub(super) fn status_sign(status: Status, centre: Spot, radius: f64) -> Group {
             .set("stroke-width", short(0.32 * radius))
     };
     match status {
-        Status::Ok => sign
-            .add(circle(class, centre, radius))
-            .add(stroke(
-                Outline::from(at(-0.5, 0.05))
-                    .line(at(-0.12, 0.42))
-                    .line(at(0.5, -0.38)),
-            )),
+        Status::Ok => sign.add(circle(class, centre, radius)).add(stroke(
+            Outline::from(at(-0.5, 0.05))
+                .line(at(-0.12, 0.42))
+                .line(at(0.5, -0.38)),
+        )),
         Status::Caution => sign
             .add(
                 Outline::from(at(0.0, -1.05))
@@ -368,7 +372,11 @@ impl Key {
         let drawn = group("key");
         match self {
             Self::Mark => drawn
-                .add(line("mark", centre.moved(-3.0, 0.0), centre.moved(-0.6, 0.0)))
+                .add(line(
+                    "mark",
+                    centre.moved(-3.0, 0.0),
+                    centre.moved(-0.6, 0.0),
+                ))
                 .add(triangle("mark-flag", 2.4, 1.0)),
             Self::Range => drawn.add(bar("range")),
             Self::Wanted => drawn.add(bar("wanted").set("fill", format!("url(#{HATCH})"))),

@@ -7,9 +7,7 @@ use svg::node::element::Rectangle;
 use crate::draw::callout::{FAILED, status_sign};
 use crate::draw::ink::{Spot, short};
 use crate::draw::label::text_width;
-use crate::draw::sheet::{
-    Align, CAUTION, HEIGHT, MARGIN, SUBTITLE, Sheet, TITLE, VERDICT, WIDTH,
-};
+use crate::draw::sheet::{Align, CAUTION, HEIGHT, MARGIN, SUBTITLE, Sheet, TITLE, VERDICT, WIDTH};
 use crate::fit::{Fit, Status, Verdict};
 use crate::units::Units;
 

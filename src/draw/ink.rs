@@ -102,7 +102,15 @@ impl Outline {
         let flag = |on: bool| if on { 1.0 } else { 0.0 };
         self.put(
             'A',
-            &[across, upright, 0.0, flag(large), flag(clockwise), to.x, to.y],
+            &[
+                across,
+                upright,
+                0.0,
+                flag(large),
+                flag(clockwise),
+                to.x,
+                to.y,
+            ],
         )
     }
 

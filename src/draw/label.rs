@@ -197,7 +197,10 @@ mod tests {
 
     #[test]
     fn boxes_with_room_stand_where_they_wish() {
-        assert_eq!(stack(&[wish(20.0), wish(60.0)], 0.0, 100.0, 2.0), [15.0, 55.0]);
+        assert_eq!(
+            stack(&[wish(20.0), wish(60.0)], 0.0, 100.0, 2.0),
+            [15.0, 55.0]
+        );
     }
 
     #[test]

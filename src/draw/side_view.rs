@@ -8,9 +8,7 @@ use crate::bike::Bike;
 use crate::draw::bicycle::{Bicycle, extent};
 use crate::draw::callout::{Callout, Note, Side};
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
-use crate::draw::ink::{
-    Outline, Spot, angle_mark, circle, dimension, group, line,
-};
+use crate::draw::ink::{Outline, Spot, angle_mark, circle, dimension, group, line};
 use crate::draw::label::{Plan, Rect};
 use crate::draw::sheet::{HATCH, Sheet, View};
 use crate::draw::{callout, heading};
@@ -230,7 +228,13 @@ impl<'a> Scene<'a> {
         let machine = &self.machine;
         let mut layers = Vec::new();
         let opposite = self.crank_angle + std::f64::consts::PI;
-        let tilt = |angle: f64| if self.leg.is_some() { foot_pitch(angle) } else { 0.0 };
+        let tilt = |angle: f64| {
+            if self.leg.is_some() {
+                foot_pitch(angle)
+            } else {
+                0.0
+            }
+        };
         let mut far = group("far");
         if self.shows_all()
             && let Some(leg) = self.far_leg(opposite)
@@ -304,10 +308,10 @@ impl<'a> Scene<'a> {
                 );
             }
             None => {
-                let aim = self.machine.pedal(self.crank_angle).unwrap_or(Point::new(
-                    self.hip.x,
-                    self.bike().ground_y,
-                ));
+                let aim = self
+                    .machine
+                    .pedal(self.crank_angle)
+                    .unwrap_or(Point::new(self.hip.x, self.bike().ground_y));
                 let foot = stretched(self.hip, aim, body.thigh_mm + body.shank_mm);
                 drawn = drawn.add(self.figure.ghost(self.hip, foot));
             }
@@ -389,11 +393,12 @@ impl<'a> Scene<'a> {
     fn saddle_height(&self, sheet: &mut Sheet) -> Callout {
         let bracket = self.spot(Point::origin());
         let top = self.spot(self.bike().post.saddle_top(self.position));
-        sheet.add(
-            dimension(bracket, top).add(circle("leader-dot", bracket, 0.9)),
-        );
+        sheet.add(dimension(bracket, top).add(circle("leader-dot", bracket, 0.9)));
         Callout {
-            note: self.shows_all().then(|| self.outcome("saddle_height")).flatten(),
+            note: self
+                .shows_all()
+                .then(|| self.outcome("saddle_height"))
+                .flatten(),
             ..self.length(
                 Side::Left,
                 "saddle height",
@@ -489,9 +494,8 @@ impl<'a> Scene<'a> {
         let buttock = self.hip.x - 0.085 * fit.body.height_mm;
         let rearmost = self.spot(Point::new(tail.x.min(buttock), 0.0)).x - CLEAR;
         let shift = self.spot(post.saddle_top(self.position)).x - rearmost;
-        let at = |along: f64, aside: f64| {
-            self.spot(post.saddle_top(along)).moved(-shift - aside, 0.0)
-        };
+        let at =
+            |along: f64, aside: f64| self.spot(post.saddle_top(along)).moved(-shift - aside, 0.0);
         let strip = |from: f64, to: f64, aside: f64| {
             Outline::from(at(from, aside))
                 .line(at(to, aside))
@@ -677,11 +681,18 @@ impl<'a> Scene<'a> {
                     text: "at this saddle height".to_owned(),
                     ..note
                 }),
-                at: self.machine.pedal(self.crank_angle).map(|pedal| self.spot(pedal)),
+                at: self
+                    .machine
+                    .pedal(self.crank_angle)
+                    .map(|pedal| self.spot(pedal)),
             });
         };
         let leg = self.leg?;
-        let (hip, knee, ankle) = (self.spot(self.hip), self.spot(leg.knee), self.spot(leg.ankle));
+        let (hip, knee, ankle) = (
+            self.spot(self.hip),
+            self.spot(leg.knee),
+            self.spot(leg.ankle),
+        );
         let radius = self.machine.view.paper(0.42 * self.fit().body.shank_mm);
         let straight_on = hip.angle_to(knee);
         let mut shank = knee.angle_to(ankle);
@@ -748,7 +759,10 @@ impl<'a> Scene<'a> {
             sheet.add(dimension(rear, face));
         }
         Some(Callout {
-            note: self.shows_all().then(|| self.outcome("brake_lever")).flatten(),
+            note: self
+                .shows_all()
+                .then(|| self.outcome("brake_lever"))
+                .flatten(),
             ..self.length(Side::Right, "lever gap to set", gap, face)
         })
     }

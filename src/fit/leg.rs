@@ -33,16 +33,24 @@ struct Stance {
     pitch_rate_change: f64,
 }
 
+/// Heel-up pitch of the sole at a crank angle, radians in, radians out:
+/// 17 − 5·cos θ − 11·sin θ degrees, about 12 at the top, 22 at the bottom, 28 at the rear.
+///
+/// # References
+/// Typical published ankling curves, from memory.
+pub fn foot_pitch(crank_angle: f64) -> f64 {
+    let (sin, cos) = crank_angle.sin_cos();
+    pitch(sin, cos)
+}
+
+fn pitch(sin: f64, cos: f64) -> f64 {
+    (17.0 - 5.0 * cos - 11.0 * sin).to_radians()
+}
+
 impl Stance {
-    /// Heel-up pitch of the sole: 17 − 5·cos θ − 11·sin θ degrees, about 12 at the top, 22 at the
-    /// bottom, 28 at the rear.
-    ///
-    /// # References
-    /// Typical published ankling curves, from memory.
     fn at(angle: f64) -> Self {
         let (sin, cos) = angle.sin_cos();
-        let pitch = (17.0 - 5.0 * cos - 11.0 * sin).to_radians();
-        let (pitch_sin, pitch_cos) = pitch.sin_cos();
+        let (pitch_sin, pitch_cos) = pitch(sin, cos).sin_cos();
         Self {
             angle,
             crank: Vector::new(sin, cos),
