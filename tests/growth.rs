@@ -7,7 +7,7 @@ use inseam::fit::{GrownBodies, Growth, Pair, Verdict, measure};
 use inseam::rider::growth::{Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm};
 use inseam::rider::{Body, Rider, RiderFile, Sex};
 use inseam::yaml::Document;
-use inseam::{Options, Units, assess};
+use inseam::{Options, assess};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 
@@ -254,9 +254,8 @@ fn a_forecast_that_cannot_be_made_says_why() {
     );
 
     let options = Options {
-        on: ON,
-        units: Units::Mm,
-        forecast: true,
+        exact: true,
+        ..Options::new(ON)
     };
     let fit = assess(&rider("height: 1300\n"), &bike("trail-24"), &options);
     assert_eq!(fit.growth, None);
@@ -397,9 +396,8 @@ fn a_bike_fits_from_its_first_to_its_last_month_and_not_a_tenth_outside() {
 #[test]
 fn the_first_month_is_today_and_the_same_question_has_the_same_answer() {
     let options = Options {
-        on: ON,
-        units: Units::Mm,
-        forecast: true,
+        exact: true,
+        ..Options::new(ON)
     };
     let (child, bike) = (rider(RIDER), bike("trail-24"));
     let fit = assess(&child, &bike, &options);

@@ -19,12 +19,7 @@ fn fit_at(bike: &Bike, stage: Stage, height_mm: f64) -> Fit {
         stage: Some(stage),
         ..RiderFile::default()
     };
-    let options = Options {
-        on: jiff::civil::date(2026, 3, 1),
-        units: Units::Mm,
-        exact: true,
-        forecast: false,
-    };
+    let options = Options::bare(jiff::civil::date(2026, 3, 1));
     assess(&Rider::new(&file, options.on).unwrap(), bike, &options)
 }
 

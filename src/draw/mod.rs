@@ -30,7 +30,7 @@ use crate::units::Units;
 ///
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
 /// let file: RiderFile = Document::from_text("rider", "{height: 1380, inseam: 660}").read().unwrap();
-/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: Units::Cm };
+/// let options = Options { units: Units::Cm, ..Options::new(jiff::civil::date(2026, 3, 1)) };
 /// let rider = Rider::new(&file, options.on).unwrap();
 /// let picture = draw::side_view(&bike, &assess(&rider, &bike, &options), Units::Cm);
 /// assert!(picture.starts_with("<svg") && picture.contains("torso lean"));

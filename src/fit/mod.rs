@@ -40,6 +40,27 @@ pub struct Options {
     pub forecast: bool,
 }
 
+impl Options {
+    /// Everything that a fit can say, in mm, on a given day.
+    pub const fn new(on: Date) -> Self {
+        Self {
+            on,
+            units: Units::Mm,
+            exact: false,
+            forecast: true,
+        }
+    }
+
+    /// The bare fit on a given day: figures taken as exact, no forecast.
+    pub const fn bare(on: Date) -> Self {
+        Self {
+            exact: true,
+            forecast: false,
+            ..Self::new(on)
+        }
+    }
+}
+
 /// The checks' numbers for one pair, in the order of [`CHECKS`]; None where a check has no meaning.
 pub type Measures = [Option<Measure>; CHECKS.len()];
 
@@ -193,7 +214,7 @@ pub struct PosePoints {
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
 /// let mut file: rider::RiderFile = inseam::yaml::Document::from_text("rider", "height: 138 cm").read().unwrap();
 /// file.inseam = Some("66 cm".parse().unwrap());
-/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: inseam::Units::Mm, exact: false, forecast: false };
+/// let options = Options::new(jiff::civil::date(2026, 3, 1));
 /// let rider = rider::Rider::new(&file, options.on).unwrap();
 /// let fit = assess(&rider, &bike, &options);
 /// assert!(fit.verdict.fits());

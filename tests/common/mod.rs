@@ -25,10 +25,7 @@ pub(crate) const BALANCE_12: &str = include_str!("../data/balance-12.yaml");
 pub(crate) const RIDER: &str = "name: Rider A\ninseam: 660\nheight: 1380\narm_reach: 530\nage: 9y6m\nsex: girl\nweight: 32 kg\n";
 
 pub(crate) fn options() -> Options {
-    Options {
-        on: jiff::civil::date(2026, 3, 1),
-        units: Units::Mm,
-    }
+    Options::bare(jiff::civil::date(2026, 3, 1))
 }
 
 pub(crate) fn spec(text: &str) -> FrameSpec {
