@@ -1,6 +1,7 @@
 //! What a fit is good for: questions a shop asks that one pair alone does not answer.
-//! `window` is the riders that a bike fits, `rack` those of every bike side by side.
+//! `window` is the riders that a bike fits, `rack` those of every bike side by side, `size` a rack for one rider.
 //! Reads the checks; measures nothing itself and draws nothing.
 
 pub mod rack;
+pub mod size;
 pub mod window;

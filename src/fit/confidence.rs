@@ -88,6 +88,8 @@ pub struct Odds {
     pub saddle_height_sd_mm: Option<f64>,
     /// What to measure again, when too close to call.
     pub remeasure: Option<Remeasure>,
+    /// Whether the first draws ruled the pair out and the rest was left undone.
+    pub is_screened_out: bool,
 }
 
 /// Mean and spread of a number over draws.
@@ -188,6 +190,7 @@ pub fn odds(
         checks,
         saddle_height_sd_mm: saddle.sd(),
         remeasure,
+        is_screened_out: outcomes.len() < bodies.len(),
     }
 }
 

@@ -256,6 +256,16 @@ impl<'a> Assessor<'a> {
         self
     }
 
+    /// The rider.
+    pub fn rider(&self) -> &Rider {
+        self.rider
+    }
+
+    /// The rider's measurements, as every fit repeats them.
+    pub fn rider_facts(&self) -> RiderFacts {
+        rider_facts(self.rider)
+    }
+
     /// The rider's coming bodies, where a forecast was asked for and can be made.
     pub fn grown(&self) -> Option<&GrownBodies> {
         self.grown.as_ref()?.as_ref().ok()
@@ -292,6 +302,8 @@ impl<'a> Assessor<'a> {
             );
         }
         let growth = match &self.grown {
+            // What screening has left out has no future to tell either.
+            Some(Ok(_)) if odds.as_ref().is_some_and(|odds| odds.is_screened_out) => None,
             Some(Ok(bodies)) => Some(bodies.growth(bike)),
             Some(Err(why)) => {
                 warnings.push(why.to_string());

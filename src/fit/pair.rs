@@ -118,6 +118,11 @@ impl<'a> Pair<'a> {
         hip_at(self.bike, self.body, position)
     }
 
+    /// Saddle position at which the least knee flexion over the turn is this, if the leg has one.
+    pub fn position_for_flexion_deg(&self, flexion_deg: f64) -> Option<f64> {
+        position_for_flexion(self.bike, self.body, &self.leg?, flexion_deg)
+    }
+
     /// Wanted torso lean, degrees.
     pub fn lean_band_deg(&self) -> [f64; 2] {
         match (self.stage, self.bike.spec.style) {

@@ -460,6 +460,22 @@ impl Rider {
         wrong
     }
 
+    /// A rider of the same proportions, `factor` times as tall.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let scale = |measured: Measured| Measured {
+            value: Length::from_mm(measured.mm() * factor),
+            ..measured
+        };
+        Self {
+            height: scale(self.height),
+            inseam: scale(self.inseam),
+            arm_reach: scale(self.arm_reach),
+            segments: self.segments.map(|segment| segment.map(scale)),
+            ..self.clone()
+        }
+    }
+
     /// What deserves a second look, in words.
     pub fn warnings(&self) -> Vec<String> {
         const TROUSER_SEAM_MM: f64 = 50.0;

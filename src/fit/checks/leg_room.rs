@@ -51,15 +51,25 @@ impl Check for LegRoom {
         Some(Measure::new(flexion, None, Some(COMFORTABLE_DEG), status))
     }
 
-    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let bend = Unit::Degree.show(measure.value.unwrap_or_default(), units);
+        // How much higher the saddle would have to go for the knee to be straight enough.
+        let short_of = |flexion_deg: f64| {
+            let needed = pair.position_for_flexion_deg(flexion_deg);
+            needed.map_or_else(String::new, |needed| {
+                let more = units.length(needed - pair.bike.post.highest_mm);
+                format!(", {more} of post short")
+            })
+        };
         match measure.status {
-            Status::Fail(_) => {
-                format!("knee still bent {bend} with the saddle at the post's mark: outgrown")
-            }
-            Status::Caution => {
-                format!("knee bent {bend} with the saddle at the post's mark: nearly outgrown")
-            }
+            Status::Fail(_) => format!(
+                "knee still bent {bend} with the saddle at the post's mark: outgrown{}",
+                short_of(OUTGROWN_DEG)
+            ),
+            Status::Caution => format!(
+                "knee bent {bend} with the saddle at the post's mark: nearly outgrown{}",
+                short_of(COMFORTABLE_DEG)
+            ),
             _ => format!("room to grow: knee bent {bend} with the saddle at the post's mark"),
         }
     }
