@@ -2,6 +2,7 @@
 //! `window` is the riders that a bike fits, `rack` those of every bike side by side, `size` a rack for one rider.
 //! Reads the checks; measures nothing itself and draws nothing.
 
+pub mod compare;
 pub mod rack;
 pub mod size;
 pub mod window;

@@ -3,6 +3,7 @@
 //! No fit is computed here.
 
 mod check;
+mod compare;
 mod fit;
 mod input;
 mod output;
@@ -72,6 +73,7 @@ const EXAMPLES: &str = "\
 Examples:
   inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm
   inseam fit trail-24 --rider rider.yaml --format json
+  inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
   inseam check frames/*.yaml rider.yaml
 
 Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict: the bike does not fit.
@@ -88,6 +90,7 @@ struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     Fit(fit::Args),
+    Compare(compare::Args),
     Check(check::Args),
 }
 
@@ -125,6 +128,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
     };
     let outcome = match cli.command {
         Command::Fit(args) => fit::run(&args, streams),
+        Command::Compare(args) => compare::run(&args, streams),
         Command::Check(args) => check::run(&args, streams),
     };
     let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));

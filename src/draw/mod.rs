@@ -9,6 +9,7 @@
 mod bicycle;
 mod callout;
 mod figure;
+pub mod growth_chart;
 mod heading;
 mod ink;
 pub mod label;

@@ -38,6 +38,15 @@ pub struct Growth {
     pub notes: Vec<String>,
 }
 
+impl Growth {
+    /// Whether the bike is too small already today.
+    pub fn is_outgrown(&self) -> bool {
+        self.months
+            .first()
+            .is_some_and(|today| today.verdict == Verdict::TooSmall)
+    }
+}
+
 /// One coming month: lengths mm, band one standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[expect(missing_docs, reason = "named as the rider's measurements")]

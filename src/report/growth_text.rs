@@ -8,6 +8,8 @@ use crate::fit::forecast::{Percentiles, date_after};
 use crate::report::text::{Layout, push_line, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 
+/// A month in a sentence.
+const LONG: &str = "%B %Y";
 /// Raises listed one by one; the rest is summed up.
 const RAISES_SHOWN: usize = 6;
 
@@ -29,11 +31,14 @@ pub(crate) fn growth(out: &mut String, growth: &Growth, layout: Layout) {
 /// When the bike fits.
 pub(crate) fn span(growth: &Growth) -> String {
     let on = growth.as_of;
+    if growth.is_outgrown() {
+        return "outgrown already".to_owned();
+    }
     let Some(first) = growth.first_month.p50 else {
         return match growth.first_month.p10 {
             Some(_) => format!(
                 "too big for the {HORIZON_MONTHS} months to come, unless the child grows fast (fits from {} at the earliest)",
-                month(on, growth.first_month.p10)
+                month(on, growth.first_month.p10, LONG)
             ),
             None => format!("does not fit in the {HORIZON_MONTHS} months to come"),
         };
@@ -45,7 +50,7 @@ pub(crate) fn span(growth: &Growth) -> String {
     };
     let until = format!(
         "until {about}{} ({})",
-        month(on, growth.last_month.p50),
+        month(on, growth.last_month.p50, LONG),
         range(on, growth.last_month)
     );
     if first <= 0.0 {
@@ -53,14 +58,14 @@ pub(crate) fn span(growth: &Growth) -> String {
     } else {
         format!(
             "fits from about {} ({}) {until}",
-            month(on, Some(first)),
+            month(on, Some(first), LONG),
             range(on, growth.first_month)
         )
     }
 }
 
 fn range(on: Date, months: Percentiles) -> String {
-    let (early, late) = (month(on, months.p10), month(on, months.p90));
+    let (early, late) = (month(on, months.p10, LONG), month(on, months.p90, LONG));
     if early == late {
         format!("10-90 %: {early}")
     } else {
@@ -69,10 +74,10 @@ fn range(on: Date, months: Percentiles) -> String {
 }
 
 /// A month by name; without one, beyond the horizon.
-fn month(on: Date, months: Option<f64>) -> String {
+pub(crate) fn month(on: Date, months: Option<f64>, form: &str) -> String {
     match months {
-        Some(months) => date_after(on, months).strftime("%B %Y").to_string(),
-        None => format!("beyond {}", date_after(on, horizon()).strftime("%B %Y")),
+        Some(months) => date_after(on, months).strftime(form).to_string(),
+        None => format!("beyond {}", date_after(on, horizon()).strftime(form)),
     }
 }
 

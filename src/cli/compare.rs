@@ -1,0 +1,96 @@
+//! `inseam compare`: two bikes for one rider, today and as the child grows, as a report and pictures.
+
+use std::path::PathBuf;
+
+use crate::advice::compare::{Comparison, compare};
+use crate::advice::window::window;
+use crate::bike::Bike;
+use crate::cli::input::Format;
+use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::draw::growth_chart::{self, Track};
+use crate::fit::Fit;
+use crate::report::{compare_text, json};
+use crate::units::Units;
+
+/// Compare two bikes for one rider: fit today and in a year, when each is outgrown, what differs
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// First bike: a frame file, - for standard input, or a sample bike such as street-20
+    #[arg(value_name = "FRAME")]
+    a: PathBuf,
+    /// Second bike
+    #[arg(value_name = "FRAME")]
+    b: PathBuf,
+    #[command(flatten)]
+    rider: input::RiderArgs,
+    /// End with code 3 when neither verdict is ready or set-up
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    show: input::ShowArgs,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let options = args.show.options();
+    let rider = args.rider.rider(options.on)?;
+    let a = input::bike(&args.a)?;
+    let b = input::bike(&args.b)?;
+    let comparison = compare(&rider, &a, &b, &options);
+    match args.show.format {
+        Format::Json => json::write(streams.out, &comparison).map_err(closed)?,
+        Format::Text => {
+            let report = compare_text::compare(&comparison, args.show.layout(streams.columns));
+            streams.out.write_all(report.as_bytes()).map_err(closed)?;
+        }
+    }
+    let names = [&a.id, &b.id].map(|id| input::file_name(id));
+    let picture = |what: &str, svg: &str, streams: &mut Streams<'_>| {
+        let name = format!("compare-{}-{}{what}.svg", names[0], names[1]);
+        let path = args.show.out.join(name);
+        output::write_file(&path, svg)?;
+        // Nobody is left to tell when standard error is closed.
+        let _ = writeln!(streams.err, "picture: {}", path.display());
+        Ok::<(), Error>(())
+    };
+    if let Some(chart) = growth_chart(&comparison, [&a, &b], options.units)? {
+        picture("-growth", &chart, streams)?;
+    }
+    let neither = !comparison.a.verdict.fits() && !comparison.b.verdict.fits();
+    Ok(if args.strict && neither {
+        Outcome::DoesNotFit
+    } else {
+        Outcome::Fine
+    })
+}
+
+/// The growth chart; None without a forecast.
+fn growth_chart(
+    comparison: &Comparison,
+    bikes: [&Bike; 2],
+    units: Units,
+) -> Result<Option<String>, Error> {
+    let tracks = [
+        track("A", &comparison.a, bikes[0]),
+        track("B", &comparison.b, bikes[1]),
+    ];
+    let [Some(a), Some(b)] = tracks else {
+        return Ok(None);
+    };
+    growth_chart::svg(&comparison.a.rider, &[a, b], units)
+        .map(Some)
+        .map_err(|error| Error::Output {
+            path: "growth chart".to_owned(),
+            error: std::io::Error::other(error),
+        })
+}
+
+fn track<'a>(letter: &'static str, fit: &'a Fit, bike: &Bike) -> Option<Track<'a>> {
+    let growth = fit.growth.as_ref()?;
+    let window = window(bike, fit.rider.stage).ok();
+    Some(Track {
+        letter,
+        name: &fit.bike.name,
+        growth,
+        window_mm: window.map(|window| [window.low.inseam_mm(), window.high.inseam_mm()]),
+    })
+}

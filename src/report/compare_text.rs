@@ -1,0 +1,170 @@
+//! Two bikes side by side for a terminal: today and later, what differs and what it does, what to set.
+//! Figures and sentences come from `advice::compare`; only the columns are made here.
+
+use comfy_table::{ColumnConstraint, Width};
+
+use crate::advice::compare::{Comparison, Difference, Size};
+use crate::fit::forecast::Percentiles;
+use crate::fit::{Fit, Growth};
+use crate::report::growth_text::month;
+use crate::report::text::{Layout, notes, push_line, table, wrapped};
+
+/// The report on two bikes.
+pub fn compare(comparison: &Comparison, layout: Layout) -> String {
+    let mut out = String::new();
+    let [a, b] = [&comparison.a, &comparison.b];
+    wrapped(&mut out, &a.rider.title, layout.columns, "  ");
+    for (letter, fit) in ["A", "B"].into_iter().zip([a, b]) {
+        wrapped(
+            &mut out,
+            &format!("{letter}  {}", fit.bike.name),
+            layout.columns,
+            "   ",
+        );
+    }
+    push_line(&mut out, "");
+    wrapped(&mut out, &comparison.headline(), layout.columns, "");
+    push_line(&mut out, "");
+    over_time(&mut out, comparison, layout);
+    differences(&mut out, comparison, layout);
+    let mut warnings = shared(&a.warnings, &b.warnings);
+    for (letter, fit, other) in [("A", a, b), ("B", b, a)] {
+        let own = fit
+            .warnings
+            .iter()
+            .filter(|warning| !other.warnings.contains(warning));
+        warnings.extend(own.map(|warning| format!("{letter}: {warning}")));
+    }
+    notes(&mut out, "Look again", &warnings, layout);
+    let [notes_a, notes_b] = [a, b].map(|fit| fit.growth.as_ref().map(|growth| &growth.notes));
+    if let (Some(notes_a), Some(notes_b)) = (notes_a, notes_b) {
+        let mut both = vec![
+            "in brackets: one chance in ten that it is earlier, one in ten that it is later"
+                .to_owned(),
+        ];
+        both.extend(shared(notes_a, notes_b));
+        notes(&mut out, "About the forecast", &both, layout);
+    }
+    notes(&mut out, "Cautions", a.cautions, layout);
+    out
+}
+
+/// What both say.
+fn shared(a: &[String], b: &[String]) -> Vec<String> {
+    a.iter().filter(|line| b.contains(line)).cloned().collect()
+}
+
+fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
+    let fits = [&comparison.a, &comparison.b];
+    let mut rows = table(&["", "A", "B"], layout.columns);
+    let mut row = |name: &str, cell: &dyn Fn(&Fit) -> String| {
+        rows.add_row([name.to_owned(), cell(fits[0]), cell(fits[1])]);
+    };
+    row("today", &|fit| fit.verdict.word().to_owned());
+    if fits.iter().all(|fit| fit.growth.is_some()) {
+        let with = |fit: &Fit, show: &dyn Fn(&Growth) -> String| {
+            fit.growth.as_ref().map_or_else(|| "-".to_owned(), show)
+        };
+        let later = |fit: &Fit, months: usize| {
+            with(fit, &|growth| {
+                growth
+                    .months
+                    .get(months)
+                    .map_or_else(|| "-".to_owned(), |month| month.verdict.word().to_owned())
+            })
+        };
+        row("in 6 months", &|fit| later(fit, 6));
+        row("in 12 months", &|fit| later(fit, 12));
+        row("first fits", &|fit| with(fit, &first_fits));
+        row("outgrown", &|fit| with(fit, &outgrown));
+    }
+    row("saddle height", &|fit| {
+        if fit.verdict.fits() {
+            layout.units.length(fit.setting.saddle_height_mm)
+        } else {
+            "-".to_owned()
+        }
+    });
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+}
+
+fn first_fits(growth: &Growth) -> String {
+    match growth.first_month.p50 {
+        Some(first) if first <= 0.0 => "now".to_owned(),
+        Some(_) => with_range(growth, growth.first_month),
+        None if growth.is_outgrown() => "-".to_owned(),
+        None => "not in the months to come".to_owned(),
+    }
+}
+
+fn outgrown(growth: &Growth) -> String {
+    if growth.is_outgrown() {
+        return "already".to_owned();
+    }
+    if growth.first_month.p50.is_none() {
+        return "-".to_owned();
+    }
+    with_range(growth, growth.last_month)
+}
+
+/// The month, and in brackets the earliest and the latest tenth.
+fn with_range(growth: &Growth, months: Percentiles) -> String {
+    let name = |months| month(growth.as_of, months, "%b %Y");
+    let [p10, p50, p90] = [months.p10, months.p50, months.p90].map(name);
+    if p10 == p90 {
+        p50
+    } else {
+        format!("{p50} ({p10} to {p90})")
+    }
+}
+
+fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
+    let of = |size: Size| {
+        comparison
+            .differences
+            .iter()
+            .filter(move |difference| difference.size == size)
+    };
+    if of(Size::Matters).next().is_some() {
+        push_line(out, "");
+        let mut rows = table(&["differs", "A", "B", "what it does"], layout.columns);
+        for difference in of(Size::Matters) {
+            let show = |value: Option<f64>| {
+                value.map_or_else(
+                    || "-".to_owned(),
+                    |value| difference.unit.show(value, layout.units),
+                )
+            };
+            rows.add_row([
+                title(difference),
+                show(difference.a),
+                show(difference.b),
+                difference.meaning.clone(),
+            ]);
+        }
+        for (column, width) in [(0, 15), (1, 11), (2, 11)] {
+            if let Some(column) = rows.column_mut(column) {
+                column.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(width)));
+            }
+        }
+        for line in rows.lines() {
+            push_line(out, line.trim_end());
+        }
+    }
+    let level: Vec<_> = of(Size::Small).map(title).collect();
+    if !level.is_empty() {
+        push_line(out, "");
+        let line = format!("The same, or too close to notice: {}.", level.join(", "));
+        wrapped(out, &line, layout.columns, "  ");
+    }
+    let unknown: Vec<_> = of(Size::Unknown)
+        .map(|difference| format!("{}: {}", title(difference), difference.meaning))
+        .collect();
+    notes(out, "Left out", &unknown, layout);
+}
+
+fn title(difference: &Difference) -> String {
+    difference.name.replace('_', " ")
+}
