@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use inseam::bike::{Bike, BrakeKind, Style, library};
+use inseam::units::Length;
 use inseam::yaml::Document;
 
 fn samples() -> Vec<Bike> {
@@ -121,8 +122,7 @@ fn a_mechanic_would_believe_the_samples() {
         // Cranks seen by wheel on the market (common practice, partly from memory).
         let cranks = spec.cranks.as_ref().map(|cranks| cranks.length.mm());
         let seen = match spec.tyres.rear.bead_seat_mm {
-            203.0 => 89.0..=102.0,
-            254.0 => 89.0..=102.0,
+            203.0 | 254.0 => 89.0..=102.0,
             305.0 => 95.0..=115.0,
             406.0 => 110.0..=140.0,
             507.0 => 132.0..=155.0,
@@ -131,7 +131,7 @@ fn a_mechanic_would_believe_the_samples() {
         };
         assert!(cranks.is_none_or(|length| seen.contains(&length)), "{id}");
         // Clearance above the tyre for crown and dirt: at least 15 mm between crown race and tread.
-        let under_crown = spec.fork.axle_to_crown.map(|length| length.mm());
+        let under_crown = spec.fork.axle_to_crown.map(Length::mm);
         assert!(
             under_crown.is_none_or(|length| length >= bike.wheel_radius_front_mm + 15.0),
             "{id}"

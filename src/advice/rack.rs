@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::advice::window::{NoWindow, Window, median_body, window};
+use crate::advice::window::{End, NoWindow, Window, median_body, window};
 use crate::bike::{Bike, Class, Style};
 use crate::fit::cautions::CAUTIONS;
 use crate::fit::checks::CHECKS;
@@ -112,6 +112,9 @@ pub struct NotChecked {
 /// Every stage, in the order in which riders pass through them.
 pub const STAGES: [Stage; 3] = [Stage::Learning, Stage::Steady, Stage::Confident];
 
+/// Step of the heights in the JSON contract and in CSV.
+const WRITTEN_MM: f64 = 1e-4;
+
 impl Rack {
     /// Measures the rack. `units` are those of the words; numbers are always mm.
     pub fn new<'a>(
@@ -154,13 +157,18 @@ impl RackBike {
 impl StageWindow {
     fn new(exact: Result<Window, NoWindow>, units: Units) -> Self {
         let (low, high) = (exact.map(|w| w.low).ok(), exact.map(|w| w.high).ok());
+        // Rounded towards the inside, so that a rider of the very height written out fits.
+        let (up, down) = (
+            |mm: f64| (mm / WRITTEN_MM).ceil() * WRITTEN_MM,
+            |mm: f64| (mm / WRITTEN_MM).floor() * WRITTEN_MM,
+        );
         Self {
-            inseam_min_mm: low.map(|end| end.inseam_mm()),
-            inseam_max_mm: high.map(|end| end.inseam_mm()),
-            height_min_mm: low.map(|end| end.height_mm),
-            height_max_mm: high.map(|end| end.height_mm),
-            age_min_months: low.and_then(|end| end.age_months()),
-            age_max_months: high.and_then(|end| end.age_months()),
+            inseam_min_mm: low.map(End::inseam_mm),
+            inseam_max_mm: high.map(End::inseam_mm),
+            height_min_mm: low.map(|end| up(end.height_mm)),
+            height_max_mm: high.map(|end| down(end.height_mm)),
+            age_min_months: low.and_then(End::age_months),
+            age_max_months: high.and_then(End::age_months),
             bound_low_by: low.and_then(|end| end.bound_by),
             bound_high_by: high.and_then(|end| end.bound_by),
             reason: exact.err().map(|why| why.words(units)),

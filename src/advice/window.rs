@@ -10,7 +10,7 @@ use crate::rider::measures::{
     DEFAULT_SOLE_MM, HEIGHT_MM, estimate_arm_reach_mm, estimate_inseam_mm,
 };
 use crate::rider::{Body, Residuals, Segment, Stage};
-use crate::units::Units;
+use crate::units::{MM_PER_INCH, Units};
 
 /// How closely an end is bracketed, mm of height.
 pub const RESOLUTION_MM: f64 = 1e-7;
@@ -46,6 +46,24 @@ pub struct Window {
     pub low: End,
     /// Tallest rider.
     pub high: End,
+}
+
+impl Window {
+    /// Both ends as printed in `units`, mm: rounded towards the inside, so that a rider of either
+    /// printed height fits. A window narrower than the printed step keeps its exact ends.
+    pub fn printed_mm(self, units: Units) -> [f64; 2] {
+        let step = match units {
+            Units::Mm | Units::Cm => 1.0,
+            Units::In => MM_PER_INCH / 16.0,
+        };
+        let low = (self.low.height_mm / step).ceil() * step;
+        let high = (self.high.height_mm / step).floor() * step;
+        if low <= high {
+            [low, high]
+        } else {
+            [self.low.height_mm, self.high.height_mm]
+        }
+    }
 }
 
 /// Why a bike fits no rider of median proportions at a stage.
@@ -268,7 +286,7 @@ mod tests {
 
     #[test]
     fn an_end_is_bracketed_and_named() {
-        let root = 1234.567_890_1;
+        let root = 1_234.567_890_1;
         let found = end(|h| (h < root).then_some("standover"), 2000.0, 700.0);
         assert_eq!(found.bound_by, Some("standover"));
         assert_abs_diff_eq!(found.height_mm, root, epsilon = RESOLUTION_MM);

@@ -140,6 +140,17 @@ pub(super) enum Format {
     Json,
 }
 
+/// Form of a table on standard output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum TableFormat {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+    /// For spreadsheets.
+    Csv,
+}
+
 /// A length unit given as a flag.
 pub(super) fn units(text: &str) -> Result<Units, String> {
     match text {

@@ -5,8 +5,10 @@
 mod check;
 mod compare;
 mod fit;
+mod frames;
 mod input;
 mod output;
+mod rack;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -74,6 +76,7 @@ Examples:
   inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm
   inseam fit trail-24 --rider rider.yaml --format json
   inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
+  inseam rack --frames shop/frames --format csv
   inseam check frames/*.yaml rider.yaml
 
 Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict: the bike does not fit.
@@ -91,6 +94,7 @@ struct Cli {
 enum Command {
     Fit(fit::Args),
     Compare(compare::Args),
+    Rack(rack::Args),
     Check(check::Args),
 }
 
@@ -129,6 +133,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
     let outcome = match cli.command {
         Command::Fit(args) => fit::run(&args, streams),
         Command::Compare(args) => compare::run(&args, streams),
+        Command::Rack(args) => rack::run(&args, streams),
         Command::Check(args) => check::run(&args, streams),
     };
     let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));

@@ -8,15 +8,19 @@
 
 mod bicycle;
 mod callout;
+mod chart;
 mod figure;
 pub mod growth_chart;
 mod heading;
 mod ink;
 pub mod label;
+mod rack_chart;
 mod sheet;
 mod side_view;
 
+pub use chart::ChartError;
 pub use label::{Label, Plan, Rect};
+pub use rack_chart::RackChart;
 pub use side_view::{Show, SideView};
 
 use crate::bike::Bike;

@@ -9,17 +9,21 @@ use serde_json::ser::{Formatter, PrettyFormatter, Serializer};
 /// Digits behind the point: a tenth of a micron, below which platforms' sines differ.
 const DECIMALS: i32 = 4;
 
+/// A number as the contract has it, for tables that promise the same figures.
+pub(crate) fn rounded(value: f64) -> f64 {
+    let scale = 10_f64.powi(DECIMALS);
+    let rounded = (value * scale).round() / scale;
+    // A plain zero for minus zero, and whole numbers without a fraction.
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
 /// Pretty JSON with short numbers.
 #[derive(Default)]
 struct Rounded<'a>(PrettyFormatter<'a>);
 
 impl Formatter for Rounded<'_> {
     fn write_f64<W: ?Sized + Write>(&mut self, writer: &mut W, value: f64) -> io::Result<()> {
-        let scale = 10_f64.powi(DECIMALS);
-        let rounded = (value * scale).round() / scale;
-        // A plain zero for minus zero, and whole numbers without a fraction.
-        let rounded = if rounded == 0.0 { 0.0 } else { rounded };
-        write!(writer, "{rounded}")
+        write!(writer, "{}", rounded(value))
     }
     fn begin_array<W: ?Sized + Write>(&mut self, writer: &mut W) -> io::Result<()> {
         self.0.begin_array(writer)

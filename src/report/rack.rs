@@ -1,0 +1,270 @@
+//! The rack for a terminal and for spreadsheets: every bike's rider window, and what bounds it.
+//! Printed heights are rounded towards the inside; CSV has the exact figures in mm and months.
+//! The windows are `advice::rack`'s; nothing is computed here.
+
+use serde::Serialize;
+
+use crate::advice::rack::{Rack, RackBike, STAGES, StageWindow};
+use crate::advice::window::{End, Window};
+use crate::bike::Style;
+use crate::report::json;
+use crate::report::text::{Layout, notes, push_line, table, wrapped};
+use crate::rider::Stage;
+use crate::rider::growth::CHART_MONTHS;
+use crate::rider::measures::estimate_inseam_mm;
+use crate::units::{Units, tidy};
+
+const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
+const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
+const BALANCE: &str = "as learning";
+
+/// The report: heights at every stage, then one stage in detail.
+pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
+    let mut out = String::new();
+    if rack.bikes.is_empty() {
+        wrapped(&mut out, EMPTY, layout.columns, "");
+        return out;
+    }
+    let unit = layout.units.name();
+    let heading = format!("Heights ({unit}) of the riders that each bike fits");
+    wrapped(&mut out, &heading, layout.columns, "  ");
+    overview(&mut out, rack, layout);
+    out.push('\n');
+    let heading = format!(
+        "At stage {stage}: height and inseam ({unit}), median age (years), and what fails just below and just above"
+    );
+    wrapped(&mut out, &heading, layout.columns, "  ");
+    detail(&mut out, rack, stage, layout);
+    out.push('\n');
+    wrapped(&mut out, PROPORTIONS, layout.columns, "  ");
+    notes(&mut out, "Fits nobody", &nobody(rack), layout);
+    notes(&mut out, "Not in the windows", &not_checked(rack), layout);
+    notes(&mut out, "Look again", &warnings(rack), layout);
+    notes(&mut out, "Cautions", rack.cautions, layout);
+    out
+}
+
+fn overview(out: &mut String, rack: &Rack, layout: Layout) {
+    let mut rows = table(&["bike", "learning", "steady", "confident"], layout.columns);
+    for bike in &rack.bikes {
+        let cell = |stage| {
+            if is_repeated(bike, stage) {
+                BALANCE.to_owned()
+            } else {
+                heights(bike.stages.get(stage), layout.units)
+            }
+        };
+        let mut row = vec![bike.id.clone()];
+        row.extend(STAGES.map(cell));
+        rows.add_row(row);
+    }
+    push_rows(out, &rows);
+}
+
+fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
+    let header = ["bike", "height", "inseam", "age", "below", "above"];
+    let mut rows = table(&header, layout.columns);
+    for bike in &rack.bikes {
+        let window = bike.stages.get(stage);
+        rows.add_row([
+            bike.id.clone(),
+            heights(window, layout.units),
+            inseams(window, layout.units),
+            ages(window),
+            bound(window, window.bound_low_by),
+            bound(window, window.bound_high_by),
+        ]);
+    }
+    push_rows(out, &rows);
+}
+
+fn push_rows(out: &mut String, rows: &comfy_table::Table) {
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+}
+
+/// A bike without cranks has the same window at every stage.
+fn is_repeated(bike: &RackBike, stage: Stage) -> bool {
+    bike.style == Style::Balance && stage != Stage::Learning
+}
+
+fn heights(window: &StageWindow, units: Units) -> String {
+    let Ok(exact) = window.exact else {
+        return "nobody".to_owned();
+    };
+    between(exact.printed_mm(units), exact, units)
+}
+
+fn inseams(window: &StageWindow, units: Units) -> String {
+    let Ok(exact) = window.exact else {
+        return "-".to_owned();
+    };
+    let inseams = exact.printed_mm(units).map(estimate_inseam_mm);
+    between(inseams, exact, units)
+}
+
+/// A range; an end that no check bounds is marked.
+fn between([low, high]: [f64; 2], exact: Window, units: Units) -> String {
+    let [low, high] = [low, high].map(|mm| units.bare(mm));
+    let [under, over] = [exact.low, exact.high].map(|end| end.bound_by.is_none());
+    format!(
+        "{}{low} to {high}{}",
+        if under { "≤" } else { "" },
+        if over { "+" } else { "" }
+    )
+}
+
+fn ages(window: &StageWindow) -> String {
+    let Ok(exact) = window.exact else {
+        return "-".to_owned();
+    };
+    let [low, high] = [exact.low, exact.high].map(age);
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// Years at which the height of this end is the median, or on which side of the chart it lies.
+fn age(end: End) -> String {
+    // Far above the median of the chart's first month and far below that of its last.
+    const INSIDE_CHART_MM: f64 = 1200.0;
+    match end.age_months() {
+        Some(months) => tidy(months / 12.0, 1),
+        None if end.height_mm < INSIDE_CHART_MM => {
+            format!("<{}", tidy(CHART_MONTHS.start() / 12.0, 0))
+        }
+        None => format!("{}+", tidy(CHART_MONTHS.end() / 12.0, 0)),
+    }
+}
+
+fn bound(window: &StageWindow, check: Option<&str>) -> String {
+    match check {
+        Some(check) => check.replace('_', " "),
+        None if window.exact.is_ok() => "-".to_owned(),
+        None => String::new(),
+    }
+}
+
+fn nobody(rack: &Rack) -> Vec<String> {
+    let of = |bike: &RackBike| {
+        let stages = STAGES.iter().filter(|stage| !is_repeated(bike, **stage));
+        let reason = |stage: &Stage| bike.stages.get(*stage).reason.clone();
+        let mut lines: Vec<(String, String)> = Vec::new();
+        for stage in stages {
+            let Some(why) = reason(stage) else { continue };
+            match lines.last_mut() {
+                Some((stages, last)) if *last == why => {
+                    stages.push_str(", ");
+                    stages.push_str(&stage.to_string());
+                }
+                _ => lines.push((stage.to_string(), why)),
+            }
+        }
+        let id = bike.id.clone();
+        lines
+            .into_iter()
+            .map(move |(stages, why)| format!("{id}, {stages}: {why}"))
+    };
+    rack.bikes.iter().flat_map(of).collect()
+}
+
+fn not_checked(rack: &Rack) -> Vec<String> {
+    let of = |bike: &RackBike| {
+        let lines: Vec<String> = bike
+            .not_checked
+            .iter()
+            .map(|left| {
+                let check = left.check.replace('_', " ");
+                format!("{}: {check} not checked: needs {}", bike.id, left.needs)
+            })
+            .collect();
+        lines
+    };
+    rack.bikes.iter().flat_map(of).collect()
+}
+
+fn warnings(rack: &Rack) -> Vec<String> {
+    let of = |bike: &RackBike| {
+        let lines: Vec<String> = bike
+            .warnings
+            .iter()
+            .map(|warning| format!("{}: {warning}", bike.id))
+            .collect();
+        lines
+    };
+    rack.bikes.iter().flat_map(of).collect()
+}
+
+/// A row of the CSV table: one bike at one stage, names as in the JSON.
+#[derive(Debug, Serialize)]
+struct Row<'a> {
+    id: &'a str,
+    name: &'a str,
+    style: Style,
+    class: String,
+    stage: Stage,
+    inseam_min_mm: Option<f64>,
+    inseam_max_mm: Option<f64>,
+    height_min_mm: Option<f64>,
+    height_max_mm: Option<f64>,
+    age_min_months: Option<f64>,
+    age_max_months: Option<f64>,
+    bound_low_by: Option<&'a str>,
+    bound_high_by: Option<&'a str>,
+    reason: Option<&'a str>,
+}
+
+/// The table as CSV (RFC 4180), one row a bike and stage, with a header.
+///
+/// # Errors
+/// What the writer says; memory has no reason to.
+pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
+    let mut writer = csv::WriterBuilder::new()
+        .has_headers(false)
+        .from_writer(Vec::new());
+    writer.write_record(HEADER)?;
+    for bike in &rack.bikes {
+        for stage in STAGES {
+            let window = bike.stages.get(stage);
+            let number = |value: Option<f64>| value.map(json::rounded);
+            writer.serialize(Row {
+                id: &bike.id,
+                name: &bike.name,
+                style: bike.style,
+                class: bike.class.to_string(),
+                stage,
+                inseam_min_mm: number(window.inseam_min_mm),
+                inseam_max_mm: number(window.inseam_max_mm),
+                height_min_mm: number(window.height_min_mm),
+                height_max_mm: number(window.height_max_mm),
+                age_min_months: number(window.age_min_months),
+                age_max_months: number(window.age_max_months),
+                bound_low_by: window.bound_low_by,
+                bound_high_by: window.bound_high_by,
+                reason: window.reason.as_deref(),
+            })?;
+        }
+    }
+    writer.into_inner().map_err(csv::IntoInnerError::into_error)
+}
+
+/// An empty rack still has its header.
+const HEADER: [&str; 14] = [
+    "id",
+    "name",
+    "style",
+    "class",
+    "stage",
+    "inseam_min_mm",
+    "inseam_max_mm",
+    "height_min_mm",
+    "height_max_mm",
+    "age_min_months",
+    "age_max_months",
+    "bound_low_by",
+    "bound_high_by",
+    "reason",
+];
