@@ -14,9 +14,10 @@ use crate::units::Units;
 
 /// Width of a column, mm.
 const COLUMN: f64 = 51.0;
-/// Columns begin and end here, mm from the top.
+/// Columns begin here, mm from the top.
 const TOP: f64 = 30.0;
-const BOTTOM: f64 = 180.0;
+/// Columns end here, mm from the sheet's lower edge.
+const FOOT: f64 = 30.0;
 /// Between two call-outs, mm.
 const GAP: f64 = 4.0;
 /// From a column to where its leaders start, mm.
@@ -80,8 +81,8 @@ impl Callout {
     fn wish(&self) -> Wish {
         Wish {
             height: self.height(),
-            // What points nowhere makes room for what does.
-            middle: self.at.map_or(BOTTOM, |spot| spot.y),
+            // What points nowhere goes to the foot and makes room for what does.
+            middle: self.at.map_or(HEIGHT, |spot| spot.y),
         }
     }
 
@@ -101,7 +102,7 @@ pub(super) fn write(sheet: &mut Sheet, callouts: Vec<Callout>) {
         .partition(|callout| callout.side == Side::Left);
     let mut leaders = group("leaders");
     for column in [left, right] {
-        for (callout, top) in arranged(column) {
+        for (callout, top) in arranged(column, sheet.height() - FOOT) {
             if let Some(spot) = callout.at {
                 let start = callout.leader_start(top);
                 leaders = leaders
@@ -117,11 +118,11 @@ pub(super) fn write(sheet: &mut Sheet, callouts: Vec<Callout>) {
 
 /// The column from top to bottom with each call-out's top: the order in which leaders are shortest,
 /// which is one in which none cross.
-fn arranged(mut column: Vec<Callout>) -> Vec<(Callout, f64)> {
+fn arranged(mut column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
     column.sort_by(|a, b| a.wish().middle.total_cmp(&b.wish().middle));
     let tops = |column: &[Callout]| {
         let wishes: Vec<_> = column.iter().map(Callout::wish).collect();
-        stack(&wishes, TOP, BOTTOM, GAP)
+        stack(&wishes, TOP, bottom, GAP)
     };
     let length = |column: &[Callout]| -> f64 {
         let lead = |(callout, top): (&Callout, f64)| {
@@ -294,10 +295,10 @@ pub(super) fn ground(y: f64, left: f64, right: f64) -> Group {
         .add(line("ground", Spot::new(left, y), Spot::new(right, y)))
 }
 
-/// Height of the scale bar's line, mm from the top.
-const SCALE_BAR_Y: f64 = 187.0;
-/// Base line of the legend's first row, mm from the top.
-const LEGEND_Y: f64 = 194.5;
+/// The scale bar's line, mm from the lower edge.
+const SCALE_BAR: f64 = 23.0;
+/// Base line of the legend's first row, mm from the lower edge.
+const LEGEND_ROW: f64 = 15.5;
 
 /// A scale bar of a round length.
 pub(super) fn scale_bar(sheet: &mut Sheet, scale: f64, units: Units) {
@@ -309,11 +310,12 @@ pub(super) fn scale_bar(sheet: &mut Sheet, scale: f64, units: Units) {
     };
     let longest = rounds.into_iter().find(|mm| mm / scale <= LONGEST);
     let bar = longest.unwrap_or(rounds[5]);
+    let start = Spot::new(MARGIN, sheet.height() - SCALE_BAR);
     sheet.scale_bar(
-        Spot::new(MARGIN, SCALE_BAR_Y),
+        start,
         bar / scale,
         &format!(
-            "{}; 1 : {} when this A4 sheet is printed at full size",
+            "{}; 1 : {} when printed at full size, A4",
             units.length(bar),
             short(scale)
         ),
@@ -352,7 +354,7 @@ impl Key {
     }
 
     /// The sign itself, centred.
-    fn sign(self, centre: Spot) -> Group {
+    pub(super) fn sign(self, centre: Spot) -> Group {
         let bar = |class: &str| {
             Rectangle::new()
                 .set("class", class)
@@ -361,7 +363,7 @@ impl Key {
                 .set("width", "2.4")
                 .set("height", "3.2")
         };
-        let wide = |class: &str| line(class, centre.moved(-3.0, 0.0), centre.moved(3.0, 0.0));
+        let wide = |class: &str| line(class, centre.moved(-2.4, 0.0), centre.moved(2.4, 0.0));
         let triangle = |class: &str, wide: f64, half: f64| {
             Outline::from(centre.moved(-wide / 2.0, 0.0))
                 .line(centre.moved(wide / 2.0, -half))
@@ -393,10 +395,10 @@ pub(super) fn legend(sheet: &mut Sheet, keys: &[Key]) {
     const SIGN: f64 = 7.0;
     const BETWEEN: f64 = 3.5;
     const ROW: f64 = 5.0;
-    let (mut x, mut y) = (MARGIN, LEGEND_Y);
+    let (mut x, mut y) = (MARGIN, sheet.height() - LEGEND_ROW);
     for key in keys {
         let width = SIGN + text_width(key.words(), LEGEND.size, Weight::Regular);
-        if x + width > WIDTH - MARGIN && y + ROW < HEIGHT - MARGIN {
+        if x + width > WIDTH - MARGIN && y + ROW < sheet.height() - MARGIN {
             (x, y) = (MARGIN, y + ROW);
         }
         sheet.add_to_words(key.sign(Spot::new(x + SIGN / 2.0 - 0.5, y - 0.35 * LEGEND.size)));

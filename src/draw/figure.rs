@@ -99,12 +99,17 @@ impl Figure<'_> {
         } = pose;
         let shank = ankle - knee;
         // The calf lies behind the shin bone: right of the way from knee to ankle.
-        let back = -quarter_turn(shank.normalize());
-        let calf = knee + shank * 0.3 + back * (0.009 * self.tall());
+        let back = -quarter_turn(shank.normalize()) * (self.tall() * self.round());
+        let behind = |along: f64, out: f64| self.view.spot(knee + shank * along + back * out);
+        let calf = Outline::from(behind(0.0, 0.02))
+            .line(behind(0.03, 0.03))
+            .curve(behind(0.2, 0.044), behind(0.42, 0.046), behind(0.8, 0.02))
+            .line(behind(0.8, 0.0))
+            .close();
         let hem = hip + (knee - hip) * 0.66;
         let mut pieces = vec![
             Piece("skin", self.limb(knee, 0.031, ankle, 0.0185)),
-            Piece("skin", self.limb(calf, 0.033, ankle, 0.0185)),
+            Piece("skin", calf),
             Piece("skin", self.limb(hem, 0.038, knee, 0.0325)),
         ];
         let foot = self.foot(ankle, ball);

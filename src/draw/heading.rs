@@ -7,7 +7,7 @@ use svg::node::element::Rectangle;
 use crate::draw::callout::{FAILED, status_sign};
 use crate::draw::ink::{Spot, short};
 use crate::draw::label::text_width;
-use crate::draw::sheet::{Align, CAUTION, HEIGHT, MARGIN, SUBTITLE, Sheet, TITLE, VERDICT, WIDTH};
+use crate::draw::sheet::{Align, CAUTION, MARGIN, SUBTITLE, Sheet, TITLE, VERDICT, WIDTH};
 use crate::fit::{Fit, Status, Verdict};
 use crate::units::Units;
 
@@ -41,7 +41,8 @@ pub(super) fn of_fit(sheet: &mut Sheet, title: &str, fit: &Fit, units: Units) {
     );
 }
 
-fn measurements(fit: &Fit, units: Units) -> String {
+/// The measurements that a fit rests on, estimates marked.
+pub(super) fn measurements(fit: &Fit, units: Units) -> String {
     let rider = &fit.rider;
     let shown = |name: &str, key: &str, mm: f64| {
         let guess = if rider.estimated.contains(&key) {
@@ -108,12 +109,7 @@ pub(super) fn caution(sheet: &mut Sheet, cautions: &[&str]) {
     if let Some(first) = cautions.first() {
         let room = WIDTH - 2.0 * MARGIN;
         let face = crate::draw::callout::shrunk(CAUTION, first, room);
-        sheet.write(
-            Spot::new(MARGIN, HEIGHT - 5.2),
-            Align::Left,
-            face,
-            room,
-            first,
-        );
+        let base = Spot::new(MARGIN, sheet.height() - 5.2);
+        sheet.write(base, Align::Left, face, room, first);
     }
 }

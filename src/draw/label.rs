@@ -72,9 +72,9 @@ const WIDTHS: [u16; 95] = [
     556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
 ];
 /// Room for faces wider than the table and for bold.
-const SLACK: f64 = 1.16;
+const SLACK: f64 = 1.19;
 /// Bold over regular.
-const BOLD: f64 = 1.08;
+const BOLD: f64 = 1.13;
 /// Capital height with its accent over the size.
 pub(super) const ASCENT: f64 = 0.80;
 /// Depth of g and p over the size.

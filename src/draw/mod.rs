@@ -14,12 +14,16 @@ pub mod growth_chart;
 mod heading;
 mod ink;
 pub mod label;
+mod measuring;
+mod overlay;
 mod rack_chart;
 mod sheet;
 mod side_view;
 
 pub use chart::ChartError;
 pub use label::{Label, Plan, Rect};
+pub use measuring::{measuring, measuring_plan};
+pub use overlay::{overlay, overlay_plan};
 pub use rack_chart::RackChart;
 pub use side_view::{Show, SideView};
 

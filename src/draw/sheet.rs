@@ -1,4 +1,4 @@
-//! The paper: an A4 sheet in millimetres, the scale that a drawing goes on it at, its colours, and its text.
+//! The paper: a sheet of A4 or lower in millimetres, the scale that a drawing goes on it at, its colours, and its text.
 //! All text passes through here, so that every line's box is known to the tests.
 //! What is drawn on the sheet is the pictures' business.
 
@@ -17,6 +17,8 @@ use crate::plane::Point;
 pub(super) const WIDTH: f64 = 297.0;
 /// A4 upright, mm.
 pub(super) const HEIGHT: f64 = 210.0;
+/// A sheet with a bike and no rider on it, mm.
+pub(super) const LOW_HEIGHT: f64 = 166.0;
 /// Free edge, mm.
 pub(super) const MARGIN: f64 = 9.0;
 
@@ -129,20 +131,27 @@ impl View {
 pub(super) struct Sheet {
     title: String,
     description: String,
+    height: f64,
     layers: Vec<Group>,
     words: Group,
     labels: Vec<Label>,
 }
 
 impl Sheet {
-    pub(super) fn new(title: &str, description: &str) -> Self {
+    /// An empty sheet, A4 wide and `height` mm high.
+    pub(super) fn new(title: &str, description: &str, height: f64) -> Self {
         Self {
             title: printable(title),
             description: printable(description),
+            height,
             layers: Vec::new(),
             words: Group::new().set("class", "words"),
             labels: Vec::new(),
         }
+    }
+
+    pub(super) fn height(&self) -> f64 {
+        self.height
     }
 
     pub(super) fn add(&mut self, layer: Group) {
@@ -222,7 +231,7 @@ impl Sheet {
                 x: 0.0,
                 y: 0.0,
                 width: WIDTH,
-                height: HEIGHT,
+                height: self.height,
             },
             scale,
             labels: self.labels.clone(),
@@ -233,13 +242,13 @@ impl Sheet {
         let paper = Rectangle::new()
             .set("class", "paper")
             .set("width", WIDTH)
-            .set("height", HEIGHT);
+            .set("height", self.height);
         let mut document = svg::Document::new()
             .set("class", ROOT)
             .set("role", "img")
             .set("width", format!("{WIDTH}mm"))
-            .set("height", format!("{HEIGHT}mm"))
-            .set("viewBox", format!("0 0 {WIDTH} {HEIGHT}"))
+            .set("height", format!("{}mm", self.height))
+            .set("viewBox", format!("0 0 {WIDTH} {}", self.height))
             .add(Title::new(self.title))
             .add(Description::new().add(TextNode::new(self.description)))
             .add(StyleElement::new(style()))
@@ -324,7 +333,7 @@ const RULES: &[(&[&str], &str)] = &[
     (&[".bone"], "fill:none;stroke:#1c2530;stroke-width:.25;stroke-opacity:.7"),
     (&[".ghost"], "fill:none;stroke:#9c3a12;stroke-width:.4;stroke-dasharray:1.6 1.1"),
     // Dimensions.
-    (&[".halo"], "fill:none;stroke:#fff;stroke-width:1.3;stroke-opacity:.75"),
+    (&[".halo"], "fill:none;stroke:#fff;stroke-width:1.3;stroke-opacity:.75;stroke-linecap:butt"),
     (&[".measure"], "fill:none;stroke:#0a3557;stroke-width:.4"),
     (&[".head"], "fill:#0a3557;stroke:#fff;stroke-width:.5;paint-order:stroke"),
     (&[".aid"], "fill:none;stroke:#0a3557;stroke-width:.22;stroke-dasharray:1.4 .9;stroke-linecap:butt"),
@@ -351,6 +360,7 @@ const RULES: &[(&[&str], &str)] = &[
     // Two bikes over each other.
     (&[".first"], "fill:none;stroke:#1f7484;stroke-width:1.5"),
     (&[".first-wheel"], "fill:none;stroke:#1f7484;stroke-opacity:.28"),
+    (&[".second-wheel"], "fill:none;stroke:#b83a00;stroke-opacity:.1"),
     (&[".first-thin"], "fill:none;stroke:#1f7484;stroke-width:.5"),
     (&[".first-dot"], "fill:#1f7484;stroke:#fff;stroke-width:.3"),
     (&[".second"], "fill:none;stroke:#b83a00;stroke-width:.75;stroke-dasharray:2.4 1.3;stroke-linecap:butt"),

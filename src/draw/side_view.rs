@@ -10,7 +10,7 @@ use crate::draw::callout::{Callout, Note, Side};
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
 use crate::draw::ink::{Outline, Spot, angle_mark, circle, dimension, group, line};
 use crate::draw::label::{Plan, Rect};
-use crate::draw::sheet::{HATCH, Sheet, View};
+use crate::draw::sheet::{HATCH, HEIGHT, LOW_HEIGHT, Sheet, View};
 use crate::draw::{callout, heading};
 use crate::fit::leg::{Leg, foot_pitch};
 use crate::fit::{Fit, Status, Unit};
@@ -28,6 +28,22 @@ pub enum Show {
     SetUp,
 }
 
+impl Show {
+    fn height(self) -> f64 {
+        match self {
+            Self::All => HEIGHT,
+            Self::SetUp => LOW_HEIGHT,
+        }
+    }
+
+    fn room(self) -> Rect {
+        match self {
+            Self::All => ROOM,
+            Self::SetUp => LOW_ROOM,
+        }
+    }
+}
+
 /// A side view of one fit.
 #[derive(Debug, Clone, Copy)]
 pub struct SideView<'a> {
@@ -38,11 +54,16 @@ pub struct SideView<'a> {
 }
 
 /// Where the drawing stands on the sheet, mm: between the columns, above the legend.
-pub(super) const ROOM: Rect = Rect {
+const ROOM: Rect = Rect {
     x: 69.0,
     y: 27.0,
     width: 159.0,
     height: 150.0,
+};
+/// The same for a bike without a rider.
+const LOW_ROOM: Rect = Rect {
+    height: 106.0,
+    ..ROOM
 };
 /// How far beside the wheels the upright dimensions stand, mm.
 const BESIDE: f64 = 6.0;
@@ -77,7 +98,7 @@ impl<'a> SideView<'a> {
 
     fn draw(&self) -> (Sheet, View) {
         let scene = Scene::new(*self);
-        let mut sheet = Sheet::new(&self.title(), &self.description());
+        let mut sheet = Sheet::new(&self.title(), &self.description(), self.show.height());
         heading::of_fit(&mut sheet, &self.title(), self.fit, self.units);
         sheet.add(scene.ground());
         for layer in scene.bodies() {
@@ -181,7 +202,7 @@ impl<'a> Scene<'a> {
         if show == Show::All {
             filled = filled.and(view_of(rough).extent(hip, shoulder));
         }
-        let view = View::fit(filled, ROOM);
+        let view = View::fit(filled, show.room());
         Self {
             picture,
             machine: Bicycle { bike, view },

@@ -1,0 +1,286 @@
+//! How to take the three measurements: inseam, height, arm reach, each with a drawing and its few words.
+//! The figure is a body of middle size from the same estimates as every rider; no fit is shown.
+//! What the measurements are used for is `rider`'s business.
+
+use svg::node::element::Group;
+
+use crate::draw::callout;
+use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
+use crate::draw::ink::{Outline, Spot, circle, dimension, group, line};
+use crate::draw::label::{Plan, Rect};
+use crate::draw::sheet::{Align, Extent, Face, HEIGHT, MARGIN, NAME, Sheet, TITLE, View, WIDTH};
+use crate::plane::{Point, Vector};
+use crate::rider::measures::{estimate_arm_reach_mm, estimate_inseam_mm};
+use crate::rider::{Body, Residuals, Segment};
+
+/// Height of the child drawn, mm.
+const CHILD_MM: f64 = 1200.0;
+/// Width of one of the three drawings, mm.
+const PANEL: f64 = (WIDTH - 2.0 * MARGIN) / 3.0;
+/// Floor, mm from the top.
+const FLOOR_Y: f64 = 161.0;
+/// Highest thing in a drawing, mm from the top.
+const CEILING_Y: f64 = 22.0;
+/// Between two lines of words, mm.
+const LEADING: f64 = 5.4;
+
+/// One measurement: its heading and its words.
+struct Panel {
+    name: &'static str,
+    words: [&'static str; 4],
+}
+
+const PANELS: [Panel; 3] = [
+    Panel {
+        name: "1  Inseam",
+        words: [
+            "Barefoot, back to the wall.",
+            "Book between the legs, flat on the wall,",
+            "pressed up as firmly as a saddle would.",
+            "Floor to the top edge of the book.",
+        ],
+    },
+    Panel {
+        name: "2  Height",
+        words: [
+            "Barefoot, heels and back to the wall,",
+            "eyes straight ahead.",
+            "Book flat on the head, square to the wall.",
+            "Floor to the underside of the book.",
+        ],
+    },
+    Panel {
+        name: "3  Arm reach",
+        words: [
+            "Arm straight out, fist closed.",
+            "Bony tip of the shoulder to the middle",
+            "of the fist, as if it held a grip.",
+            "",
+        ],
+    },
+];
+
+/// How to take the three measurements: a whole SVG document.
+pub fn measuring() -> String {
+    draw().0.finish()
+}
+
+/// The lay-out of [`measuring`], without the picture.
+pub fn measuring_plan() -> Plan {
+    let (sheet, view) = draw();
+    sheet.plan(view.scale)
+}
+
+fn draw() -> (Sheet, View) {
+    let inseam = estimate_inseam_mm(CHILD_MM);
+    let body = Body::new(
+        CHILD_MM,
+        inseam,
+        estimate_arm_reach_mm(CHILD_MM),
+        0.0,
+        &[None; Segment::ALL.len()],
+        &Residuals::default(),
+    );
+    let mut sheet = Sheet::new(
+        "How to measure a child for a bicycle",
+        "Three drawings of a child standing barefoot. Inseam: back to the wall, book between the legs pressed up firmly, floor to the book's top edge. Height: book flat on the head, floor to its underside. Arm reach: arm straight out, shoulder tip to the middle of the closed fist.",
+        HEIGHT,
+    );
+    sheet.write(
+        Spot::new(MARGIN, 17.0),
+        Align::Left,
+        TITLE,
+        WIDTH - 2.0 * MARGIN,
+        "Three measurements, five minutes",
+    );
+    sheet.add(callout::ground(FLOOR_Y, MARGIN, WIDTH - MARGIN));
+    let mut views = Vec::new();
+    for (index, panel) in PANELS.iter().enumerate() {
+        #[expect(clippy::cast_precision_loss, reason = "one of three")]
+        let left = MARGIN + PANEL * index as f64;
+        let standing = Standing::new(&body, left);
+        sheet.add(match index {
+            0 => standing.inseam(),
+            1 => standing.height(),
+            _ => standing.arm_reach(),
+        });
+        words(&mut sheet, panel, left);
+        views.push(standing.figure.view);
+    }
+    sheet.write(
+        Spot::new(MARGIN, HEIGHT - 6.0),
+        Align::Left,
+        NAME,
+        WIDTH - 2.0 * MARGIN,
+        "Measure everything twice. When the two differ by more than 5 mm, measure a third time and take the middle figure.",
+    );
+    (sheet, views[0])
+}
+
+fn words(sheet: &mut Sheet, panel: &Panel, left: f64) {
+    const HEADING: Face = Face { size: 5.4, ..TITLE };
+    let at = |row: f64| Spot::new(left + 2.0, FLOOR_Y + 10.0 + row);
+    sheet.write(at(0.0), Align::Left, HEADING, PANEL - 4.0, panel.name);
+    let mut row = 1.2 * LEADING;
+    for text in panel.words.iter().filter(|text| !text.is_empty()) {
+        sheet.write(at(row), Align::Left, NAME, PANEL - 4.0, text);
+        row += LEADING * 0.92;
+    }
+}
+
+/// The child standing at a wall; x from the hip, y from the floor.
+struct Standing<'a> {
+    figure: Figure<'a>,
+    body: &'a Body,
+    wall: f64,
+}
+
+impl<'a> Standing<'a> {
+    fn new(body: &'a Body, left: f64) -> Self {
+        const BEHIND: f64 = 150.0;
+        const AHEAD: f64 = 560.0;
+        const ABOVE: f64 = 60.0;
+        let extent = Extent {
+            left: -BEHIND,
+            right: AHEAD,
+            low: 0.0,
+            high: body.height_mm + ABOVE,
+        };
+        let room = Rect {
+            x: left,
+            y: CEILING_Y,
+            width: PANEL,
+            height: FLOOR_Y - CEILING_Y,
+        };
+        Self {
+            figure: Figure {
+                body,
+                view: View::fit(extent, room),
+                dress: Dress::Barefoot,
+            },
+            body,
+            // As far behind the hip as the seat reaches.
+            wall: -0.08 * body.height_mm,
+        }
+    }
+
+    fn spot(&self, x: f64, y: f64) -> Spot {
+        self.figure.view.spot(Point::new(x, y))
+    }
+
+    fn hip(&self) -> Point {
+        Point::new(0.0, self.body.hip_height_mm)
+    }
+
+    fn shoulder(&self) -> Point {
+        Point::new(-8.0, self.body.shoulder_height_mm)
+    }
+
+    fn leg(&self) -> LegPose {
+        let ankle = Point::new(-28.0, self.body.ankle_height_mm);
+        LegPose {
+            hip: self.hip(),
+            knee: Point::new(-6.0, self.body.knee_height_mm),
+            ankle,
+            ball: Point::new(ankle.x + self.body.ankle_to_ball_mm, 0.0),
+        }
+    }
+
+    fn wall(&self) -> Group {
+        const THICK: f64 = 40.0;
+        let high = self.body.height_mm + 55.0;
+        group("wall-part").add(
+            Outline::from(self.spot(self.wall, 0.0))
+                .line(self.spot(self.wall, high))
+                .line(self.spot(self.wall - THICK, high))
+                .line(self.spot(self.wall - THICK, 0.0))
+                .close()
+                .path("wall"),
+        )
+    }
+
+    fn child(&self, arm: ArmPose) -> Group {
+        group("rider")
+            .add(self.figure.trunk(self.hip(), self.shoulder()))
+            .add(self.figure.leg(self.leg()))
+            .add(self.figure.arm(self.shoulder(), arm))
+    }
+
+    fn arm_down(&self) -> ArmPose {
+        let elbow = self.shoulder() + Vector::new(-10.0, -self.body.upper_arm_mm);
+        ArmPose {
+            elbow,
+            hand: elbow + Vector::new(38.0, -self.body.forearm_mm),
+        }
+    }
+
+    /// A book as a rectangle with its pages showing along one edge.
+    fn book(&self, left: f64, low: f64, wide: f64, high: f64) -> Group {
+        let (right, top) = (left + wide, low + high);
+        let cover = Outline::from(self.spot(left, low))
+            .line(self.spot(right, low))
+            .line(self.spot(right, top))
+            .line(self.spot(left, top))
+            .close()
+            .path("book");
+        group("book-part").add(cover)
+    }
+
+    /// An upright dimension from the floor, with aids from what it measures.
+    fn upright(&self, from: f64, x: f64, high: f64) -> Group {
+        group("upright")
+            .add(line(
+                "aid",
+                self.spot(from, high),
+                self.spot(x + 15.0, high),
+            ))
+            .add(dimension(self.spot(x, 0.0), self.spot(x, high)))
+    }
+
+    fn inseam(&self) -> Group {
+        const BOOK_HIGH: f64 = 150.0;
+        const BOOK_WIDE: f64 = 215.0;
+        let inseam = self.body.inseam_mm;
+        group("panel")
+            .add(self.wall())
+            .add(self.book(self.wall, inseam - BOOK_HIGH, BOOK_WIDE, BOOK_HIGH))
+            .add(self.child(self.arm_down()))
+            .add(self.upright(self.wall + BOOK_WIDE, 330.0, inseam))
+    }
+
+    fn height(&self) -> Group {
+        const BOOK_WIDE: f64 = 220.0;
+        const BOOK_HIGH: f64 = 28.0;
+        let height = self.body.height_mm;
+        group("panel")
+            .add(self.wall())
+            .add(self.child(self.arm_down()))
+            .add(self.book(self.wall, height, BOOK_WIDE, BOOK_HIGH))
+            .add(self.upright(self.wall + BOOK_WIDE, 330.0, height))
+    }
+
+    fn arm_reach(&self) -> Group {
+        const ABOVE: f64 = 95.0;
+        let shoulder = self.shoulder();
+        let elbow = shoulder + Vector::new(self.body.upper_arm_mm, 0.0);
+        let hand = elbow + Vector::new(self.body.forearm_mm, 0.0);
+        let aid = |from: Point| {
+            line(
+                "aid",
+                self.figure.view.spot(from),
+                self.spot(from.x, from.y + ABOVE + 15.0),
+            )
+        };
+        let dot = |at: Point| circle("joint", self.figure.view.spot(at), 1.1);
+        group("panel")
+            .add(self.child(ArmPose { elbow, hand }))
+            .add(aid(shoulder))
+            .add(aid(hand))
+            .add(dot(shoulder))
+            .add(dot(hand))
+            .add(dimension(
+                self.spot(shoulder.x, shoulder.y + ABOVE),
+                self.spot(hand.x, hand.y + ABOVE),
+            ))
+    }
+}
