@@ -45,9 +45,8 @@ fn without(id: &str, keys: &[&str]) -> Bike {
 
 fn compared(rider_text: &str, a: &Bike, b: &Bike) -> Comparison {
     let options = Options {
-        on: date(2026, 3, 1),
-        units: Units::Mm,
-        forecast: true,
+        exact: true,
+        ..Options::new(date(2026, 3, 1))
     };
     compare(&rider(rider_text), a, b, &options)
 }

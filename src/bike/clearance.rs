@@ -2,11 +2,11 @@
 //! z points to the rider's right; both sides are alike, so the right pedal stands for both.
 //! The limits they are held against live in `class` and `fit`.
 
-use nalgebra::{Point3, Rotation3, Unit, Vector3};
+use nalgebra::{Point3, Vector3};
 
 use crate::bike::spec::Cranks;
 use crate::numeric::least_near;
-use crate::plane::{Point, Vector};
+use crate::plane::{Point, Vector, quarter_turn};
 
 /// A pedal, seen from the bike's middle plane, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,79 +49,67 @@ pub struct FrontWheel {
     pub section_radius: f64,
 }
 
-/// The tyre turned to one steering angle.
-struct TurnedTyre {
-    centre: Point3<f64>,
-    axis: Vector3<f64>,
-    ring_radius: f64,
-}
-
-impl TurnedTyre {
-    /// Squared distance from `point` to the circle through the section's centres. Exact, and smooth
-    /// over the steering angle, where the distance itself has a cusp.
-    fn ring_distance_squared(&self, point: Point3<f64>) -> f64 {
-        let from_centre = point - self.centre;
-        let along = from_centre.dot(&self.axis);
-        let out = (from_centre.norm_squared() - along * along).max(0.0).sqrt();
-        (out - self.ring_radius).powi(2) + along * along
-    }
-}
-
 impl FrontWheel {
-    fn turned(&self, angle: f64) -> TurnedTyre {
-        let axis = Unit::new_normalize(Vector3::new(
-            self.steering_down.x,
-            self.steering_down.y,
-            0.0,
-        ));
-        let turn = Rotation3::from_axis_angle(&axis, angle);
-        let pivot = Point3::new(self.steering_point.x, self.steering_point.y, 0.0);
-        let axle = Point3::new(self.axle.x, self.axle.y, 0.0);
-        TurnedTyre {
-            centre: pivot + turn * (axle - pivot),
-            axis: turn * Vector3::z(),
-            ring_radius: self.ring_radius,
-        }
+    /// A point seen from the steering axis: down along it, ahead of it, beside the bike's middle plane.
+    fn seen_from_axis(&self, point: Point3<f64>) -> Vector3<f64> {
+        let from = point.xy() - self.steering_point;
+        let ahead = quarter_turn(self.steering_down);
+        Vector3::new(from.dot(&self.steering_down), from.dot(&ahead), point.z)
+    }
+
+    /// Distance from a point to the surface of the tyre turned by the angle of this sine and cosine,
+    /// negative inside the rubber; point and axle as seen from the steering axis. Exact for a torus.
+    fn distance(&self, point: Vector3<f64>, axle: Vector3<f64>, (sin, cos): (f64, f64)) -> f64 {
+        // A tyre turned one way meets what the straight tyre meets with the point turned the other way.
+        let ahead = point.y * cos - point.z * sin;
+        let aside = point.y * sin + point.z * cos;
+        let out = (point.x - axle.x).hypot(ahead - axle.y) - self.ring_radius;
+        out.hypot(aside) - self.section_radius
     }
 
     /// Distance from the pedal centre straight ahead to the tyre, least over every steering angle
-    /// up to a quarter turn either way, mm. None when the tyre never comes in front of the pedal.
+    /// up to a quarter turn either way, mm; negative where the tyre comes behind the pedal centre.
+    /// None when the tyre never comes onto the pedal's line.
     ///
     /// # References
     /// 16 CFR 1512.17(d): forward and parallel to the bicycle, to the arc swept by the tyre.
     pub fn toe_clearance(&self, pedal: Point3<f64>) -> Option<f64> {
         const CLOSE_ENOUGH_MM: f64 = 1e-6;
         const MOST_STEPS: usize = 1000;
-        const SAMPLES: usize = 37;
+        const SAMPLES: usize = 91;
+        let quarter = std::f64::consts::FRAC_PI_2;
+        #[expect(clippy::cast_precision_loss, reason = "small whole numbers")]
         let step = std::f64::consts::PI / (SAMPLES - 1) as f64;
-        let turned: [(f64, TurnedTyre); SAMPLES] = std::array::from_fn(|index| {
-            let angle = index as f64 * step - std::f64::consts::FRAC_PI_2;
-            (angle, self.turned(angle))
+        let turned: [(f64, (f64, f64)); SAMPLES] = std::array::from_fn(|index| {
+            #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+            let angle = index as f64 * step - quarter;
+            (angle, angle.sin_cos())
         });
         // Walks ahead by what is certainly free of the tyre at every steering angle, so that nothing
-        // is stepped over, however narrow.
+        // is stepped over, however narrow. The wheel can be near at two angles at once, one of them
+        // between samples, so every sample that no neighbour beats is refined.
+        let axle = self.seen_from_axis(Point3::new(self.axle.x, self.axle.y, 0.0));
         let free_at = |point: Point3<f64>| {
-            let quarter = std::f64::consts::FRAC_PI_2;
-            let squared = |angle: f64| {
-                self.turned(angle.clamp(-quarter, quarter))
-                    .ring_distance_squared(point)
+            let point = self.seen_from_axis(point);
+            let distance = |angle: f64| {
+                let turn = angle.clamp(-quarter, quarter).sin_cos();
+                self.distance(point, axle, turn)
             };
-            let sampled: [f64; SAMPLES] =
-                std::array::from_fn(|index| turned[index].1.ring_distance_squared(point));
-            let best = (0..SAMPLES).fold(0, |best, index| {
-                if sampled[index] < sampled[best] {
-                    index
-                } else {
-                    best
-                }
-            });
-            // At the end of the turn the neighbour beyond counts as the end itself.
-            let around = [best.saturating_sub(1), best, (best + 1).min(SAMPLES - 1)];
-            let around = around.map(|index| sampled[index]);
-            least_near(squared, turned[best].0, around, step).sqrt() - self.section_radius
+            let sampled = turned.map(|(_, turn)| self.distance(point, axle, turn));
+            let is_beaten = |index: usize, by: Option<usize>| {
+                by.and_then(|by| sampled.get(by))
+                    .is_some_and(|other| *other < sampled[index])
+            };
+            (0..SAMPLES)
+                .filter(|index| {
+                    !is_beaten(*index, index.checked_sub(1)) && !is_beaten(*index, Some(index + 1))
+                })
+                .map(|index| least_near(distance, turned[index].0, sampled[index], step))
+                .fold(f64::INFINITY, f64::min)
         };
         let far = self.axle.x + 2.0 * (self.ring_radius + self.section_radius) - pedal.x;
-        let mut gone = 0.0;
+        // From the bottom bracket, so that a tyre that reaches behind the pedal is met as well.
+        let mut gone = -pedal.x;
         for _ in 0..MOST_STEPS {
             let free = free_at(pedal + Vector3::x() * gone);
             if free <= CLOSE_ENOUGH_MM {
@@ -188,6 +176,14 @@ mod tests {
             .toe_clearance(Point3::new(120.0, 20.0, 0.0))
             .unwrap();
         assert_abs_diff_eq!(clearance, 500.0 - 275.0 - 120.0, epsilon = 1e-4);
+    }
+
+    #[test]
+    fn a_tyre_that_reaches_behind_the_pedal_is_a_negative_clearance() {
+        let clearance = wheel(25.0)
+            .toe_clearance(Point3::new(300.0, 20.0, 0.0))
+            .unwrap();
+        assert_abs_diff_eq!(clearance, 500.0 - 275.0 - 300.0, epsilon = 1e-4);
     }
 
     #[test]

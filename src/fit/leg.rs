@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::bike::spec::Cranks;
-use crate::numeric::least_near;
+use crate::numeric::least_by_parabolas;
 use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, span};
 use crate::rider::Body;
 
@@ -260,7 +260,7 @@ impl Leg {
             sampled[best],
             sampled[(best + 1) % SAMPLES],
         ];
-        let least = least_near(
+        let least = least_by_parabolas(
             |angle| apart(self.ankle(angle)),
             TURN[best].angle,
             around,

@@ -15,7 +15,7 @@ use inseam::cli::{Streams, run};
 use inseam::fit::{Finding, Fit};
 use inseam::rider::{Rider, RiderFile};
 use inseam::yaml::Document;
-use inseam::{Options, Units, assess};
+use inseam::{Options, assess};
 
 pub(crate) const TRAIL_24: &str = include_str!("../data/trail-24.yaml");
 pub(crate) const TRAIL_26: &str = include_str!("../data/trail-26.yaml");
