@@ -8,7 +8,7 @@ use common::random::{Dice, draws, plausible_bike, plausible_spec, random_rider, 
 use inseam::bike::spec::Cranks;
 use inseam::fit::Fit;
 use inseam::rider::{Body, Stage};
-use inseam::units::Length;
+use inseam::units::{Angle, Length};
 use inseam::{Bike, Rider};
 use newton_rootfinder::iteratives::{Iteratives, default_vec_iteratives_fd};
 use newton_rootfinder::model::{Model as _, UserModelFromClosure};
@@ -56,7 +56,7 @@ fn solve<const N: usize>(
     let plain = [NormalizationMethod::Abs; N];
     let equations = ResidualsConfig::new(&plain, &plain);
     let method = ResolutionMethod::NewtonRaphson;
-    let parameters = SolverParameters::new(tolerance, 60, method, true);
+    let parameters = SolverParameters::new(tolerance, 60, method, false);
     let mut finder = RootFinder::new(parameters, &unknowns, &equations);
     let mut model = UserModelFromClosure::new(N, &closure);
     model.set_iteratives(&nalgebra::DVector::from_row_slice(&guess));
@@ -298,7 +298,7 @@ fn cramped_pair(dice: &mut Dice<'_>) -> Option<(Bike, Rider)> {
 }
 
 proptest! {
-    #![proptest_config(seeded(2000))]
+    #![proptest_config(seeded(1200))]
 
     #[test]
     fn every_point_of_a_bike_lies_where_the_definitions_put_it(draws in draws()) {
@@ -628,7 +628,7 @@ impl Swept<'_> {
         (ball[1] - self.pedal[1]).powi(2) + (ball[2] - self.pedal[2]).powi(2)
     }
 
-    /// Distance ahead to the ball's surface; infinite where the line passes it by or it lies behind.
+    /// Distance ahead to the ball's surface, negative behind the pedal; infinite where the line passes it by.
     fn ahead(&self, at: P) -> f64 {
         let section = self.bike.spec.tyres.front.width_mm / 2.0;
         let half = section * section - self.beside(at);
@@ -636,12 +636,7 @@ impl Swept<'_> {
             return f64::INFINITY;
         }
         let centre = self.ball(at[0], at[1])[0] - self.pedal[0];
-        let (enter, leave) = (centre - half.sqrt(), centre + half.sqrt());
-        if leave < 0.0 {
-            f64::INFINITY
-        } else {
-            enter.max(0.0)
-        }
+        centre - half.sqrt()
     }
 }
 
@@ -693,30 +688,52 @@ fn least_on_grid(value: impl Fn(P) -> f64) -> f64 {
     narrowed.fold(f64::INFINITY, f64::min)
 }
 
+/// Front ends far from any bike on a rack: narrow and fat tyres, flat and steep steering, wide and narrow pedals.
+fn odd_front_end(dice: &mut Dice<'_>) -> Option<Bike> {
+    let mut spec = plausible_spec(dice);
+    spec.frame.head_tube.angle = Angle::from_deg(dice.between(55.0, 85.0));
+    spec.fork.offset = Length::from_mm(dice.between(-80.0, 100.0));
+    spec.tyres.front.width_mm = dice.between(18.0, 120.0);
+    let cranks = spec.cranks.as_mut()?;
+    cranks.q_factor = Some(Length::from_mm(dice.between(80.0, 260.0)));
+    cranks.pedal_width = Some(Length::from_mm(dice.between(40.0, 140.0)));
+    Bike::new("odd", spec).ok()
+}
+
 proptest! {
-    #![proptest_config(seeded(250))]
+    #![proptest_config(seeded(200))]
 
     #[test]
     fn toe_clearance_is_the_least_over_a_dense_sweep_of_the_tyre(draws in draws()) {
         let mut dice = Dice::new(&draws);
-        let Some(bike) = plausible_bike(&mut dice) else { return Err(TestCaseError::reject("no such bike")) };
+        let bike = if dice.chance(0.5) { plausible_bike(&mut dice) } else { odd_front_end(&mut dice) };
+        let Some(bike) = bike else { return Err(TestCaseError::reject("no such bike")) };
         let Some(cranks) = &bike.spec.cranks else { return Err(TestCaseError::reject("no cranks")) };
         let (Some(q_factor), Some(width)) = (cranks.q_factor, cranks.pedal_width) else {
             return Err(TestCaseError::reject("no pedals"));
         };
         let pedal = [cranks.length.mm(), 0.0, q_factor.mm() / 2.0 + width.mm() / 2.0];
+        let section = bike.spec.tyres.front.width_mm / 2.0;
         let swept = Swept { bike: &bike, pedal };
         let ahead = least_on_grid(|at| swept.ahead(at));
-        match bike.toe_clearance_mm {
-            Some(clearance) if ahead.is_finite() => same("toe clearance", ahead, clearance, TOE_MM),
-            clearance => {
-                // Met by one side only: it must be a graze, the line passing the tyre by its section radius.
-                let passing = least_on_grid(|at| swept.beside(at)).sqrt();
-                let section = bike.spec.tyres.front.width_mm / 2.0;
-                let is_graze = (passing - section).abs() < TOE_MM;
-                prop_assert!(clearance.is_none() && ahead.is_infinite() && passing > section - TOE_MM || is_graze,
-                    "library {:?}, sweep {}, passing at {} of {}", clearance, ahead, passing, section);
-            }
+        let Some(clearance) = bike.toe_clearance_mm else {
+            // A graze may be met by one side only: the line passes the ring by the section radius.
+            let passing = least_on_grid(|at| swept.beside(at)).sqrt();
+            prop_assert!(passing > section - TOE_MM, "the library misses a tyre {} ahead", ahead);
+            return Ok(());
+        };
+        if ahead < 0.0 {
+            // The tyre comes behind the pedal: how far is moot.
+            prop_assert!(clearance < TOE_MM, "{} ahead, library {}", ahead, clearance);
+            return Ok(());
         }
+        prop_assert!(clearance < ahead + TOE_MM, "library {} goes through a tyre {} ahead", clearance, ahead);
+        // The grid may miss a sliver, so the library's point must itself touch the tyre at some steering angle.
+        let touch = [pedal[0] + clearance, pedal[1], pedal[2]];
+        let gap = least_on_grid(|at| {
+            let ball = swept.ball(at[0], at[1]);
+            (0..3).map(|i| (ball[i] - touch[i]).powi(2)).sum::<f64>()
+        });
+        same("distance to the tyre's ring", section, gap.sqrt(), TOE_MM);
     }
 }

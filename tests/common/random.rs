@@ -77,18 +77,15 @@ pub(crate) fn plausible_spec(dice: &mut Dice<'_>) -> FrameSpec {
     } else {
         dice.one_of(&[203.0, 254.0, 305.0, 406.0, 451.0, 507.0, 559.0, 584.0])
     };
-    let mut tyre = || TyreSize {
+    let tyre = |dice: &mut Dice<'_>| TyreSize {
         width_mm: dice.between(23.0, 65.0),
         bead_seat_mm,
     };
-    bike.tyres.front = tyre();
+    bike.tyres.front = tyre(dice);
     bike.tyres.rear = if dice.chance(0.3) {
         bike.tyres.front
     } else {
-        TyreSize {
-            width_mm: dice.between(23.0, 65.0),
-            bead_seat_mm,
-        }
+        tyre(dice)
     };
     let radius = bike.tyres.rear.wheel_radius_mm();
     // Size of the bike against a 24-inch one.
