@@ -298,7 +298,7 @@ fn cramped_pair(dice: &mut Dice<'_>) -> Option<(Bike, Rider)> {
 }
 
 proptest! {
-    #![proptest_config(seeded(1200))]
+    #![proptest_config(seeded(800))]
 
     #[test]
     fn every_point_of_a_bike_lies_where_the_definitions_put_it(draws in draws()) {
