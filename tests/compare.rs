@@ -1,13 +1,13 @@
 //! Two bikes side by side: the same bike twice, figures missing, the JSON's form, files written, pictures whole.
 
 use approx::assert_abs_diff_eq;
+use inseam::Options;
 use inseam::advice::compare::{Comparison, Kind, Size, compare};
 use inseam::bike::{Bike, library};
 use inseam::cli::{Streams, run};
 use inseam::fit::Verdict;
 use inseam::rider::{Rider, RiderFile};
 use inseam::yaml::Document;
-use inseam::{Options, Units};
 use jiff::civil::date;
 use serde::Deserialize;
 
