@@ -1,7 +1,7 @@
 //! Fits and sizes children's bicycles: one rider, one bike, one verdict.
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → [`draw`], [`report`] → `cli`.
+//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → `cli`.
 
 pub mod advice;
 pub mod bike;

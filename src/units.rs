@@ -336,6 +336,25 @@ impl Units {
         }
     }
 
+    /// Both rulers of a workshop tape, this unit's first: `582 mm (22 15/16 in)`. The two printed
+    /// figures are never more than half a sixteenth of an inch apart.
+    pub fn tape(self, mm: f64) -> String {
+        const HALF_SIXTEENTH_MM: f64 = MM_PER_INCH / 32.0;
+        let whole = mm.round();
+        let sixteenth = (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH;
+        // Both rounded from the exact length could land up to 1.3 mm apart.
+        let inches = if (sixteenth - whole).abs() > HALF_SIXTEENTH_MM {
+            whole
+        } else {
+            mm
+        };
+        let (inches, metric) = (Self::In.length(inches), |units: Self| units.length(whole));
+        match self {
+            Self::In => format!("{inches} ({})", metric(Self::Mm)),
+            _ => format!("{} ({inches})", metric(self)),
+        }
+    }
+
     /// The unit's own name.
     pub fn name(self) -> &'static str {
         match self {
@@ -444,6 +463,23 @@ mod tests {
         assert_eq!(Units::In.length(541.4), "21 5/16 in");
         assert_eq!(Units::Cm.length(541.4), "54.1 cm");
         assert_eq!(Units::Mm.length(-0.2), "0 mm");
+    }
+
+    #[test]
+    fn both_rulers_of_a_tape_agree_within_half_a_sixteenth() {
+        for hundredth in 0..120_000 {
+            let exact = f64::from(hundredth) / 100.0;
+            for units in [Units::Mm, Units::Cm, Units::In] {
+                let text = units.tape(exact);
+                let (first, second) = text.trim_end_matches(')').split_once(" (").unwrap();
+                let apart = (mm(first) - mm(second)).abs();
+                assert!(apart <= 0.8, "{exact} printed as {text}");
+                let metric = if units == Units::In { second } else { first };
+                assert!((mm(metric) - exact).abs() <= 0.5 + 1e-9, "{exact}: {text}");
+            }
+        }
+        assert_eq!(Units::Mm.tape(582.2), "582 mm (22 15/16 in)");
+        assert_eq!(Units::In.tape(582.2), "22 15/16 in (582 mm)");
     }
 
     #[test]

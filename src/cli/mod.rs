@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod fit;
 mod frames;
+mod handover;
 mod input;
 mod output;
 mod rack;
@@ -77,6 +78,7 @@ Examples:
   inseam fit trail-24 --rider rider.yaml --format json
   inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
   inseam rack --frames shop/frames --format csv
+  inseam handover trail-24 --rider rider.yaml --card handover.html
   inseam check frames/*.yaml rider.yaml
 
 Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict: the bike does not fit.
@@ -95,6 +97,7 @@ enum Command {
     Fit(fit::Args),
     Compare(compare::Args),
     Rack(rack::Args),
+    Handover(handover::Args),
     Check(check::Args),
 }
 
@@ -134,6 +137,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
         Command::Fit(args) => fit::run(&args, streams),
         Command::Compare(args) => compare::run(&args, streams),
         Command::Rack(args) => rack::run(&args, streams),
+        Command::Handover(args) => handover::run(&args, streams),
         Command::Check(args) => check::run(&args, streams),
     };
     let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));

@@ -446,7 +446,7 @@ fn pose(pair: &Pair<'_>) -> Pose {
 }
 
 /// The leg of a rider who sits with the foot flat on the ground below the hip.
-fn standing_leg(pair: &Pair<'_>) -> Option<(Point, Point, Point)> {
+pub(crate) fn standing_leg(pair: &Pair<'_>) -> Option<(Point, Point, Point)> {
     let body = pair.body;
     let sole = pair.bike.ground_y + body.sole_mm;
     let ankle = Point::new(pair.hip.x, sole + body.ankle_height_mm);

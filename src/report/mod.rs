@@ -1,8 +1,11 @@
-//! Fits as people and programs read them: `text` for a terminal, `rack` for windows, `json` for the contract.
+//! Fits as people and programs read them: `text` and its companions for a terminal, `json` for the
+//! contract, `card` for paper.
 //! Computes no fit; words come from the findings.
 
+pub mod card;
 pub mod compare_text;
 mod growth_text;
+pub mod handover_text;
 pub mod json;
 pub mod rack;
 pub mod text;

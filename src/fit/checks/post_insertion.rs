@@ -7,7 +7,7 @@ use crate::sources::{Cited, Source};
 use crate::units::Units;
 
 /// The mark must leave this many post diameters inside: 16 CFR 1512.15(b).
-const DIAMETERS: f64 = 2.0;
+pub const DIAMETERS: f64 = 2.0;
 
 /// The check.
 #[derive(Debug)]

@@ -2,7 +2,7 @@
 //! Outside the band a stem or bar change helps; only a bar beyond the arms rules the bike out.
 
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
-use crate::fit::pair::{ELBOW_DEG, Pair};
+use crate::fit::pair::{ELBOW_DEG, Pair, Trunk};
 use crate::plane::{Unreachable, span};
 use crate::sources::{Cited, Source};
 use crate::units::Units;
@@ -27,6 +27,15 @@ pub fn grip_move_mm(pair: &Pair<'_>) -> Option<f64> {
     let down = shoulder.y - grip.y;
     let ahead = (arm * arm - down * down).max(0.0).sqrt();
     (down.abs() <= arm).then_some(shoulder.x + ahead - grip.x)
+}
+
+/// Whether a trunk lies in the lean band with the arms not lifted too far.
+pub fn is_easy(pair: &Pair<'_>, trunk: &Trunk) -> bool {
+    let [low, high] = pair.lean_band_deg();
+    let lean = trunk.lean.to_degrees();
+    at_least(lean, low)
+        && at_most(lean, high)
+        && at_most(trunk.upper_arm_to_trunk.to_degrees(), UPPER_ARM_DEG)
 }
 
 impl Check for Reach {
@@ -57,13 +66,12 @@ impl Check for Reach {
             Err(Unreachable::TooClose { .. }) => measure(None, Status::Fail(Misfit::TooSmall)),
             Ok(trunk) => {
                 let lean = trunk.lean.to_degrees();
-                let is_easy = at_least(lean, low)
-                    && at_most(lean, high)
-                    && at_most(trunk.upper_arm_to_trunk.to_degrees(), UPPER_ARM_DEG);
-                measure(
-                    Some(lean),
-                    if is_easy { Status::Ok } else { Status::Caution },
-                )
+                let status = if is_easy(pair, &trunk) {
+                    Status::Ok
+                } else {
+                    Status::Caution
+                };
+                measure(Some(lean), status)
             }
         }
     }

@@ -1,0 +1,96 @@
+//! A fork's air spring: the sag to aim at, the pressure to start from, and how to measure and correct it.
+//! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
+
+use serde::Serialize;
+
+use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::fit::Pair;
+use crate::units::Units;
+use crate::yaml::Toggle;
+
+/// Sag as a share of the travel: least, start, most (common practice).
+const SAG: [f64; 3] = [0.20, 0.25, 0.30];
+
+/// What to set at the air spring.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AirSpringSetup {
+    /// Travel of the fork, mm.
+    pub travel_mm: f64,
+    /// Least sag, mm.
+    pub sag_low_mm: f64,
+    /// Sag to aim at, mm.
+    pub sag_target_mm: f64,
+    /// Most sag, mm.
+    pub sag_high_mm: f64,
+    /// Where to start; None where the file or the rider leaves out what it takes.
+    pub start: Option<SetPressure>,
+    /// What is missing for a starting pressure.
+    pub needs: Vec<&'static str>,
+    /// The steps, in order.
+    pub notes: Vec<String>,
+}
+
+/// Starting pressure: the maker's reference scaled with the rider's weight, since the force of an
+/// air spring at a given sag is proportional to its pressure.
+pub fn scaled_bar(reference_bar: f64, reference_rider_kg: f64, rider_kg: f64) -> f64 {
+    reference_bar * rider_kg / reference_rider_kg
+}
+
+pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup> {
+    let fork = &pair.bike.spec.fork;
+    let details = match &fork.air_spring {
+        Toggle::Off => return None,
+        Toggle::On => None,
+        Toggle::Detailed(details) => Some(details),
+    };
+    let travel_mm = fork.travel.mm();
+    let [low, target, high] = SAG.map(|share| share * travel_mm);
+    let mut needs = Vec::new();
+    if details.is_none() {
+        needs.push("fork.air_spring.reference_pressure, reference_rider, min and max");
+    }
+    if pair.weight.is_none() {
+        needs.push("the rider's weight");
+    }
+    let start = details.zip(pair.weight).map(|(details, rider)| {
+        let wanted = scaled_bar(
+            details.reference_pressure.bar(),
+            details.reference_rider.kg(),
+            rider.kg(),
+        );
+        SetPressure::within(wanted, Some(details.min), Some(details.max))
+    });
+    let mut notes = Vec::new();
+    if start.is_none() {
+        notes.push(
+            "Start at the lowest pressure printed on the fork, then go by the sag.".to_owned(),
+        );
+    }
+    notes.push(format!(
+        "Ring against the seal, rider sits down gently and steps off: the ring shows the sag. Below {} let air out, above {} pump; a little at a time.",
+        units.tape(low),
+        units.tape(high)
+    ));
+    match start.and_then(|set| set.limited_by) {
+        Some(Limit::PrintedMinimum) => notes.push(
+            "Lighter than the spring is made for: stay at the printed minimum and open the damping instead.".to_owned(),
+        ),
+        Some(Limit::PrintedMaximum) => notes.push(
+            "Heavier than the spring is made for: stay at the printed maximum.".to_owned(),
+        ),
+        None => {}
+    }
+    notes.push(
+        "Light rider, soft spring: turn the rebound towards fast, then in until the fork no longer kicks back."
+            .to_owned(),
+    );
+    Some(AirSpringSetup {
+        travel_mm,
+        sag_low_mm: low,
+        sag_target_mm: target,
+        sag_high_mm: high,
+        start,
+        needs,
+        notes,
+    })
+}

@@ -1,0 +1,93 @@
+//! What the child shows on this very bike before riding off, with the figures to look for.
+//! The figures are the checks'; the list is ours.
+
+use crate::bike::BrakeKind;
+use crate::fit::checks::ground_contact::contact;
+use crate::fit::{Fit, Pair, Status};
+use crate::rider::Stage;
+use crate::units::Units;
+
+pub(super) fn child_shows(pair: &Pair<'_>, fit: &Fit, units: Units) -> Vec<String> {
+    let mut shows = vec![straddles(fit, units), sits(pair, fit)];
+    shows.extend(stops(pair));
+    shows.push(turns(fit, units));
+    shows.push(
+        "Helmet level, two fingers above the eyebrows, straps snug; it stays put when the head shakes."
+            .to_owned(),
+    );
+    shows
+}
+
+fn straddles(fit: &Fit, units: Units) -> String {
+    let clearance = fit.finding("standover").and_then(|finding| finding.value);
+    match clearance {
+        Some(clearance) if clearance >= 0.0 => format!(
+            "Stands over the top tube in shoes, both feet flat, {} clear.",
+            units.tape(clearance)
+        ),
+        Some(clearance) => format!(
+            "Cannot stand over the top tube: it is {} too high. Do not hand over.",
+            units.tape(-clearance)
+        ),
+        None => "Stands over the top tube in shoes, both feet flat, 25 mm (1 in) clear or more; clearance not computed: needs frame.top_tube."
+            .to_owned(),
+    }
+}
+
+fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
+    let touches = contact(
+        pair.saddle_over_inseam_mm(pair.position),
+        pair.body.foot_length_mm,
+    )
+    .words();
+    let finding = fit.finding("ground_contact");
+    if finding.is_some_and(|finding| matches!(finding.status, Status::Fail(_))) {
+        return format!("Cannot sit safely: {touches} from the saddle. Do not hand over.");
+    }
+    match pair.stage {
+        Stage::Learning => {
+            format!("Sits on the saddle: {touches} on the ground (wanted: both feet flat).")
+        }
+        Stage::Steady => {
+            format!("Sits on the saddle: {touches} on the ground (wanted: balls of both feet).")
+        }
+        Stage::Confident => format!(
+            "Stops, slides forward off the saddle and stands ({touches} reach from the saddle)."
+        ),
+    }
+}
+
+fn stops(pair: &Pair<'_>) -> Vec<String> {
+    let brakes = pair.bike.spec.brakes.as_ref();
+    let Some(brakes) = brakes else {
+        return vec![
+            "Squeezes each lever it has, one hand at a time, and stops the rolling bike; brakes not known: needs brakes in the frame file."
+                .to_owned(),
+        ];
+    };
+    let kinds = [brakes.front.kind, brakes.rear.kind];
+    let mut shows = Vec::new();
+    match kinds.iter().filter(|kind| **kind == BrakeKind::Hand).count() {
+        0 => {}
+        1 => shows.push("Squeezes the lever with fingers hooked over it, and stops the rolling bike with it.".to_owned()),
+        _ => shows.push("Squeezes each lever alone, fingers hooked over it, and stops the rolling bike with each.".to_owned()),
+    }
+    if brakes.rear.kind == BrakeKind::Coaster {
+        shows.push("Stops the rolling bike by pedalling backwards, from either foot.".to_owned());
+    }
+    if kinds.iter().all(|kind| *kind == BrakeKind::None) {
+        shows.push("Walks, glides, and stops with both feet on flat ground.".to_owned());
+    }
+    shows
+}
+
+fn turns(fit: &Fit, units: Units) -> String {
+    let knees = fit.finding("knee_room").and_then(|finding| finding.value);
+    match knees {
+        Some(room) => format!(
+            "Turns the bar fully both ways, pedals turning, knees clear (grips are {} from the knees when straight).",
+            units.tape(room)
+        ),
+        None => "Turns the bar fully both ways, knees clear.".to_owned(),
+    }
+}

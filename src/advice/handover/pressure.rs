@@ -1,0 +1,126 @@
+//! A pressure to set, held inside the range printed on the part, as a gauge shows it in bar and psi.
+//! Shared by tyres and air spring; where the wanted pressure comes from lives there.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::units::{Pressure, tidy};
+
+/// Which end of the printed range decides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Limit {
+    /// The wanted pressure is lower than the part allows.
+    PrintedMinimum,
+    /// The wanted pressure is higher than the part allows.
+    PrintedMaximum,
+}
+
+/// A pressure to set.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SetPressure {
+    /// In bar.
+    pub bar: f64,
+    /// The same in psi.
+    pub psi: f64,
+    /// The end of the printed range that decided; None inside the range, or where none is given.
+    pub limited_by: Option<Limit>,
+    #[serde(skip)]
+    range_bar: (f64, f64),
+}
+
+impl SetPressure {
+    /// The wanted pressure, moved into the printed range where one is given.
+    pub fn within(wanted_bar: f64, min: Option<Pressure>, max: Option<Pressure>) -> Self {
+        let low = min.map_or(0.0, Pressure::bar);
+        let high = max.map_or(f64::INFINITY, Pressure::bar).max(low);
+        let limited_by = if wanted_bar < low {
+            Some(Limit::PrintedMinimum)
+        } else if wanted_bar > high {
+            Some(Limit::PrintedMaximum)
+        } else {
+            None
+        };
+        let bar = wanted_bar.clamp(low, high);
+        Self {
+            bar,
+            psi: Pressure::from_bar(bar).psi(),
+            limited_by,
+            range_bar: (low, high),
+        }
+    }
+}
+
+/// `value` in whole `step`s, nearest first, but never out of the printed range by rounding.
+fn on_the_gauge(value: f64, low: f64, high: f64, step: f64) -> f64 {
+    // Converting units leaves a last bit that must not count as a step.
+    const SLACK: f64 = 1e-9;
+    let steps = value / step;
+    let nearest = steps.round() * step;
+    if nearest < low - SLACK {
+        (steps - SLACK).ceil() * step
+    } else if nearest > high + SLACK {
+        (steps + SLACK).floor() * step
+    } else {
+        nearest
+    }
+}
+
+impl fmt::Display for SetPressure {
+    /// `1.40 bar (20.5 psi)`; the two figures are less than half a psi apart.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        const BAR_STEP: f64 = 0.01;
+        const PSI_STEP: f64 = 0.5;
+        let psi = |bar: f64| Pressure::from_bar(bar).psi();
+        let (low, high) = self.range_bar;
+        write!(
+            f,
+            "{:.2} bar ({} psi)",
+            on_the_gauge(self.bar, low, high, BAR_STEP),
+            tidy(on_the_gauge(self.psi, psi(low), psi(high), PSI_STEP), 1)
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::PSI_PER_BAR;
+
+    fn printed(pressure: SetPressure) -> (f64, f64) {
+        let text = pressure.to_string();
+        let (bar, psi) = text.trim_end_matches(" psi)").split_once(" bar (").unwrap();
+        (bar.parse().unwrap(), psi.parse().unwrap())
+    }
+
+    #[test]
+    fn bar_and_psi_on_paper_agree_and_rounding_never_leaves_the_printed_range() {
+        for hundredth in 30..700 {
+            let wanted = f64::from(hundredth) / 97.0;
+            for (min, max) in [(1.4, 3.5), (1.379, 1.385), (20.0 / PSI_PER_BAR, 5.0)] {
+                let range = (Pressure::from_bar(min), Pressure::from_bar(max));
+                let set = SetPressure::within(wanted, Some(range.0), Some(range.1));
+                let (bar, psi) = printed(set);
+                assert!((bar * PSI_PER_BAR - psi).abs() < 0.5, "{set}");
+                assert!((min..=max).contains(&set.bar));
+                if max - min > 0.1 {
+                    assert!(bar >= min - 1e-9 && bar <= max + 1e-9, "{set}");
+                    assert!(psi >= min * PSI_PER_BAR - 1e-9, "{set}");
+                    assert!(psi <= max * PSI_PER_BAR + 1e-9, "{set}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_end_of_the_range_that_decides_is_named() {
+        let min = Some(Pressure::from_bar(1.4));
+        let max = Some(Pressure::from_bar(3.5));
+        let limit = |wanted| SetPressure::within(wanted, min, max).limited_by;
+        assert_eq!(limit(0.9), Some(Limit::PrintedMinimum));
+        assert_eq!(limit(2.0), None);
+        assert_eq!(limit(4.0), Some(Limit::PrintedMaximum));
+        assert_eq!(SetPressure::within(0.9, None, None).limited_by, None);
+    }
+}

@@ -1,0 +1,70 @@
+//! `inseam handover`: the work list for one bike and one rider, and the card that goes with the bike.
+
+use std::path::PathBuf;
+
+use crate::advice::handover::handover;
+use crate::cli::input::Format;
+use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::report::card::{Extras, Paper, card};
+use crate::report::{handover_text, json};
+
+/// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// A frame file, - for standard input, or a sample bike such as trail-24
+    #[arg(value_name = "FRAME")]
+    frame: PathBuf,
+    #[command(flatten)]
+    rider: input::RiderArgs,
+    /// Write the card, one printed page as HTML
+    #[arg(long, value_name = "FILE")]
+    card: Option<PathBuf>,
+    /// Name of the shop, on the card
+    #[arg(long, value_name = "TEXT", requires = "card")]
+    shop: Option<String>,
+    /// Name of the technician, on the card
+    #[arg(long, value_name = "TEXT", requires = "card")]
+    technician: Option<String>,
+    /// Paper of the card
+    #[arg(long, value_name = "PAPER", default_value = "a4")]
+    paper: Paper,
+    /// End with code 3 when the verdict is not ready or set-up
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    show: input::ShowArgs,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let options = args.show.options();
+    let rider = args.rider.rider(options.on)?;
+    let bike = input::bike(&args.frame)?;
+    let handover = handover(&rider, &bike, &options, &[]);
+    if let Some(path) = &args.card {
+        let extras = Extras {
+            shop: args.shop.clone(),
+            technician: args.technician.clone(),
+            picture: None,
+            paper: args.paper,
+        };
+        let html = card(&handover, &extras).map_err(|error| Error::Output {
+            path: path.display().to_string(),
+            error: std::io::Error::other(error),
+        })?;
+        output::write_file(path, &html)?;
+        // Nobody to tell when standard error is closed.
+        let _ = writeln!(streams.err, "card: {}", path.display());
+    }
+    match args.show.format {
+        Format::Json => json::write(streams.out, &handover).map_err(closed)?,
+        Format::Text => {
+            let report = handover_text::handover(&handover, args.show.layout(streams.columns));
+            streams.out.write_all(report.as_bytes()).map_err(closed)?;
+        }
+    }
+    Ok(if args.strict && !handover.fit.verdict.fits() {
+        Outcome::DoesNotFit
+    } else {
+        Outcome::Fine
+    })
+}

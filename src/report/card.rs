@@ -1,0 +1,145 @@
+//! The handover card: one printed page, one file, nothing fetched, readable in black and white.
+//! Everything is escaped by the template; numbers and sentences come from `advice::handover`.
+//! The picture is a finished SVG from `draw`, put in as it is.
+
+use askama::Template;
+
+use crate::advice::handover::Handover;
+use crate::advice::handover::bolts::Bolt;
+use crate::report::handover_text::{DO_NOT, lever, load, needs, pressure, sag, torque};
+use crate::units::Units;
+
+/// Longest free text on the card, characters; more would push the page over.
+const LONGEST_TEXT: usize = 60;
+/// Most bolt rows that the page holds; the rest is named as missing, never dropped in silence.
+const MOST_BOLTS: usize = 28;
+/// Most dates of the saddle schedule that the page holds.
+const MOST_DATES: usize = 5;
+
+/// Paper to print on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+/// What goes on the card beside the handover itself.
+#[derive(Debug, Clone, Default)]
+pub struct Extras {
+    /// Name of the shop.
+    pub shop: Option<String>,
+    /// Name of the technician.
+    pub technician: Option<String>,
+    /// A whole SVG document, 90 × 60 mm or of that shape.
+    pub picture: Option<String>,
+    /// Paper to print on.
+    pub paper: Paper,
+}
+
+#[derive(Template)]
+#[template(path = "handover.html", config = "src/report/askama.toml")]
+struct Card<'a> {
+    page: &'static str,
+    shop: String,
+    technician: String,
+    rider: &'a str,
+    bike: String,
+    handover: &'a Handover,
+    warning: Option<&'static str>,
+    picture: Option<&'a str>,
+    units: Units,
+    bolts: &'a [Bolt],
+    bolts_left_out: usize,
+    dates_left_out: usize,
+}
+
+/// Free text, short enough for its line.
+fn short(text: &str) -> String {
+    let clean: String = text
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let clean = clean.trim();
+    if clean.chars().count() > LONGEST_TEXT {
+        clean.chars().take(LONGEST_TEXT - 1).chain(['…']).collect()
+    } else {
+        clean.to_owned()
+    }
+}
+
+/// Keeps a figure and its unit on one line: a break inside `3 1/8 in` is misread.
+fn glue(text: &str) -> String {
+    const UNITS: [&str; 8] = ["mm", "cm", "in", "bar", "psi", "kg", "N·m", "%"];
+    const NO_BREAK_SPACE: char = '\u{a0}';
+    let mut glued = String::with_capacity(text.len());
+    for (index, word) in text.split(' ').enumerate() {
+        let bare = word.trim_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+        let follows_figure = glued.ends_with(|c: char| c.is_ascii_digit());
+        let belongs = UNITS.contains(&bare) || bare.starts_with(|c: char| c.is_ascii_digit());
+        if index > 0 {
+            glued.push(if follows_figure && belongs {
+                NO_BREAK_SPACE
+            } else {
+                ' '
+            });
+        }
+        glued.push_str(word);
+    }
+    glued
+}
+
+/// The `<svg>` element of an SVG document, without the prolog that HTML does not know.
+fn element(svg: &str) -> &str {
+    svg.find("<svg").map_or("", |start| &svg[start..])
+}
+
+/// The card as one HTML file.
+///
+/// # Errors
+/// When the template cannot be written out, which its types rule out.
+pub fn card(handover: &Handover, extras: &Extras) -> Result<String, askama::Error> {
+    let shown = handover.bolts.len().min(MOST_BOLTS);
+    Card {
+        page: match extras.paper {
+            Paper::A4 => "A4",
+            Paper::Letter => "letter",
+        },
+        shop: short(extras.shop.as_deref().unwrap_or_default()),
+        technician: short(extras.technician.as_deref().unwrap_or_default()),
+        rider: &handover.fit.rider.title,
+        bike: short(&handover.fit.bike.name),
+        handover,
+        warning: (!handover.fit.verdict.fits()).then_some(DO_NOT),
+        picture: extras.picture.as_deref().map(element),
+        units: handover.units,
+        bolts: &handover.bolts[..shown],
+        bolts_left_out: handover.bolts.len() - shown,
+        dates_left_out: handover.saddle.schedule.len().saturating_sub(MOST_DATES),
+    }
+    .render()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_stays_with_its_unit() {
+        assert_eq!(
+            glue("80 mm (3 1/8 in), 5 to spare"),
+            "80\u{a0}mm (3\u{a0}1/8\u{a0}in), 5 to spare"
+        );
+        assert_eq!(glue(" plain  text"), " plain  text");
+    }
+
+    #[test]
+    fn free_text_is_cut_by_characters_and_an_svg_loses_its_prolog() {
+        assert_eq!(short(&"é".repeat(70)).chars().count(), LONGEST_TEXT);
+        assert_eq!(short(" a\nb "), "a b");
+        assert_eq!(element("<?xml version='1.0'?>\n<svg></svg>"), "<svg></svg>");
+        assert_eq!(element("no picture"), "");
+    }
+}

@@ -1,0 +1,229 @@
+//! The handover for a terminal: verdict, then each part in the order of the work, then the child.
+//! Numbers and sentences come from `advice::handover`; this only lays them out.
+
+use crate::advice::handover::Handover;
+use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::levers::Lever;
+use crate::advice::handover::pressure::SetPressure;
+use crate::advice::handover::tyres::Tyres;
+use crate::report::text::{Layout, notes, push_line, styled, table, verdict_style, wrapped};
+use crate::units::{Units, tidy};
+
+/// What a report says where something is missing.
+pub(crate) fn needs(missing: &[&str]) -> String {
+    format!("needs {}", missing.join(", "))
+}
+
+/// A torque range in N·m, `5` or `4-6`.
+pub(crate) fn torque(bolt: &Bolt) -> String {
+    let (low, high) = (tidy(bolt.low_nm, 1), tidy(bolt.high_nm, 1));
+    if low == high {
+        low
+    } else {
+        format!("{low}-{high}")
+    }
+}
+
+/// A pressure, or a dash where there is none.
+pub(crate) fn pressure(set: Option<&SetPressure>) -> String {
+    set.map_or_else(|| "-".to_owned(), ToString::to_string)
+}
+
+/// One brake in a line.
+pub(crate) fn lever(lever: Option<&Lever>) -> String {
+    lever.map_or_else(|| "not known".to_owned(), |lever| lever.advice.clone())
+}
+
+/// The weight on the wheels, front share first: `rider and bike 37.4 kg, front : rear 38 : 62`.
+pub(crate) fn load(tyres: &Tyres) -> Option<String> {
+    let front = (100.0 * tyres.front_share?).round();
+    Some(format!(
+        "rider and bike {} kg, front : rear {} : {}",
+        tidy(tyres.total_kg?, 1),
+        tidy(front, 0),
+        tidy(100.0 - front, 0)
+    ))
+}
+
+/// The report on one handover.
+pub fn handover(handover: &Handover, layout: Layout) -> String {
+    let mut out = String::new();
+    let fit = &handover.fit;
+    let title = format!("Handover: {} on {}", fit.rider.title, fit.bike.name);
+    wrapped(&mut out, &title, layout.columns, "  ");
+    let verdict = styled(
+        verdict_style(fit.verdict),
+        &fit.verdict.word().to_uppercase(),
+    );
+    push_line(&mut out, &format!("{verdict}: {}", fit.verdict.meaning()));
+    if !fit.verdict.fits() {
+        wrapped(&mut out, DO_NOT, layout.columns, "  ");
+    }
+    let dates = format!(
+        "{}, set for {}; next check {}",
+        handover.date, handover.saddle.stage, handover.saddle.next_check
+    );
+    wrapped(&mut out, &dates, layout.columns, "  ");
+    saddle(&mut out, handover, layout);
+    section(&mut out, "Brake levers", layout, &lever_lines(handover));
+    section(&mut out, "Bar and reach", layout, &handover.bars.notes);
+    section(&mut out, "Tyres", layout, &tyre_lines(handover));
+    section(&mut out, "Air spring", layout, &spring_lines(handover));
+    bolts(&mut out, handover, layout);
+    push_line(&mut out, "");
+    push_line(&mut out, "The child shows, on this bike, before riding off");
+    for line in &handover.child_shows {
+        wrapped(&mut out, &format!("[ ] {line}"), layout.columns, "    ");
+    }
+    notes(&mut out, "Look again", &fit.warnings, layout);
+    notes(&mut out, "Cautions", fit.cautions, layout);
+    out
+}
+
+/// Heads every form of a handover that should not take place.
+pub(crate) const DO_NOT: &str =
+    "This bike does not fit this rider: do not hand it over as it stands.";
+
+fn section(out: &mut String, heading: &str, layout: Layout, lines: &[String]) {
+    if lines.is_empty() {
+        return;
+    }
+    push_line(out, "");
+    push_line(out, heading);
+    for line in lines {
+        wrapped(out, &format!("- {line}"), layout.columns, "  ");
+    }
+}
+
+fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
+    let units = layout.units;
+    let saddle = &handover.saddle;
+    let mut lines = vec![
+        format!(
+            "saddle height {} from the centre of the bottom bracket to the saddle top",
+            units.tape(saddle.saddle_height_mm)
+        ),
+        format!(
+            "exposed post {}, {} left above the mark; seat height {} above the ground",
+            units.tape(saddle.exposed_post_mm),
+            units.tape(saddle.insertion_left_mm),
+            units.tape(saddle.seat_height_mm)
+        ),
+    ];
+    lines.extend(saddle.notes.iter().cloned());
+    section(out, "Saddle", layout, &lines);
+    if saddle.stages.len() > 1 {
+        push_line(out, "");
+        let mut rows = table(
+            &["stage", "saddle height", "post", "above mark", "feet"],
+            layout.columns,
+        );
+        for height in &saddle.stages {
+            rows.add_row([
+                height.stage.to_string(),
+                units.tape(height.saddle_height_mm),
+                units.tape(height.exposed_post_mm),
+                units.tape(height.insertion_left_mm),
+                height.ground.clone(),
+            ]);
+        }
+        for line in rows.lines() {
+            push_line(out, line.trim_end());
+        }
+    }
+    if !saddle.schedule.is_empty() {
+        push_line(out, "");
+        push_line(out, "Raise the saddle");
+        for entry in &saddle.schedule {
+            push_line(
+                out,
+                &format!("  {}  {}", entry.date, units.tape(entry.saddle_height_mm)),
+            );
+        }
+    }
+}
+
+fn lever_lines(handover: &Handover) -> Vec<String> {
+    let levers = &handover.levers;
+    let mut lines = Vec::new();
+    if levers.front.is_some() || levers.rear.is_some() {
+        lines.push(format!("front: {}", lever(levers.front.as_ref())));
+        lines.push(format!("rear: {}", lever(levers.rear.as_ref())));
+    }
+    if !levers.needs.is_empty() {
+        lines.push(needs(&levers.needs));
+    }
+    lines.extend(levers.notes.iter().cloned());
+    lines
+}
+
+fn tyre_lines(handover: &Handover) -> Vec<String> {
+    let tyres = &handover.tyres;
+    let mut lines = Vec::new();
+    if tyres.front.is_some() || tyres.rear.is_some() {
+        lines.push(format!(
+            "start at front {}, rear {}",
+            pressure(tyres.front.as_ref()),
+            pressure(tyres.rear.as_ref())
+        ));
+    }
+    lines.extend(load(tyres));
+    if !tyres.needs.is_empty() {
+        lines.push(needs(&tyres.needs));
+    }
+    lines.extend(tyres.notes.iter().cloned());
+    lines
+}
+
+/// Sag in one line.
+pub(crate) fn sag(handover: &Handover, units: Units) -> Option<String> {
+    let spring = handover.air_spring.as_ref()?;
+    Some(format!(
+        "sag {} of {} travel ({} to {})",
+        units.tape(spring.sag_target_mm),
+        units.length(spring.travel_mm),
+        units.length(spring.sag_low_mm),
+        units.length(spring.sag_high_mm)
+    ))
+}
+
+fn spring_lines(handover: &Handover) -> Vec<String> {
+    let Some(spring) = &handover.air_spring else {
+        return Vec::new();
+    };
+    let mut lines: Vec<_> = sag(handover, handover.units).into_iter().collect();
+    if spring.start.is_some() {
+        lines.push(format!("start at {}", pressure(spring.start.as_ref())));
+    }
+    if !spring.needs.is_empty() {
+        lines.push(needs(&spring.needs));
+    }
+    lines.extend(spring.notes.iter().cloned());
+    lines
+}
+
+fn bolts(out: &mut String, handover: &Handover, layout: Layout) {
+    push_line(out, "");
+    wrapped(
+        out,
+        "Bolt check, front to back (N·m; common practice, the figure printed on the part wins)",
+        layout.columns,
+        "  ",
+    );
+    let mut rows = table(&["", "part", "N·m", "mind"], layout.columns);
+    for bolt in &handover.bolts {
+        let note = if bolt.is_printed {
+            [bolt.note.as_str(), "printed on the part"]
+                .into_iter()
+                .filter(|part| !part.is_empty())
+                .collect::<Vec<_>>()
+                .join("; ")
+        } else {
+            bolt.note.clone()
+        };
+        rows.add_row(["[ ]".to_owned(), bolt.part.clone(), torque(bolt), note]);
+    }
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+}
