@@ -81,9 +81,9 @@ fn every_fitting_pair_carries_a_believable_share_in_front() {
     for bike in library::samples().filter(|bike| bike.spec.weight.is_some()) {
         for (stage, step) in Stage::ALL
             .iter()
-            .flat_map(|s| (0..94).map(move |i| (*s, i)))
+            .flat_map(|s| (0..32).map(move |i| (*s, i)))
         {
-            let rider = child(820.0 + 10.0 * f64::from(step), stage);
+            let rider = child(820.0 + 30.0 * f64::from(step), stage);
             let handover = plain(&bike, &rider);
             if handover.fit.verdict.fits() {
                 let share = handover.tyres.front_share.unwrap();
@@ -97,7 +97,7 @@ fn every_fitting_pair_carries_a_believable_share_in_front() {
             }
         }
     }
-    assert!(pairs > 30, "only {pairs} fitting pairs were looked at");
+    assert!(pairs > 15, "only {pairs} fitting pairs were looked at");
 }
 
 #[test]

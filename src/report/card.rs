@@ -6,15 +6,22 @@ use askama::Template;
 
 use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
-use crate::report::handover_text::{DO_NOT, lever, load, needs, pressure, sag, torque};
+use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
 use crate::units::Units;
 
 /// Longest free text on the card, characters; more would push the page over.
-const LONGEST_TEXT: usize = 60;
+const LONGEST_TEXT: usize = 50;
+/// Longest name of a part, characters.
+const LONGEST_PART: usize = 28;
 /// Most bolt rows that the page holds; the rest is named as missing, never dropped in silence.
-const MOST_BOLTS: usize = 28;
+const MOST_BOLTS: usize = 24;
 /// Most dates of the saddle schedule that the page holds.
 const MOST_DATES: usize = 5;
+
+/// Most bolt rows, and size of the letters in points, that a page still holds with room to spare.
+const ROOMY: (usize, f64) = (21, 8.0);
+/// Size of the letters on a crowded card or on the shorter paper, points.
+const CROWDED_PT: f64 = 7.6;
 
 /// Paper to print on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
@@ -43,6 +50,7 @@ pub struct Extras {
 #[template(path = "handover.html", config = "src/report/askama.toml")]
 struct Card<'a> {
     page: &'static str,
+    font_pt: f64,
     shop: String,
     technician: String,
     rider: &'a str,
@@ -56,18 +64,23 @@ struct Card<'a> {
     dates_left_out: usize,
 }
 
-/// Free text, short enough for its line.
-fn short(text: &str) -> String {
+/// Free text in one line of at most `longest` characters.
+fn cut(text: &str, longest: usize) -> String {
     let clean: String = text
         .chars()
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect();
     let clean = clean.trim();
-    if clean.chars().count() > LONGEST_TEXT {
-        clean.chars().take(LONGEST_TEXT - 1).chain(['…']).collect()
+    if clean.chars().count() > longest {
+        clean.chars().take(longest - 1).chain(['…']).collect()
     } else {
         clean.to_owned()
     }
+}
+
+/// Free text that has a line of the head to itself.
+fn short(text: &str) -> String {
+    cut(text, LONGEST_TEXT)
 }
 
 /// Keeps a figure and its unit on one line: a break inside `3 1/8 in` is misread.
@@ -101,12 +114,14 @@ fn element(svg: &str) -> &str {
 /// # Errors
 /// When the template cannot be written out, which its types rule out.
 pub fn card(handover: &Handover, extras: &Extras) -> Result<String, askama::Error> {
+    let is_roomy = extras.paper == Paper::A4 && handover.bolts.len() <= ROOMY.0;
     let shown = handover.bolts.len().min(MOST_BOLTS);
     Card {
         page: match extras.paper {
             Paper::A4 => "A4",
             Paper::Letter => "letter",
         },
+        font_pt: if is_roomy { ROOMY.1 } else { CROWDED_PT },
         shop: short(extras.shop.as_deref().unwrap_or_default()),
         technician: short(extras.technician.as_deref().unwrap_or_default()),
         rider: &handover.fit.rider.title,

@@ -3,7 +3,7 @@
 
 use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
-use crate::advice::handover::levers::Lever;
+use crate::advice::handover::levers::Levers;
 use crate::advice::handover::pressure::SetPressure;
 use crate::advice::handover::tyres::Tyres;
 use crate::report::text::{Layout, notes, push_line, styled, table, verdict_style, wrapped};
@@ -29,9 +29,20 @@ pub(crate) fn pressure(set: Option<&SetPressure>) -> String {
     set.map_or_else(|| "-".to_owned(), ToString::to_string)
 }
 
-/// One brake in a line.
-pub(crate) fn lever(lever: Option<&Lever>) -> String {
-    lever.map_or_else(|| "not known".to_owned(), |lever| lever.advice.clone())
+/// The brakes, one line each, or one for both where they are set alike.
+pub(crate) fn lever_settings(levers: &Levers) -> Vec<String> {
+    match (&levers.front, &levers.rear) {
+        (Some(front), Some(rear)) if front.advice == rear.advice => {
+            vec![format!("front and rear: {}", front.advice)]
+        }
+        (front, rear) => [("front", front), ("rear", rear)]
+            .into_iter()
+            .filter_map(|(wheel, lever)| {
+                let lever = lever.as_ref()?;
+                Some(format!("{wheel}: {}", lever.advice))
+            })
+            .collect(),
+    }
 }
 
 /// The weight on the wheels, front share first: `rider and bike 37.4 kg, front : rear 38 : 62`.
@@ -145,11 +156,7 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
 
 fn lever_lines(handover: &Handover) -> Vec<String> {
     let levers = &handover.levers;
-    let mut lines = Vec::new();
-    if levers.front.is_some() || levers.rear.is_some() {
-        lines.push(format!("front: {}", lever(levers.front.as_ref())));
-        lines.push(format!("rear: {}", lever(levers.rear.as_ref())));
-    }
+    let mut lines = lever_settings(levers);
     if !levers.needs.is_empty() {
         lines.push(needs(&levers.needs));
     }

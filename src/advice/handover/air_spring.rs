@@ -67,7 +67,7 @@ pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup
         );
     }
     notes.push(format!(
-        "Ring against the seal, rider sits down gently and steps off: the ring shows the sag. Below {} let air out, above {} pump; a little at a time.",
+        "Push the ring to the seal; rider sits down gently, steps off: the ring shows the sag. Under {} let air out, over {} add air.",
         units.tape(low),
         units.tape(high)
     ));

@@ -64,7 +64,7 @@ const ROWS: [Row; 20] = [
         "front axle nuts",
         [20.0, 25.0],
         Needs::Nothing,
-        "wheel settled, rotor between the pads, before closing; lever or through axle: as printed on it",
+        "wheel settled, rotor between the pads, then close; other axles: as printed",
     ),
     row(
         "front disc caliper",
@@ -76,7 +76,7 @@ const ROWS: [Row; 20] = [
         "front rim-brake arm",
         [8.0, 9.6],
         Needs::FrontHandBrake,
-        "where it grips the rim; pads clear of the tyre",
+        "where it grips the rim",
     ),
     row(
         "top cap",
@@ -125,19 +125,19 @@ const ROWS: [Row; 20] = [
         "crank preload cap",
         [1.0, 2.0],
         Needs::Cranks,
-        "pinch-bolt cranks: before the pinch bolts",
+        "before the pinch bolts",
     ),
     row(
         "crank pinch bolts",
         [12.0, 15.0],
         Needs::Cranks,
-        "in turn, after the preload cap",
+        "pinch-bolt cranks, after the cap",
     ),
     row(
         "square-taper crank bolts",
         [34.0, 44.0],
         Needs::Cranks,
-        "instead, on taper cranks",
+        "taper cranks",
     ),
     row(
         "right pedal",
@@ -161,7 +161,7 @@ const ROWS: [Row; 20] = [
         "rear rim-brake arm",
         [8.0, 9.6],
         Needs::RearHandBrake,
-        "where it grips the rim; pads clear of the tyre",
+        "where it grips the rim",
     ),
     row(
         "rear derailleur",
@@ -173,7 +173,7 @@ const ROWS: [Row; 20] = [
         "rear axle nuts",
         [25.0, 35.0],
         Needs::Nothing,
-        "wheel settled, rotor between the pads, chain on, before closing; lever or through axle: as printed on it",
+        "wheel settled, rotor between the pads, chain on, then close; other axles: as printed",
     ),
 ];
 
@@ -215,8 +215,34 @@ pub(super) fn bolts(bike: &Bike) -> Vec<Bolt> {
             });
         }
     }
+    // A printed figure proves which of two kinds the bike has.
+    for (one, other) in EITHER_OR {
+        let is_proved = |part: &str| {
+            bolts
+                .iter()
+                .any(|bolt| bolt.is_printed && bolt.part == part)
+        };
+        let (first, second) = (
+            one.iter().any(|p| is_proved(p)),
+            other.iter().any(|p| is_proved(p)),
+        );
+        if first != second {
+            let absent = if first { other } else { one };
+            bolts.retain(|bolt| !absent.contains(&bolt.part.as_str()));
+        }
+    }
     bolts
 }
+
+/// Parts of which a bike has the one kind or the other.
+const EITHER_OR: [(&[&str], &[&str]); 3] = [
+    (&["front disc caliper"], &["front rim-brake arm"]),
+    (&["rear disc caliper"], &["rear rim-brake arm"]),
+    (
+        &["crank preload cap", "crank pinch bolts"],
+        &["square-taper crank bolts"],
+    ),
+];
 
 fn has(bike: &Bike, needs: Needs) -> bool {
     let brakes = bike.spec.brakes.as_ref();

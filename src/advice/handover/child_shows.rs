@@ -12,7 +12,7 @@ pub(super) fn child_shows(pair: &Pair<'_>, fit: &Fit, units: Units) -> Vec<Strin
     shows.extend(stops(pair));
     shows.push(turns(fit, units));
     shows.push(
-        "Helmet level, two fingers above the eyebrows, straps snug; it stays put when the head shakes."
+        "Helmet level, two fingers above the eyebrows, straps snug, still when the head shakes."
             .to_owned(),
     );
     shows
@@ -45,14 +45,11 @@ fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
         return format!("Cannot sit safely: {touches} from the saddle. Do not hand over.");
     }
     match pair.stage {
-        Stage::Learning => {
-            format!("Sits on the saddle: {touches} on the ground (wanted: both feet flat).")
-        }
-        Stage::Steady => {
-            format!("Sits on the saddle: {touches} on the ground (wanted: balls of both feet).")
+        Stage::Learning | Stage::Steady => {
+            format!("Sits on the saddle, {touches} on the ground.")
         }
         Stage::Confident => format!(
-            "Stops, slides forward off the saddle and stands ({touches} reach from the saddle)."
+            "Stops, slides forward off the saddle and stands ({touches} from the saddle)."
         ),
     }
 }
@@ -67,10 +64,14 @@ fn stops(pair: &Pair<'_>) -> Vec<String> {
     };
     let kinds = [brakes.front.kind, brakes.rear.kind];
     let mut shows = Vec::new();
-    match kinds.iter().filter(|kind| **kind == BrakeKind::Hand).count() {
+    match kinds
+        .iter()
+        .filter(|kind| **kind == BrakeKind::Hand)
+        .count()
+    {
         0 => {}
-        1 => shows.push("Squeezes the lever with fingers hooked over it, and stops the rolling bike with it.".to_owned()),
-        _ => shows.push("Squeezes each lever alone, fingers hooked over it, and stops the rolling bike with each.".to_owned()),
+        1 => shows.push("Squeezes the lever and stops the rolling bike with it.".to_owned()),
+        _ => shows.push("Squeezes each lever alone and stops the rolling bike with it.".to_owned()),
     }
     if brakes.rear.kind == BrakeKind::Coaster {
         shows.push("Stops the rolling bike by pedalling backwards, from either foot.".to_owned());
@@ -85,7 +86,7 @@ fn turns(fit: &Fit, units: Units) -> String {
     let knees = fit.finding("knee_room").and_then(|finding| finding.value);
     match knees {
         Some(room) => format!(
-            "Turns the bar fully both ways, pedals turning, knees clear (grips are {} from the knees when straight).",
+            "Turns the bar fully both ways, knees clear ({} when straight).",
             units.tape(room)
         ),
         None => "Turns the bar fully both ways, knees clear.".to_owned(),

@@ -69,12 +69,12 @@ pub(super) fn levers(pair: &Pair<'_>, units: Units) -> Levers {
     }
     if has_hand_lever {
         notes.push(format!(
-            "Measure outer lever face to outer grip face; never more than {}, the ceiling of this class ({}).",
+            "Gap from outer lever face to outer grip face; the law's ceiling is {} ({}).",
             units.tape(ceiling),
             pair.bike.class
         ));
         notes.push(
-            "Turn the clamp until wrist, knuckles and lever make one straight slope down from the forearm; slide it until one or two fingers pull at the lever's outer end."
+            "Lever in line with the forearm, wrist straight, sloping down; slide it until one or two fingers pull near its outer end."
                 .to_owned(),
         );
     } else if let Some(brakes) = brakes {
@@ -133,7 +133,7 @@ fn hand_lever(pair: &Pair<'_>, range: LeverRange, units: Units) -> Lever {
     let draw_in = range.max - gap;
     let set = if draw_in > WORTH_TURNING_MM {
         format!(
-            "{}, drawn in {} from the widest setting",
+            "{}, {} in from the widest setting",
             units.tape(gap),
             units.tape(draw_in)
         )

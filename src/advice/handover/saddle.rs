@@ -108,7 +108,6 @@ pub(super) fn saddle(
     let insertion_left_mm = (insertion_mm - post.minimum_insertion_mm).max(0.0);
     let mut notes = vec![proof(
         insertion_mm,
-        insertion_left_mm,
         post.minimum_insertion_mm,
         two_diameters_mm.zip(mark_is_two_diameters),
         units,
@@ -143,31 +142,22 @@ pub(super) fn saddle(
     }
 }
 
-fn proof(
-    insertion: f64,
-    left: f64,
-    mark: f64,
-    two_diameters: Option<(f64, bool)>,
-    units: Units,
-) -> String {
+fn proof(insertion: f64, mark: f64, two_diameters: Option<(f64, bool)>, units: Units) -> String {
     let inside = format!(
-        "{} of post stays in the tube: the mark asks for {}, {} to spare",
+        "{} of post stays in the tube; the mark asks for {}",
         units.tape(insertion),
-        units.tape(mark),
-        units.tape(left)
+        units.tape(mark)
     );
     match two_diameters {
         Some((needed, true)) => format!(
-            "{inside}; two post diameters are {}, covered.",
+            "{inside}, two post diameters for {}: both covered.",
             units.tape(needed)
         ),
         Some((needed, false)) => format!(
-            "{inside}; but the mark is short of two post diameters, {}: fit another post.",
+            "{inside}, less than two post diameters, {}: fit another post.",
             units.tape(needed)
         ),
-        None => {
-            format!("{inside}; two post diameters not checked: needs frame.seat_tube.diameter.")
-        }
+        None => format!("{inside}; two post diameters: needs frame.seat_tube.diameter."),
     }
 }
 
@@ -178,7 +168,7 @@ fn level_and_fore_aft(fore_aft_mm: f64, units: Units) -> String {
         String::new()
     };
     format!(
-        "Saddle level, nose in line with the top tube, rails clamped in their middle{slide}; reach is cured at the stem, not here."
+        "Saddle level, nose straight ahead, rails clamped in their middle{slide}; cure reach at the stem, not here."
     )
 }
 
@@ -187,9 +177,9 @@ fn ground(pair: &Pair<'_>, out_of_range_mm: f64) -> String {
     let over = pair.saddle_over_inseam_mm(pair.position);
     let touches = contact(over, pair.body.foot_length_mm).words();
     if out_of_range_mm < 0.0 {
-        format!("{touches} (too high: lowest the post goes)")
+        format!("{touches}; too high, post lowest")
     } else if out_of_range_mm > 0.0 {
-        format!("{touches} (low: the post is at its mark)")
+        format!("{touches}; low, post at its mark")
     } else {
         touches.to_owned()
     }
