@@ -30,7 +30,15 @@ fn bike(text: &str) -> Bike {
 }
 
 fn work(rider: &Rider, bike: &Bike, units: Units, schedule: &[(Date, f64)]) -> Handover {
-    handover(rider, bike, &Options { on: ON, units }, schedule)
+    handover(
+        rider,
+        bike,
+        &Options {
+            units,
+            ..Options::bare(ON)
+        },
+        schedule,
+    )
 }
 
 /// A stand-in for the drawing: the size that the card keeps free for it.

@@ -48,9 +48,9 @@ fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
         Stage::Learning | Stage::Steady => {
             format!("Sits on the saddle, {touches} on the ground.")
         }
-        Stage::Confident => format!(
-            "Stops, slides forward off the saddle and stands ({touches} from the saddle)."
-        ),
+        Stage::Confident => {
+            format!("Stops, slides forward off the saddle and stands ({touches} from the saddle).")
+        }
     }
 }
 
