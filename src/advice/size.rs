@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::advice::rack::Skipped;
 use crate::bike::Bike;
 use crate::fit::cautions::CAUTIONS;
+use crate::fit::checks::CHECKS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Assessor, Confidence, Fit, Misfit, Pair, RiderFacts, Status, Verdict, measure};
 use crate::rider::{Body, Rider};
@@ -155,12 +156,12 @@ fn near_miss(rider: &Rider, bike: &Bike, fit: &Fit) -> Option<NearMiss> {
     } else {
         Misfit::TooSmall
     };
-    let fits = |taller_mm: f64| {
+    let measures = |taller_mm: f64| {
         let other = rider.scaled(1.0 + taller_mm / rider.height.mm());
         let body = Body::of(&other);
-        let pair = Pair::new(bike, &body, rider.stage, rider.weight);
-        Verdict::of(measure(&pair).iter().flatten()).fits()
+        measure(&Pair::new(bike, &body, rider.stage, rider.weight))
     };
+    let fits = |taller_mm: f64| Verdict::of(measures(taller_mm).iter().flatten()).fits();
     // A narrow window may end before the farthest try.
     let mut inside = [1.0, 0.5, 0.25]
         .map(|share| direction * share * NEAR_MM)
@@ -175,13 +176,15 @@ fn near_miss(rider: &Rider, bike: &Bike, fit: &Fit) -> Option<NearMiss> {
             outside = middle;
         }
     }
-    let failing = fit
-        .findings
-        .iter()
-        .find(|finding| finding.status == Status::Fail(misfit))?;
+    // The last check to give way is the one that decides, and this rider's own figure tells how far off it is.
+    let at_the_edge = measures(outside);
+    let (check, _) = CHECKS.iter().zip(&at_the_edge).find(|(_, measure)| {
+        measure.is_some_and(|measure| measure.status == Status::Fail(misfit))
+    })?;
+    let finding = fit.finding(check.name())?;
     Some(NearMiss {
-        check: failing.check,
+        check: finding.check,
         height_mm: inside,
-        advice: failing.advice.clone(),
+        advice: finding.advice.clone(),
     })
 }

@@ -31,7 +31,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let options = args.show.options();
+    let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let a = input::bike(&args.a)?;
     let b = input::bike(&args.b)?;
@@ -39,7 +39,8 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     match args.show.format {
         Format::Json => json::write(streams.out, &comparison).map_err(closed)?,
         Format::Text => {
-            let report = compare_text::compare(&comparison, args.show.layout(streams.columns));
+            let report =
+                compare_text::compare(&comparison, args.show.figures.layout(streams.columns));
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }

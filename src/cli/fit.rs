@@ -24,14 +24,14 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let options = args.show.options();
+    let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let fit = assess(&rider, &bike, &options);
     match args.show.format {
         Format::Json => json::write(streams.out, &fit).map_err(closed)?,
         Format::Text => {
-            let report = text::fit(&fit, args.show.layout(streams.columns));
+            let report = text::fit(&fit, args.show.figures.layout(streams.columns));
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }

@@ -3,6 +3,9 @@
 
 use std::path::{Path, PathBuf};
 
+use indicatif::{ProgressBar, ProgressStyle};
+use rayon::prelude::*;
+
 use crate::advice::rack::Skipped;
 use crate::bike::{Bike, library};
 use crate::cli::{Error, Streams, input};
@@ -39,15 +42,11 @@ impl FramesArgs {
             found.bikes = library::samples().collect();
             return Ok(found);
         }
-        for frame in &self.frames {
-            found.add(frame, input::bike(frame), streams)?;
-        }
+        found.add_all(&self.frames, streams)?;
         if let Some(folder) = &self.folder {
             let named = found.bikes.len();
-            for file in files_in(folder)? {
-                // With its folder, so that no file is mistaken for a sample of the same name.
-                found.add(&file, input::bike(&file), streams)?;
-            }
+            // With its folder, so that no file is mistaken for a sample of the same name.
+            found.add_all(&files_in(folder)?, streams)?;
             if let Some(from_folder) = found.bikes.get_mut(named..) {
                 from_folder.sort_by(|a, b| {
                     a.wheel_radius_rear_mm
@@ -60,7 +59,44 @@ impl FramesArgs {
     }
 }
 
+/// Works through many items on every core, in order; a terminal sees how far it has come.
+pub(super) fn each<T: Sync, R: Send>(
+    items: &[T],
+    doing: &'static str,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    /// Fewer items than this are done before a bar could be read.
+    const WORTH_A_BAR: usize = 1000;
+    let bar = if items.len() < WORTH_A_BAR {
+        ProgressBar::hidden()
+    } else {
+        ProgressBar::new(items.len() as u64).with_prefix(doing)
+    };
+    // A template that cannot be read leaves the plain bar.
+    if let Ok(style) = ProgressStyle::with_template("{prefix} {pos}/{len} {bar:30} {eta} left") {
+        bar.set_style(style);
+    }
+    let done = items
+        .par_iter()
+        .map(|item| {
+            let result = work(item);
+            bar.inc(1);
+            result
+        })
+        .collect();
+    bar.finish_and_clear();
+    done
+}
+
 impl Found {
+    fn add_all(&mut self, paths: &[PathBuf], streams: &mut Streams<'_>) -> Result<(), Error> {
+        let bikes = each(paths, "reading", |path| input::bike(path));
+        for (path, bike) in paths.iter().zip(bikes) {
+            self.add(path, bike, streams)?;
+        }
+        Ok(())
+    }
+
     fn add(
         &mut self,
         path: &Path,

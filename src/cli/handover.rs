@@ -36,7 +36,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let options = args.show.options();
+    let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let handover = handover(&rider, &bike, &options, &[]);
@@ -58,7 +58,8 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     match args.show.format {
         Format::Json => json::write(streams.out, &handover).map_err(closed)?,
         Format::Text => {
-            let report = handover_text::handover(&handover, args.show.layout(streams.columns));
+            let report =
+                handover_text::handover(&handover, args.show.figures.layout(streams.columns));
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }

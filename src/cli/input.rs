@@ -90,19 +90,27 @@ impl RiderArgs {
     }
 }
 
-/// How every command shows its answer.
+/// How a command about one or two bikes shows its answer.
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "Output")]
 pub(super) struct ShowArgs {
     /// text or json
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,
-    /// Length unit of words and tables: mm, cm or in
-    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = units)]
-    pub(super) units: Units,
+    #[command(flatten)]
+    pub(super) figures: FigureArgs,
     /// Folder for pictures
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+}
+
+/// In what units, how exact and for which day figures are.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Output")]
+pub(super) struct FigureArgs {
+    /// Length unit of words and tables: mm, cm or in
+    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = units)]
+    pub(super) units: Units,
     /// Take every figure as exact: no chances, no ± figures
     #[arg(long)]
     exact: bool,
@@ -111,7 +119,7 @@ pub(super) struct ShowArgs {
     on: Option<Date>,
 }
 
-impl ShowArgs {
+impl FigureArgs {
     /// What a fit needs to know.
     pub(super) fn options(&self) -> Options {
         Options {

@@ -10,6 +10,7 @@ mod handover;
 mod input;
 mod output;
 mod rack;
+mod size;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -76,6 +77,7 @@ const EXAMPLES: &str = "\
 Examples:
   inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm
   inseam fit trail-24 --rider rider.yaml --format json
+  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only ready,set-up
   inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
   inseam rack --frames shop/frames --format csv
   inseam handover trail-24 --rider rider.yaml --card handover.html
@@ -95,6 +97,7 @@ struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     Fit(fit::Args),
+    Size(size::Args),
     Compare(compare::Args),
     Rack(rack::Args),
     Handover(handover::Args),
@@ -135,6 +138,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
     };
     let outcome = match cli.command {
         Command::Fit(args) => fit::run(&args, streams),
+        Command::Size(args) => size::run(&args, streams),
         Command::Compare(args) => compare::run(&args, streams),
         Command::Rack(args) => rack::run(&args, streams),
         Command::Handover(args) => handover::run(&args, streams),

@@ -8,4 +8,5 @@ mod growth_text;
 pub mod handover_text;
 pub mod json;
 pub mod rack;
+pub mod size_text;
 pub mod text;

@@ -4,7 +4,7 @@
 use anstyle::{AnsiColor, Style};
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
 
-use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::fit::{Finding, Fit, RiderFacts, Status, Verdict};
 use crate::report::growth_text;
 use crate::units::{Units, tidy};
 
@@ -70,7 +70,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     wrapped(&mut out, &title, layout.columns, "  ");
     verdict_lines(&mut out, fit, layout);
     out.push('\n');
-    rider_line(&mut out, fit, layout);
+    rider_line(&mut out, &fit.rider, layout);
     out.push('\n');
     settings(&mut out, fit, layout);
     out.push('\n');
@@ -105,7 +105,7 @@ fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
 /// How sure the verdict is, in words; None when exact figures were asked for.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     let (chance, confidence) = (fit.chance?, fit.confidence?);
-    Some(format!("{}, {} %", confidence.words(), percent(chance)))
+    Some(format!("{} {} %", confidence.words(), percent(chance)))
 }
 
 /// A chance in whole percent that never rounds up to certainty.
@@ -117,8 +117,8 @@ fn percent(chance: f64) -> String {
     }
 }
 
-fn rider_line(out: &mut String, fit: &Fit, layout: Layout) {
-    let rider = &fit.rider;
+/// The rider's measurements, estimates marked.
+pub(crate) fn rider_line(out: &mut String, rider: &RiderFacts, layout: Layout) {
     let show = |name: &str, key: &str, mm: f64| {
         let guess = if rider.estimated.contains(&key) {
             " (estimated)"
