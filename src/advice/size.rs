@@ -17,7 +17,7 @@ pub const ORDER: &str = "Order: the surest fit first, a sure one before a doubtf
 const NEAR_MM: f64 = 50.0;
 /// How exactly a near miss is told, mm of height: finer than a growth forecast can use.
 const NEAR_RESOLUTION_MM: f64 = 0.5;
-/// More bikes than this are screened: those ruled out beyond doubt get no decimals and no forecast.
+/// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
 
 /// The whole answer.

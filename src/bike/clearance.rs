@@ -63,8 +63,10 @@ impl FrontWheel {
         // A tyre turned one way meets what the straight tyre meets with the point turned the other way.
         let ahead = point.y * cos - point.z * sin;
         let aside = point.y * sin + point.z * cos;
-        let out = (point.x - axle.x).hypot(ahead - axle.y) - self.ring_radius;
-        out.hypot(aside) - self.section_radius
+        // Plain roots: nothing here is near overflow, and this runs some thousand times a bike.
+        let root = |a: f64, b: f64| (a * a + b * b).sqrt();
+        let out = root(point.x - axle.x, ahead - axle.y) - self.ring_radius;
+        root(out, aside) - self.section_radius
     }
 
     /// Distance from the pedal centre straight ahead to the tyre, least over every steering angle

@@ -88,8 +88,6 @@ pub struct Odds {
     pub saddle_height_sd_mm: Option<f64>,
     /// What to measure again, when too close to call.
     pub remeasure: Option<Remeasure>,
-    /// Whether the first draws ruled the pair out and the rest was left undone.
-    pub is_screened_out: bool,
 }
 
 /// Mean and spread of a number over draws.
@@ -135,8 +133,8 @@ fn failing(measures: &Measures) -> u32 {
 
 /// Runs the checks over `bodies` and compares each with the expected outcome in `exact`.
 ///
-/// With `screen`, the rest is left out when the first `screen` draws all rule the pair out for the
-/// same checks: a hopeless pair needs no decimals.
+/// With `screen`, the rest is left out when the first `screen` draws all agree with the expected body
+/// on whether the pair fits: a clear case needs no decimals.
 pub fn odds(
     rider: &Rider,
     bodies: &[Body],
@@ -152,7 +150,8 @@ pub fn odds(
     let mut values = [Spread::default(); CHECKS.len()];
     let mut saddle = Spread::default();
     for (index, body) in bodies.iter().enumerate() {
-        if screen == Some(index) && !expected.fits && outcomes.iter().all(|o: &Outcome| !o.fits) {
+        let agrees = |outcome: &Outcome| outcome.fits == expected.fits;
+        if screen == Some(index) && outcomes.iter().all(agrees) {
             break;
         }
         let pair = Pair::new(bike, body, rider.stage, rider.weight);
@@ -190,7 +189,6 @@ pub fn odds(
         checks,
         saddle_height_sd_mm: saddle.sd(),
         remeasure,
-        is_screened_out: outcomes.len() < bodies.len(),
     }
 }
 

@@ -248,7 +248,8 @@ impl<'a> Assessor<'a> {
         }
     }
 
-    /// For a large rack: bikes that the first draws all rule out are not followed to the last decimal.
+    /// For a large rack: clear cases are not followed to the last decimal, and only bikes that fit get a
+    /// forecast.
     #[must_use]
     pub fn screening(mut self) -> Self {
         const SCREEN: usize = 64;
@@ -276,6 +277,7 @@ impl<'a> Assessor<'a> {
         let rider = self.rider;
         let pair = Pair::new(bike, &self.body, rider.stage, rider.weight);
         let measures = measure(&pair);
+        let verdict = Verdict::of(measures.iter().flatten());
         let odds = (!self.draws.is_empty())
             .then(|| confidence::odds(rider, &self.draws, bike, &measures, self.screen));
         let findings = CHECKS
@@ -302,8 +304,8 @@ impl<'a> Assessor<'a> {
             );
         }
         let growth = match &self.grown {
-            // What screening has left out has no future to tell either.
-            Some(Ok(_)) if odds.as_ref().is_some_and(|odds| odds.is_screened_out) => None,
+            // On a large rack, only bikes to choose from have their future told.
+            Some(Ok(_)) if self.screen.is_some() && !verdict.fits() => None,
             Some(Ok(bodies)) => Some(bodies.growth(bike)),
             Some(Err(why)) => {
                 warnings.push(why.to_string());
@@ -323,7 +325,7 @@ impl<'a> Assessor<'a> {
             saddle: saddle_band(&pair),
             pose: pose(&pair),
             findings,
-            verdict: Verdict::of(measures.iter().flatten()),
+            verdict,
             chance: odds.as_ref().map(|odds| odds.chance),
             confidence: odds
                 .as_ref()
