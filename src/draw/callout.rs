@@ -5,7 +5,7 @@
 use svg::node::element::{Group, Rectangle};
 
 use crate::draw::ink::{Outline, Spot, circle, group, line, short};
-use crate::draw::label::{ASCENT, DESCENT, Weight, Wish, stack, text_width};
+use crate::draw::label::{ASCENT, DESCENT, Weight, Wish, stack, text_width, wrapped};
 use crate::draw::sheet::{
     Align, FIGURE, Face, HATCH, HEIGHT, LEGEND, MARGIN, NAME, NOTE, Sheet, WIDTH,
 };
@@ -20,6 +20,8 @@ const TOP: f64 = 30.0;
 const FOOT: f64 = 30.0;
 /// Between two call-outs, mm.
 const GAP: f64 = 4.0;
+/// Between the base lines of a note that takes two, mm.
+const NOTE_LEADING: f64 = 3.7;
 /// From a column to where its leaders start, mm.
 const LEAD: f64 = 1.5;
 
@@ -43,6 +45,11 @@ impl Note {
             status: None,
             text: text.to_owned(),
         }
+    }
+
+    /// Room that the status sign takes beside the words, mm.
+    fn indent(&self) -> f64 {
+        if self.status.is_some() { 4.0 } else { 0.0 }
     }
 }
 
@@ -70,11 +77,30 @@ impl Callout {
         Self::figure_line() + DESCENT * FIGURE.size + ASCENT * NOTE.size + 0.1
     }
 
-    fn height(&self) -> f64 {
-        if self.note.is_some() {
-            Self::note_line() + DESCENT * NOTE.size
+    /// The note's words, in lines.
+    fn note_lines(&self) -> Vec<String> {
+        let Some(note) = &self.note else {
+            return Vec::new();
+        };
+        let words = match note.status {
+            Some(status) => format!("{}: {}", status.word(), note.text),
+            None => note.text.clone(),
+        };
+        let room = COLUMN - note.indent();
+        // One line set a little smaller reads better than two.
+        let least = shrunk(NOTE, &words, room).size;
+        if text_width(&words, least, NOTE.weight) <= room {
+            vec![words]
         } else {
-            Self::figure_line() + DESCENT * FIGURE.size
+            wrapped(&words, NOTE.size, NOTE.weight, room)
+        }
+    }
+
+    fn height(&self) -> f64 {
+        match self.note_lines().len() {
+            0 => Self::figure_line() + DESCENT * FIGURE.size,
+            #[expect(clippy::cast_precision_loss, reason = "a line or two")]
+            lines => Self::note_line() + (lines - 1) as f64 * NOTE_LEADING + DESCENT * NOTE.size,
         }
     }
 
@@ -156,7 +182,6 @@ fn arranged(mut column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
 
 fn put(sheet: &mut Sheet, callout: &Callout, top: f64) {
     const SIGN: f64 = 1.45;
-    const SIGN_ROOM: f64 = 4.0;
     let (x, align) = match callout.side {
         Side::Left => (MARGIN + COLUMN, Align::Right),
         Side::Right => (WIDTH - MARGIN - COLUMN, Align::Left),
@@ -174,37 +199,41 @@ fn put(sheet: &mut Sheet, callout: &Callout, top: f64) {
     let Some(note) = &callout.note else {
         return;
     };
-    let words = match note.status {
-        Some(status) => format!("{}: {}", status.word(), note.text),
-        None => note.text.clone(),
-    };
-    let base = at(Callout::note_line());
     let inwards = match callout.side {
         Side::Left => -1.0,
         Side::Right => 1.0,
     };
-    let (indent, room) = match note.status {
-        Some(_) => (inwards * SIGN_ROOM, COLUMN - SIGN_ROOM),
-        None => (0.0, COLUMN),
-    };
-    let face = shrunk(NOTE, &words, room);
-    sheet.write(base.moved(indent, 0.0), align, face, room, &words);
+    let room = COLUMN - note.indent();
+    let mut base = at(Callout::note_line());
     if let Some(status) = note.status {
         let centre = base.moved(inwards * SIGN, -0.35 * NOTE.size);
         sheet.add_to_words(status_sign(status, centre, SIGN));
     }
+    for words in callout.note_lines() {
+        let face = shrunk(NOTE, &words, room);
+        sheet.write(
+            base.moved(inwards * note.indent(), 0.0),
+            align,
+            face,
+            room,
+            &words,
+        );
+        base = base.moved(0.0, NOTE_LEADING);
+    }
 }
 
-/// A smaller face where the text would not fit its room, down to three quarters.
+/// The smallest type that is still easily read on an A4 print, mm.
+const SMALLEST: f64 = 2.5;
+
+/// A smaller face where the text would not fit its room, down to [`SMALLEST`].
 pub(super) fn shrunk(face: Face, text: &str, room: f64) -> Face {
-    const SMALLEST: f64 = 0.75;
     let width = text_width(text, face.size, face.weight);
     if width <= room {
         return face;
     }
     Face {
         // A hair less than the room, so that rounding does not cut the text after all.
-        size: face.size * (0.999 * room / width).max(SMALLEST),
+        size: (face.size * 0.999 * room / width).max(SMALLEST),
         ..face
     }
 }

@@ -4,7 +4,7 @@
 
 use svg::node::element::{Group, Path};
 
-use crate::draw::ink::{Outline, Rod, circle, group, line};
+use crate::draw::ink::{Outline, Rod, Spot, circle, group, line};
 use crate::draw::sheet::{Extent, View};
 use crate::plane::{Point, Vector, direction, quarter_turn};
 use crate::rider::Body;
@@ -277,7 +277,7 @@ impl Figure<'_> {
                         .line(at(-0.38, 0.16))
                         .path("strap"),
                 )
-                .add(self.helmet(&at, rx, ry)),
+                .add(helmet(&at, rx, ry)),
             Dress::Barefoot => drawn.add(
                 Outline::from(at(0.8, 0.5))
                     .curve(at(0.75, 1.15), at(-0.2, 1.25), at(-0.75, 0.85))
@@ -288,24 +288,6 @@ impl Figure<'_> {
                     .path("hair"),
             ),
         }
-    }
-
-    fn helmet(&self, at: &impl Fn(f64, f64) -> crate::draw::ink::Spot, rx: f64, ry: f64) -> Group {
-        let (x, y) = (1.0 + SHELL / rx, 1.0 + SHELL / ry);
-        let shell = Outline::from(at(x * 1.1, 0.3))
-            .bend(at(x * 0.98, 0.42), at(0.98 * x, 0.36))
-            .curve(at(0.9 * x, 0.86 * y), at(0.42 * x, y), at(-0.05 * x, y))
-            .curve(at(-0.7 * x, y), at(-1.05 * x, 0.6 * y), at(-x, 0.02))
-            .bend(at(-0.9 * x, -0.14), at(-0.68, -0.06))
-            .curve(at(-0.5, 0.28), at(0.2, 0.3), at(0.62 * x, 0.27))
-            .close()
-            .path("helmet");
-        let vents = Outline::from(at(0.45, 0.62 * y))
-            .bend(at(0.1, 0.78 * y), at(-0.25, 0.7 * y))
-            .then(at(-0.45, 0.3))
-            .bend(at(-0.1, 0.52), at(0.35, 0.44))
-            .path("vent");
-        group("head-gear").add(shell).add(vents)
     }
 
     /// Lines from joint to joint with a dot at each.
@@ -336,4 +318,23 @@ impl Figure<'_> {
             .and(Extent::around(hip, 0.075 * self.tall()))
             .and(Extent::around(shoulder, 0.05 * self.tall()))
     }
+}
+
+/// Shell with its peak, and vents; `at` places shares of the head's half axes `rx` and `ry`, mm.
+fn helmet(at: &impl Fn(f64, f64) -> Spot, rx: f64, ry: f64) -> Group {
+    let (x, y) = (1.0 + SHELL / rx, 1.0 + SHELL / ry);
+    let shell = Outline::from(at(x * 1.1, 0.3))
+        .bend(at(x * 0.98, 0.42), at(0.98 * x, 0.36))
+        .curve(at(0.9 * x, 0.86 * y), at(0.42 * x, y), at(-0.05 * x, y))
+        .curve(at(-0.7 * x, y), at(-1.05 * x, 0.6 * y), at(-x, 0.02))
+        .bend(at(-0.9 * x, -0.14), at(-0.68, -0.06))
+        .curve(at(-0.5, 0.28), at(0.2, 0.3), at(0.62 * x, 0.27))
+        .close()
+        .path("helmet");
+    let vents = Outline::from(at(0.45, 0.62 * y))
+        .bend(at(0.1, 0.78 * y), at(-0.25, 0.7 * y))
+        .then(at(-0.45, 0.3))
+        .bend(at(-0.1, 0.52), at(0.35, 0.44))
+        .path("vent");
+    group("head-gear").add(shell).add(vents)
 }

@@ -120,6 +120,22 @@ pub(super) fn fitted(text: &str, size: f64, weight: Weight, room: f64) -> String
     String::new()
 }
 
+/// `text` broken between words into lines no wider than `room`; a longer word keeps its line.
+pub(super) fn wrapped(text: &str, size: f64, weight: Weight, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        if let Some(line) = lines.last_mut() {
+            let longer = format!("{line} {word}");
+            if text_width(&longer, size, weight) <= room {
+                *line = longer;
+                continue;
+            }
+        }
+        lines.push(word.to_owned());
+    }
+    lines
+}
+
 /// Text that may stand in XML and cannot reorder its neighbours: no control characters, no
 /// direction overrides, no characters that XML forbids.
 pub(super) fn printable(text: &str) -> String {
@@ -230,6 +246,17 @@ mod tests {
         assert!(cut.ends_with('…') && cut.len() > 10, "{cut}");
         assert!(text_width(&cut, 5.0, Weight::Bold) <= 80.0);
         assert_eq!(fitted("short", 5.0, Weight::Regular, 80.0), "short");
+    }
+
+    #[test]
+    fn words_wrap_and_none_is_lost() {
+        let text = "not checked: needs one thing and another";
+        let lines = wrapped(text, 3.0, Weight::Regular, 30.0);
+        assert!(lines.len() > 1, "{lines:?}");
+        assert_eq!(lines.join(" "), text);
+        for line in lines {
+            assert!(text_width(&line, 3.0, Weight::Regular) <= 30.0);
+        }
     }
 
     #[test]

@@ -9,6 +9,7 @@
 mod bicycle;
 mod callout;
 mod chart;
+mod dimensions;
 mod figure;
 pub mod growth_chart;
 mod heading;

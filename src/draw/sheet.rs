@@ -2,10 +2,9 @@
 //! All text passes through here, so that every line's box is known to the tests.
 //! What is drawn on the sheet is the pictures' business.
 
-use svg::node::Text as TextNode;
-use svg::node::element::{
-    Definitions, Description, Group, Pattern, Rectangle, Style as StyleElement, Text, Title,
-};
+use svg::Node as _;
+use svg::node::Text;
+use svg::node::element::{Definitions, Element, Group, Pattern, Rectangle, Style as StyleElement};
 
 use crate::draw::ink::{Spot, line, short};
 use crate::draw::label::{
@@ -51,7 +50,6 @@ pub(super) const CAUTION: Face = face(3.3, Weight::Bold, "ink");
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Align {
     Left,
-    Middle,
     Right,
 }
 
@@ -174,23 +172,21 @@ impl Sheet {
     ) -> f64 {
         let text = fitted(&printable(text), face.size, face.weight, room);
         let width = text_width(&text, face.size, face.weight);
-        let (anchor, left) = match align {
-            Align::Left => ("start", at.x),
-            Align::Middle => ("middle", at.x - width / 2.0),
-            Align::Right => ("end", at.x - width),
+        let mut element = holding("text", &text);
+        element.assign("class", face.class);
+        element.assign("x", short(at.x));
+        element.assign("y", short(at.y));
+        element.assign("font-size", short(face.size));
+        let left = match align {
+            Align::Left => at.x,
+            Align::Right => {
+                element.assign("text-anchor", "end");
+                at.x - width
+            }
         };
-        let mut element = Text::new("")
-            .set("class", face.class)
-            .set("x", short(at.x))
-            .set("y", short(at.y))
-            .set("font-size", short(face.size));
-        if anchor != "start" {
-            element = element.set("text-anchor", anchor);
-        }
         if face.weight == Weight::Bold {
-            element = element.set("font-weight", "bold");
+            element.assign("font-weight", "bold");
         }
-        element = element.add(TextNode::new(text.clone()));
         self.words = std::mem::take(&mut self.words).add(element);
         self.labels.push(Label {
             text,
@@ -249,8 +245,8 @@ impl Sheet {
             .set("width", format!("{WIDTH}mm"))
             .set("height", format!("{}mm", self.height))
             .set("viewBox", format!("0 0 {WIDTH} {}", self.height))
-            .add(Title::new(self.title))
-            .add(Description::new().add(TextNode::new(self.description)))
+            .add(holding("title", &self.title))
+            .add(holding("desc", &self.description))
             .add(StyleElement::new(style()))
             .add(definitions())
             .add(paper);
@@ -259,6 +255,14 @@ impl Sheet {
         }
         document.add(self.words).to_string() + "\n"
     }
+}
+
+/// An element round a text, with nothing added to the text; the crate's own text element puts line
+/// ends inside.
+fn holding(name: &str, text: &str) -> Element {
+    let mut element = Element::new(name);
+    element.append(Text::new(text));
+    element
 }
 
 /// Class of the root element; every rule is kept inside it, so that a picture pasted into a page

@@ -1,0 +1,567 @@
+//! The pictures, read back by two independent readers: `roxmltree` as XML, `usvg` as a renderer sees them.
+//! Overlaps and edges are box arithmetic; geometry is held against the bike's own points and figures.
+//! What the numbers in a fit should be is tested with the fit.
+
+use std::fmt::Write as _;
+
+use inseam::draw::{self, Plan, Rect, Show, SideView};
+use inseam::rider::RiderFile;
+use inseam::yaml::Document;
+use inseam::{Bike, Fit, Options, Rider, Units, assess, bike};
+use roxmltree::Node;
+
+/// Extremes that the samples need not have: the smallest and the largest wheels, no top tube, a seat
+/// tube ahead of the bracket, no lever range, long names.
+const EXTREMES: [(&str, &str); 3] = [
+    (
+        "tiny",
+        "{name: Test balance 12, style: balance, frame: {stack: 235, reach: 150, chainstay: 230, bottom_bracket_drop: 0, seat_tube: {angle: 68, length: 110, usable_depth: 130}, head_tube: {angle: 68, length: 85}}, fork: {offset: 20}, tyres: {front: 50-203, rear: 50-203}, cockpit: {stem: {length: 20}, handlebar: {rise: 45, setback: 20}}, saddle: {stack: 45}, seat_post: {length: 180, minimum_insertion: 60}}",
+    ),
+    (
+        "open",
+        "{name: Test step-through 20 with a name that goes on and on and on until it meets the verdict in the other corner of the sheet, style: street, frame: {stack: 390, reach: 270, chainstay: 340, bottom_bracket_drop: 0, seat_tube: {angle: 72, length: 210, usable_depth: 190, offset: 40}, head_tube: {angle: 69, length: 95}}, fork: {offset: 35}, tyres: {front: 40-406, rear: 40-406}, cockpit: {stem: {length: 35}, handlebar: {rise: 50}}, saddle: {stack: 45}, seat_post: {length: 300, minimum_insertion: 80}, cranks: {length: 127}, brakes: {front: {kind: hand}, rear: {kind: coaster}}}",
+    ),
+    (
+        "huge",
+        "{name: Test trail 27.5, style: trail, frame: {stack: 640, reach: 450, chainstay: 435, bottom_bracket_drop: 40, seat_tube: {angle: 76, length: 420, usable_depth: 260, diameter: 31.6}, head_tube: {angle: 64.5, length: 120}, top_tube: {seat_joint: 380, head_joint: 60, diameter: 45}}, fork: {offset: 44, travel: 150, air_spring: true}, tyres: {front: 66-584, rear: 66-584}, cockpit: {spacers: 30, stem: {length: 50, angle: 6}, handlebar: {rise: 80, setback: 40, width: 800}}, saddle: {stack: 50, setback: 20, length: 280}, seat_post: {length: 420, minimum_insertion: 100}, cranks: {length: 170, q_factor: 172, pedal_width: 100}, brakes: {front: {kind: hand, reach: {min: 50, max: 90}}, rear: {kind: hand, reach: {min: 50, max: 90}}}}",
+    ),
+];
+
+fn bikes() -> Vec<Bike> {
+    let extremes = EXTREMES.iter().map(|(id, text)| {
+        bike::library::read(id, &Document::from_text(*id, *text)).expect("a bike that closes")
+    });
+    bike::library::samples().chain(extremes).collect()
+}
+
+fn rider(name: &str, height_mm: u32, stage: &str) -> Rider {
+    let text = format!("{{height: {height_mm}, stage: {stage}}}");
+    let mut file: RiderFile = Document::from_text("rider", text).read().expect("a rider");
+    file.name = Some(name.to_owned());
+    Rider::new(&file, options(Units::Mm).on).expect("a rider")
+}
+
+/// Forecast and confidence are not drawn here; the bare fit is the quick one.
+fn options(units: Units) -> Options {
+    Options {
+        units,
+        ..Options::bare(jiff::civil::date(2026, 3, 1))
+    }
+}
+
+const STAGES: [&str; 3] = ["learning", "steady", "confident"];
+const UNITS: [Units; 3] = [Units::Mm, Units::Cm, Units::In];
+
+/// Every bike with riders of 850 to 1750 mm; stage and unit change from one to the next.
+fn every_pair(mut with: impl FnMut(&Bike, &Fit, Units)) {
+    for (row, bike) in bikes().iter().enumerate() {
+        for (column, height) in (850..=1750).step_by(75).enumerate() {
+            let turn = row + column;
+            let units = UNITS[turn / 3 % 3];
+            let fit = assess(
+                &rider("Rider A", height, STAGES[turn % 3]),
+                bike,
+                &options(units),
+            );
+            with(bike, &fit, units);
+        }
+    }
+}
+
+fn assert_apart(plan: &Plan, what: &str) {
+    assert!(plan.labels.len() > 5, "{what}: nothing is written");
+    for (index, label) in plan.labels.iter().enumerate() {
+        assert!(
+            plan.view_box.holds(label.place),
+            "{what}: {label:?} leaves the sheet"
+        );
+        for other in &plan.labels[index + 1..] {
+            assert!(
+                !label.place.overlaps(other.place),
+                "{what}: {label:?} lies on {other:?}"
+            );
+        }
+    }
+}
+
+fn described(bike: &Bike, fit: &Fit) -> String {
+    format!("{} at {} mm", bike.spec.name, fit.rider.height_mm)
+}
+
+fn number(node: &Node<'_, '_>, attribute: &str) -> f64 {
+    node.attribute(attribute)
+        .and_then(|value| value.parse().ok())
+        .unwrap_or_else(|| panic!("{attribute} of {node:?}"))
+}
+
+fn of_class<'a, 'input>(
+    document: &'a roxmltree::Document<'input>,
+    class: &'static str,
+) -> impl Iterator<Item = Node<'a, 'input>> {
+    document.descendants().filter(move |node| {
+        node.attribute("class")
+            .is_some_and(|classes| classes.split(' ').any(|word| word == class))
+    })
+}
+
+/// Counts the shapes that a renderer would paint.
+fn shapes(group: &usvg::Group) -> usize {
+    let each = group.children().iter().map(|node| match node {
+        usvg::Node::Group(inner) => shapes(inner),
+        _ => 1,
+    });
+    each.sum()
+}
+
+fn assert_readable(svg: &str, view_box: Rect, least_shapes: usize, what: &str) {
+    assert!(svg.len() < 60_000, "{what}: {} bytes", svg.len());
+    for broken in [
+        "NaN", "inf\"", "inf ", "infinity", "-inf", "href", "url(http", "@import",
+    ] {
+        assert!(!svg.contains(broken), "{what}: contains {broken}");
+    }
+    let document = roxmltree::Document::parse(svg).expect(what);
+    let root = document.root_element();
+    let text_of = |tag: &str| {
+        let node = root.children().find(|node| node.has_tag_name(tag));
+        node.and_then(|node| node.text())
+            .unwrap_or_default()
+            .to_owned()
+    };
+    assert!(!text_of("title").trim().is_empty(), "{what}: no title");
+    assert!(!text_of("desc").trim().is_empty(), "{what}: no description");
+    let tree = usvg::Tree::from_str(svg, &usvg::Options::default()).expect(what);
+    let painted = shapes(tree.root());
+    assert!(painted >= least_shapes, "{what}: {painted} shapes");
+    // The whole drawing, strokes and all, stays on the sheet. usvg counts in pixels of 1/96 inch.
+    let pixels = 96.0 / 25.4;
+    let painted = tree.root().abs_stroke_bounding_box();
+    assert!(
+        painted.left() >= -0.5
+            && painted.top() >= -0.5
+            && f64::from(painted.right()) <= view_box.width * pixels + 0.5
+            && f64::from(painted.bottom()) <= view_box.height * pixels + 0.5,
+        "{what}: the drawing leaves the sheet: {painted:?}"
+    );
+}
+
+#[test]
+fn labels_keep_apart_and_on_the_sheet_for_every_bike_and_rider() {
+    every_pair(|bike, fit, units| {
+        for show in [Show::All, Show::SetUp] {
+            let plan = SideView::new(bike, fit, units).showing(show).plan();
+            assert_apart(&plan, &described(bike, fit));
+        }
+    });
+}
+
+#[test]
+fn every_drawing_is_whole_in_two_readers() {
+    every_pair(|bike, fit, units| {
+        let picture = SideView::new(bike, fit, units);
+        let what = described(bike, fit);
+        assert_readable(&picture.svg(), picture.plan().view_box, 60, &what);
+        let set_up = picture.showing(Show::SetUp);
+        assert_readable(&set_up.svg(), set_up.plan().view_box, 40, &what);
+    });
+}
+
+#[test]
+fn every_line_of_text_has_its_box_in_the_plan() {
+    every_pair(|bike, fit, units| {
+        let picture = SideView::new(bike, fit, units);
+        let svg = picture.svg();
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let written: Vec<_> = document
+            .descendants()
+            .filter(|node| node.has_tag_name("text"))
+            .map(|node| node.text().unwrap_or_default().to_owned())
+            .collect();
+        let planned: Vec<_> = picture.plan().labels.into_iter().map(|l| l.text).collect();
+        assert_eq!(written, planned, "{}", described(bike, fit));
+    });
+}
+
+#[test]
+fn only_names_are_ever_shortened() {
+    every_pair(|bike, fit, units| {
+        let plan = SideView::new(bike, fit, units).plan();
+        let shortened: Vec<_> = plan
+            .labels
+            .iter()
+            .filter(|label| label.text.contains('…') && !label.text.starts_with("Rider A on"))
+            .collect();
+        assert!(
+            shortened.is_empty(),
+            "{}: {shortened:?}",
+            described(bike, fit)
+        );
+    });
+}
+
+/// Whether a stroke passes through a box, walked along in steps finer than any letter.
+fn passes([x1, y1, x2, y2]: [f64; 4], place: Rect) -> bool {
+    (0..=400).map(|step| f64::from(step) / 400.0).any(|share| {
+        let (x, y) = (x1 + share * (x2 - x1), y1 + share * (y2 - y1));
+        x > place.x && x < place.right() && y > place.y && y < place.bottom()
+    })
+}
+
+/// Whether two strokes cross in their insides.
+fn cross(a: [f64; 4], b: [f64; 4]) -> bool {
+    let side =
+        |[x1, y1, x2, y2]: [f64; 4], x: f64, y: f64| (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1);
+    side(a, b[0], b[1]) * side(a, b[2], b[3]) < 0.0
+        && side(b, a[0], a[1]) * side(b, a[2], a[3]) < 0.0
+}
+
+#[test]
+fn leaders_touch_no_words_and_do_not_cross_inside_their_column() {
+    every_pair(|bike, fit, units| {
+        let picture = SideView::new(bike, fit, units);
+        let what = described(bike, fit);
+        let svg = picture.svg();
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let leaders: Vec<[f64; 4]> = of_class(&document, "leader")
+            .map(|node| ["x1", "y1", "x2", "y2"].map(|name| number(&node, name)))
+            .collect();
+        assert!(leaders.len() >= 6, "{what}: {} leaders", leaders.len());
+        for (index, leader) in leaders.iter().enumerate() {
+            for label in picture.plan().labels {
+                assert!(
+                    !passes(*leader, label.place),
+                    "{what}: a leader runs through {}",
+                    label.text
+                );
+            }
+            for other in &leaders[index + 1..] {
+                let one_column = (leader[0] - other[0]).abs() < 0.01;
+                assert!(
+                    !(one_column && cross(*leader, *other)),
+                    "{what}: leaders cross: {leader:?} {other:?}"
+                );
+            }
+        }
+    });
+}
+
+#[test]
+fn wheels_axles_and_joints_are_drawn_at_one_scale_both_ways() {
+    // Numbers are written to 0.01 mm of paper.
+    let close = |drawn: f64, true_mm: f64, scale: f64| (drawn - true_mm / scale).abs() < 0.02;
+    every_pair(|bike, fit, units| {
+        let picture = SideView::new(bike, fit, units);
+        let (scale, what) = (picture.plan().scale, described(bike, fit));
+        let svg = picture.svg();
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let root = document.root_element();
+        // The sheet itself is not stretched: as many millimetres as view-box units, both ways.
+        let sheet = picture.plan().view_box;
+        assert_eq!(
+            root.attribute("width"),
+            Some(&*format!("{}mm", sheet.width))
+        );
+        assert_eq!(
+            root.attribute("height"),
+            Some(&*format!("{}mm", sheet.height))
+        );
+        assert_eq!(
+            root.attribute("viewBox"),
+            Some(&*format!("0 0 {} {}", sheet.width, sheet.height))
+        );
+        assert!(
+            document
+                .descendants()
+                .all(|n| n.attribute("transform").is_none())
+        );
+
+        let tyres: Vec<_> = of_class(&document, "tyre").collect();
+        let radii = [bike.wheel_radius_rear_mm, bike.wheel_radius_front_mm];
+        assert_eq!(tyres.len(), 2);
+        for (tyre, radius) in tyres.iter().zip(radii) {
+            let outer = number(tyre, "r") + number(tyre, "stroke-width") / 2.0;
+            assert!(close(2.0 * outer, 2.0 * radius, scale), "{what}: wheel");
+        }
+        let [rear, front] = [&tyres[0], &tyres[1]].map(|t| [number(t, "cx"), number(t, "cy")]);
+        assert!(
+            close(front[0] - rear[0], bike.wheelbase_mm(), scale),
+            "{what}: wheelbase"
+        );
+        let ground = of_class(&document, "ground")
+            .map(|n| number(&n, "y1"))
+            .next()
+            .unwrap();
+        for (axle, radius) in [rear, front].iter().zip(radii) {
+            assert!(
+                close(ground - axle[1], radius, scale),
+                "{what}: wheel on the ground"
+            );
+        }
+        // Joints against the rear axle, across and upright.
+        let joints: Vec<[f64; 2]> = of_class(&document, "joint")
+            .map(|node| [number(&node, "cx"), number(&node, "cy")])
+            .collect();
+        let pose = &fit.pose.points;
+        let bones = [
+            pose.knee,
+            pose.ankle,
+            pose.ball,
+            pose.shoulder,
+            pose.elbow,
+            pose.hand,
+        ];
+        for [x, y] in bones.into_iter().flatten() {
+            let wanted = [
+                rear[0] + (x - bike.points.rear_axle.x) / scale,
+                rear[1] - (y - bike.points.rear_axle.y) / scale,
+            ];
+            assert!(
+                joints
+                    .iter()
+                    .any(|[x, y]| (x - wanted[0]).hypot(y - wanted[1]) < 0.03),
+                "{what}: no joint at {wanted:?}"
+            );
+        }
+    });
+}
+
+#[test]
+fn figures_in_the_picture_are_the_fit_s_own() {
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380, "steady"),
+        &bike,
+        &options(Units::Mm),
+    );
+    let plan = SideView::new(&bike, &fit, Units::Mm).plan();
+    let has = |text: &str| plan.labels.iter().any(|label| label.text == text);
+    for text in [
+        Units::Mm.length(fit.setting.saddle_height_mm),
+        Units::Mm.length(fit.setting.seat_height_mm),
+        Units::Mm.length(fit.setting.exposed_post_mm),
+        Units::Mm.length(fit.bike.standover_mm.unwrap()),
+        Units::Mm.length(fit.finding("standover").and_then(|f| f.value).unwrap()),
+        Units::Mm.length(fit.bike.toe_clearance_mm.unwrap()),
+        format!("{:.0}°", fit.pose.torso_lean_deg.unwrap()),
+        format!("{:.0}°", fit.pose.knee_flexion_min_deg.unwrap()),
+        fit.verdict.word().to_uppercase(),
+        "Rider A on Sample trail 24".to_owned(),
+    ] {
+        assert!(has(&text), "{text} is not in the picture");
+    }
+}
+
+#[test]
+fn the_first_caution_is_on_every_picture_of_a_fit_in_full() {
+    every_pair(|bike, fit, units| {
+        for show in [Show::All, Show::SetUp] {
+            let plan = SideView::new(bike, fit, units).showing(show).plan();
+            assert!(
+                plan.labels
+                    .iter()
+                    .any(|label| label.text == fit.cautions[0])
+            );
+        }
+        let plan = draw::overlay_plan(bike, fit, bike, fit, units);
+        assert!(
+            plan.labels
+                .iter()
+                .any(|label| label.text == fit.cautions[0])
+        );
+    });
+}
+
+#[test]
+fn a_bike_without_cranks_is_drawn_without_them() {
+    let balance = &bikes()[bike::library::samples().count()];
+    assert!(balance.is_balance());
+    let fit = assess(
+        &rider("Rider A", 920, "learning"),
+        balance,
+        &options(Units::Mm),
+    );
+    let svg = draw::side_view(balance, &fit, Units::Mm);
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    assert_eq!(of_class(&document, "crank").count(), 0);
+    assert_eq!(of_class(&document, "drive").count(), 0);
+    let pedals = bike::library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380, "steady"),
+        &pedals,
+        &options(Units::Mm),
+    );
+    let svg = draw::side_view(&pedals, &fit, Units::Mm);
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    assert_eq!(of_class(&document, "crank").count(), 2);
+}
+
+#[test]
+fn limbs_that_reach_nothing_are_dashed_and_said() {
+    let huge = bikes().pop().unwrap();
+    let fit = assess(&rider("Rider A", 850, "steady"), &huge, &options(Units::Mm));
+    assert!(fit.pose.points.knee.is_none() && fit.pose.points.shoulder.is_none());
+    let picture = SideView::new(&huge, &fit, Units::Mm);
+    let svg = picture.svg();
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    assert_eq!(of_class(&document, "ghost").count(), 2);
+    let plan = picture.plan();
+    for words in ["does not reach", "out of reach"] {
+        assert!(
+            plan.labels.iter().any(|label| label.text == words),
+            "{words}"
+        );
+    }
+}
+
+#[test]
+fn a_check_that_was_not_made_is_said_to_be_so() {
+    let open = bikes().into_iter().rev().nth(1).unwrap();
+    assert!(open.standover_mm.is_none());
+    let fit = assess(
+        &rider("Rider A", 1200, "steady"),
+        &open,
+        &options(Units::Mm),
+    );
+    let plan = SideView::new(&open, &fit, Units::Mm).plan();
+    let said = |words: &str| plan.labels.iter().any(|label| label.text.contains(words));
+    assert!(said("not checked: needs frame.top_tube"));
+}
+
+#[test]
+fn hostile_names_stay_text() {
+    let name = "<script>alert(1)</script>\"&' \u{0}\u{202e}]]> <![CDATA[";
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    let mut spec = bike.spec.clone();
+    spec.name = name.to_owned();
+    let bike = Bike::new("x", spec).unwrap();
+    let fit = assess(&rider(name, 1380, "steady"), &bike, &options(Units::Mm));
+    for svg in [
+        draw::side_view(&bike, &fit, Units::Mm),
+        SideView::new(&bike, &fit, Units::Mm)
+            .showing(Show::SetUp)
+            .svg(),
+        draw::overlay(&bike, &fit, &bike, &fit, Units::Mm),
+    ] {
+        assert!(!svg.contains("<script") && !svg.contains("<![CDATA["));
+        assert!(!svg.contains('\u{202e}') && !svg.contains('\u{0}'));
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        assert!(
+            document
+                .descendants()
+                .filter(|node| node.has_tag_name("text"))
+                .any(|node| node.text().unwrap_or_default().contains("<script>alert(1)"))
+        );
+        usvg::Tree::from_str(&svg, &usvg::Options::default()).unwrap();
+    }
+}
+
+#[test]
+fn names_of_any_script_and_length_stay_on_the_sheet() {
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    for one in ["W", "i", "ß", "漢", "🚲", "e\u{301}", " "] {
+        let mut name = String::new();
+        for _ in 0..400 {
+            let _ = write!(name, "{one}");
+        }
+        let mut spec = bike.spec.clone();
+        spec.name.clone_from(&name);
+        let long = Bike::new("x", spec).unwrap();
+        let fit = assess(&rider(&name, 1380, "steady"), &long, &options(Units::Mm));
+        assert_apart(&SideView::new(&long, &fit, Units::Mm).plan(), one);
+        assert_apart(
+            &draw::overlay_plan(&long, &fit, &long, &fit, Units::Mm),
+            one,
+        );
+    }
+}
+
+#[test]
+fn two_bikes_lie_on_one_ground_with_their_brackets_in_line() {
+    let bikes = bikes();
+    for (index, a) in bikes.iter().enumerate() {
+        let b = &bikes[(index + 3) % bikes.len()];
+        let units = UNITS[index % 3];
+        let rider = rider("Rider A", 1250, "steady");
+        let fits = [a, b].map(|bike| assess(&rider, bike, &options(units)));
+        let plan = draw::overlay_plan(a, &fits[0], b, &fits[1], units);
+        let what = format!("{} over {}", b.spec.name, a.spec.name);
+        assert_apart(&plan, &what);
+        let svg = draw::overlay(a, &fits[0], b, &fits[1], units);
+        assert_readable(&svg, plan.view_box, 40, &what);
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let ground = of_class(&document, "ground")
+            .map(|n| number(&n, "y1"))
+            .next()
+            .unwrap();
+        let mut brackets = Vec::new();
+        for (bike, class) in [(a, "first-wheel"), (b, "second-wheel")] {
+            let rear = of_class(&document, class).next().unwrap();
+            let outer = number(&rear, "r") + number(&rear, "stroke-width") / 2.0;
+            let radius = bike.wheel_radius_rear_mm / plan.scale;
+            assert!((outer - radius).abs() < 0.02, "{what}: wheel");
+            assert!(
+                (ground - number(&rear, "cy") - radius).abs() < 0.02,
+                "{what}: ground"
+            );
+            brackets.push(number(&rear, "cx") - bike.points.rear_axle.x / plan.scale);
+        }
+        assert!(
+            (brackets[0] - brackets[1]).abs() < 0.02,
+            "{what}: {brackets:?}"
+        );
+    }
+}
+
+#[test]
+fn how_to_measure_is_one_whole_sheet() {
+    let plan = draw::measuring_plan();
+    assert_apart(&plan, "measuring");
+    assert_readable(&draw::measuring(), plan.view_box, 40, "measuring");
+    for name in ["Inseam", "Height", "Arm reach"] {
+        assert!(
+            plan.labels.iter().any(|label| label.text.ends_with(name)),
+            "{name}"
+        );
+    }
+    assert!(plan.labels.iter().all(|label| !label.text.contains('…')));
+}
+
+#[test]
+fn the_same_fit_gives_the_same_bytes() {
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380, "steady"),
+        &bike,
+        &options(Units::Mm),
+    );
+    let one = draw::side_view(&bike, &fit, Units::Mm);
+    assert_eq!(one, draw::side_view(&bike, &fit, Units::Mm));
+}
+
+#[test]
+fn the_fit_command_writes_the_picture_and_says_where_on_standard_error_only() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("pictures");
+    let (mut answer, mut rest) = (Vec::new(), Vec::new());
+    let code = inseam::cli::run(
+        ["inseam", "fit", "trail-24", "--height", "138cm", "--out"]
+            .map(std::ffi::OsString::from)
+            .into_iter()
+            .chain([out.clone().into_os_string()]),
+        &mut inseam::cli::Streams {
+            out: &mut answer,
+            err: &mut rest,
+            columns: 80,
+        },
+    );
+    let (answer, rest) = (
+        String::from_utf8(answer).unwrap(),
+        String::from_utf8(rest).unwrap(),
+    );
+    assert_eq!(code, 0, "{rest}");
+    let path = out.join("trail-24.svg");
+    assert_eq!(rest, format!("picture: {}\n", path.display()));
+    assert!(!answer.contains("picture:"));
+    let svg = std::fs::read_to_string(path).unwrap();
+    roxmltree::Document::parse(&svg).unwrap();
+}
