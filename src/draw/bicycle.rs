@@ -34,6 +34,8 @@ const BRACKET_SHELL: f64 = 22.0;
 
 /// Thickness of the outline of a tube on paper, mm.
 const EDGE: f64 = 0.32;
+/// Length of a flag at the minimum-insertion mark on paper, mm.
+const FLAG_LONG: f64 = 2.4;
 
 /// A straight tube, from and to in bike mm, `width` in mm.
 #[derive(Debug, Clone, Copy)]
@@ -396,11 +398,18 @@ impl Bicycle<'_> {
             .add(self.flag(mark, -half, post.up))
     }
 
+    /// Where the rear flag of the mark ends.
+    pub(super) fn mark_flag_end(&self, position: f64) -> Spot {
+        let post = &self.bike.post;
+        let back = quarter_turn(post.up);
+        let mark = post.saddle_top(self.mark_at(position));
+        self.spot(mark + back * (self.post_width() / 2.0 + FLAG_LONG * self.view.scale))
+    }
+
     /// A small triangle beside the tube whose tip touches the mark.
     fn flag(&self, mark: Point, half: Vector, up: Vector) -> Path {
-        const LONG: f64 = 2.4;
         const WIDE: f64 = 1.0;
-        let (long, wide) = (LONG * self.view.scale, WIDE * self.view.scale);
+        let (long, wide) = (FLAG_LONG * self.view.scale, WIDE * self.view.scale);
         let out = half.normalize();
         Outline::from(self.spot(mark + half))
             .line(self.spot(mark + half + out * long + up * wide))

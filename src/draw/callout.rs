@@ -144,14 +144,21 @@ pub(super) fn write(sheet: &mut Sheet, callouts: Vec<Callout>) {
 
 /// The column from top to bottom with each call-out's top: the order in which leaders are shortest,
 /// which is one in which none cross.
-fn arranged(mut column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
-    column.sort_by(|a, b| a.wish().middle.total_cmp(&b.wish().middle));
-    let tops = |column: &[Callout]| {
-        let wishes: Vec<_> = column.iter().map(Callout::wish).collect();
+fn arranged(column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
+    let mut column: Vec<(Callout, Wish)> = column
+        .into_iter()
+        .map(|callout| {
+            let wish = callout.wish();
+            (callout, wish)
+        })
+        .collect();
+    column.sort_by(|(_, a), (_, b)| a.middle.total_cmp(&b.middle));
+    let tops = |column: &[(Callout, Wish)]| {
+        let wishes: Vec<_> = column.iter().map(|(_, wish)| *wish).collect();
         stack(&wishes, TOP, bottom, GAP)
     };
-    let length = |column: &[Callout]| -> f64 {
-        let lead = |(callout, top): (&Callout, f64)| {
+    let length = |column: &[(Callout, Wish)]| -> f64 {
+        let lead = |((callout, _), top): (&(Callout, Wish), f64)| {
             callout
                 .at
                 .map_or(0.0, |spot| callout.leader_start(top).distance(spot))
@@ -177,7 +184,8 @@ fn arranged(mut column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
         }
     }
     let tops = tops(&column);
-    column.into_iter().zip(tops).collect()
+    let callouts = column.into_iter().map(|(callout, _)| callout);
+    callouts.zip(tops).collect()
 }
 
 fn put(sheet: &mut Sheet, callout: &Callout, top: f64) {

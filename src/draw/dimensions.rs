@@ -3,7 +3,7 @@
 //! How call-outs are placed is `callout`.
 
 use crate::draw::callout::{self, Callout, Key, Note, Side};
-use crate::draw::ink::{Outline, Spot, angle_mark, circle, dimension, group, line};
+use crate::draw::ink::{Outline, Spot, aid, angle_mark, circle, dimension, group, line};
 use crate::draw::sheet::{HATCH, Sheet};
 use crate::draw::side_view::Scene;
 use crate::fit::{Misfit, Status, Unit};
@@ -59,7 +59,7 @@ impl Scene<'_> {
             self.saddle_height(sheet),
             self.seat_height(sheet),
             self.exposed_post(sheet),
-            self.mark(),
+            self.mark(sheet),
         ];
         if self.shows_all() {
             callouts.extend(self.gauge(sheet));
@@ -102,7 +102,7 @@ impl Scene<'_> {
         let saddle = self.spot(self.bike().post.saddle_top(self.position));
         let top = Spot::new(self.behind(), saddle.y);
         let ground = Spot::new(top.x, self.ground_y());
-        sheet.add(group("aids").add(line("aid", top.moved(-1.5, 0.0), saddle)));
+        sheet.add(group("aids").add(aid(top.moved(-1.5, 0.0), saddle)));
         sheet.add(dimension(ground, top));
         self.length(
             Side::Left,
@@ -126,8 +126,8 @@ impl Scene<'_> {
         let (low, high) = (tube_top, tube_top + setting.exposed_post_mm);
         sheet.add(
             group("aids")
-                .add(line("aid", aside(low, 0.0), aside(low, clear + 1.2)))
-                .add(line("aid", aside(high, 0.0), aside(high, clear + 1.2))),
+                .add(aid(aside(low, 0.0), aside(low, clear + 1.2)))
+                .add(aid(aside(high, 0.0), aside(high, clear + 1.2))),
         );
         sheet.add(dimension(aside(low, clear), aside(high, clear)));
         Callout {
@@ -148,20 +148,29 @@ impl Scene<'_> {
     }
 
     /// The minimum-insertion mark, and how far the post may still rise to it.
-    fn mark(&self) -> Callout {
+    fn mark(&self, sheet: &mut Sheet) -> Callout {
+        const NEVER: &str = "never above the tube";
         let (bike, setting) = (self.bike(), &self.fit().setting);
-        let mark = bike.post.saddle_top(self.machine.mark_at(self.position));
         let left = (setting.insertion_mm - bike.post.minimum_insertion_mm).max(0.0);
+        // Above the tape, so that it is seen whatever lies under it.
+        sheet.add(self.machine.mark(self.position));
+        let outcome = self.outcome("post_insertion");
+        let note = match outcome.filter(|_| self.shows_all()) {
+            Some(note) if note.status == Some(Status::Ok) => Note {
+                text: NEVER.to_owned(),
+                ..note
+            },
+            Some(note) => note,
+            None => Note::plain(NEVER),
+        };
         Callout {
-            note: self
-                .shows_all()
-                .then(|| self.outcome("post_insertion"))
-                .flatten()
-                .map(|note| Note {
-                    text: "never above the tube".to_owned(),
-                    ..note
-                }),
-            ..self.length(Side::Left, "mark below tube top", left, self.spot(mark))
+            note: Some(note),
+            ..self.length(
+                Side::Left,
+                "mark below tube top",
+                left,
+                self.machine.mark_flag_end(self.position),
+            )
         }
     }
 
@@ -295,12 +304,8 @@ impl Scene<'_> {
         let crotch = Spot::new(x + aside, crotch_y);
         sheet.add(
             group("aids")
-                .add(line("aid", top, tube.moved(1.5, 0.0)))
-                .add(line(
-                    "aid",
-                    Spot::new(top.x, crotch_y),
-                    crotch.moved(1.5, 0.0),
-                ))
+                .add(aid(top, tube.moved(1.5, 0.0)))
+                .add(aid(Spot::new(top.x, crotch_y), crotch.moved(1.5, 0.0)))
                 .add(circle("leader-dot", top, 0.8)),
         );
         sheet.add(dimension(ground, tube));
@@ -341,7 +346,7 @@ impl Scene<'_> {
         let hip = self.spot(self.hip);
         let radius = self.machine.view.paper(0.62 * self.fit().body.torso_mm);
         let end = lean.to_radians();
-        sheet.add(group("aids").add(line("aid", hip, hip.moved(radius + 3.0, 0.0))));
+        sheet.add(group("aids").add(aid(hip, hip.moved(radius + 3.0, 0.0))));
         sheet.add(angle_mark(hip, radius, 0.0, end));
         Callout {
             side: Side::Right,
@@ -383,7 +388,7 @@ impl Scene<'_> {
         if shank > straight_on {
             shank -= std::f64::consts::TAU;
         }
-        sheet.add(group("aids").add(line("aid", knee, knee.polar(straight_on, radius + 3.0))));
+        sheet.add(group("aids").add(aid(knee, knee.polar(straight_on, radius + 3.0))));
         sheet.add(angle_mark(knee, radius, straight_on, shank));
         Some(Callout {
             side: Side::Right,

@@ -174,6 +174,13 @@ pub(super) fn line(class: &str, from: Spot, to: Spot) -> Line {
         .set("y2", short(to.y))
 }
 
+/// A dashed line that leads from what is measured to its dimension, readable on dark tyres too.
+pub(super) fn aid(from: Spot, to: Spot) -> Group {
+    group("aids")
+        .add(line("aid-halo", from, to))
+        .add(line("aid", from, to))
+}
+
 /// A rod between two round ends of their own radius.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rod {

@@ -6,7 +6,7 @@ use svg::node::element::Group;
 
 use crate::draw::callout;
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
-use crate::draw::ink::{Outline, Spot, circle, dimension, group, line};
+use crate::draw::ink::{Outline, Spot, aid, circle, dimension, group};
 use crate::draw::label::{Plan, Rect};
 use crate::draw::sheet::{Align, Extent, Face, HEIGHT, MARGIN, NAME, Sheet, TITLE, View, WIDTH};
 use crate::plane::{Point, Vector};
@@ -229,11 +229,7 @@ impl<'a> Standing<'a> {
     /// An upright dimension from the floor, with aids from what it measures.
     fn upright(&self, from: f64, x: f64, high: f64) -> Group {
         group("upright")
-            .add(line(
-                "aid",
-                self.spot(from, high),
-                self.spot(x + 15.0, high),
-            ))
+            .add(aid(self.spot(from, high), self.spot(x + 15.0, high)))
             .add(dimension(self.spot(x, 0.0), self.spot(x, high)))
     }
 
@@ -264,9 +260,8 @@ impl<'a> Standing<'a> {
         let shoulder = self.shoulder();
         let elbow = shoulder + Vector::new(self.body.upper_arm_mm, 0.0);
         let hand = elbow + Vector::new(self.body.forearm_mm, 0.0);
-        let aid = |from: Point| {
-            line(
-                "aid",
+        let led = |from: Point| {
+            aid(
                 self.figure.view.spot(from),
                 self.spot(from.x, from.y + ABOVE + 15.0),
             )
@@ -274,8 +269,8 @@ impl<'a> Standing<'a> {
         let dot = |at: Point| circle("joint", self.figure.view.spot(at), 1.1);
         group("panel")
             .add(self.child(ArmPose { elbow, hand }))
-            .add(aid(shoulder))
-            .add(aid(hand))
+            .add(led(shoulder))
+            .add(led(hand))
             .add(dot(shoulder))
             .add(dot(hand))
             .add(dimension(

@@ -8,7 +8,7 @@ use crate::bike::Bike;
 use crate::draw::bicycle::extent;
 use crate::draw::callout::{self, Callout, Key, Note, Side};
 use crate::draw::heading;
-use crate::draw::ink::{Outline, Spot, circle, group, line, ring};
+use crate::draw::ink::{Outline, Spot, aid, circle, group, line, ring};
 use crate::draw::label::Weight;
 use crate::draw::label::{Plan, Rect};
 use crate::draw::sheet::{
@@ -84,7 +84,7 @@ fn draw(a: &Bike, a_fit: &Fit, b: &Bike, b_fit: &Fit, units: Units) -> (Sheet, V
     let mut links = group("links");
     for row in &rows {
         let [from, to] = row.ends;
-        links = links.add(line("aid", from, to));
+        links = links.add(aid(from, to));
     }
     sheet.add(links);
     let callouts = rows.into_iter().map(|row| row.callout(units)).collect();

@@ -2,6 +2,8 @@
 //! All text passes through here, so that every line's box is known to the tests.
 //! What is drawn on the sheet is the pictures' business.
 
+use std::sync::LazyLock;
+
 use svg::Node as _;
 use svg::node::Text;
 use svg::node::element::{Definitions, Element, Group, Pattern, Rectangle, Style as StyleElement};
@@ -247,7 +249,7 @@ impl Sheet {
             .set("viewBox", format!("0 0 {WIDTH} {}", self.height))
             .add(holding("title", &self.title))
             .add(holding("desc", &self.description))
-            .add(StyleElement::new(style()))
+            .add(StyleElement::new(STYLE.as_str()))
             .add(definitions())
             .add(paper);
         for layer in self.layers {
@@ -341,6 +343,7 @@ const RULES: &[(&[&str], &str)] = &[
     (&[".measure"], "fill:none;stroke:#0a3557;stroke-width:.4"),
     (&[".head"], "fill:#0a3557;stroke:#fff;stroke-width:.5;paint-order:stroke"),
     (&[".aid"], "fill:none;stroke:#0a3557;stroke-width:.22;stroke-dasharray:1.4 .9;stroke-linecap:butt"),
+    (&[".aid-halo"], "fill:none;stroke:#fff;stroke-width:.6;stroke-opacity:.7;stroke-linecap:butt"),
     (&[".leader"], "fill:none;stroke:#4d5966;stroke-width:.22"),
     (&[".leader-halo"], "fill:none;stroke:#fff;stroke-width:.9;stroke-opacity:.8"),
     (&[".leader-dot"], "fill:#4d5966;stroke:#fff;stroke-width:.2"),
@@ -377,7 +380,7 @@ const RULES: &[(&[&str], &str)] = &[
     (&[".hair"], "fill:#6b5240;stroke:#3f2f24;stroke-width:.35"),
 ];
 
-fn style() -> String {
+static STYLE: LazyLock<String> = LazyLock::new(|| {
     let rule = |(selectors, body): &(&[&str], &str)| {
         let inside: Vec<_> = selectors
             .iter()
@@ -390,4 +393,4 @@ fn style() -> String {
         "{}@media print{{.{ROOT}{{print-color-adjust:exact;-webkit-print-color-adjust:exact}}.{ROOT} .paper{{fill:none}}}}",
         rules.concat()
     )
-}
+});

@@ -274,7 +274,6 @@ impl<'a> Scene<'a> {
             layers.push(self.rider());
             layers.push(self.joints());
         }
-        layers.push(machine.mark(self.position));
         layers
     }
 
