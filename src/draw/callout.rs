@@ -142,8 +142,16 @@ pub(super) fn write(sheet: &mut Sheet, callouts: Vec<Callout>) {
     sheet.add(leaders);
 }
 
-/// The column from top to bottom with each call-out's top: the order in which leaders are shortest,
-/// which is one in which none cross.
+/// Whether two straight strokes cross between their ends.
+fn cross(one: (Spot, Spot), other: (Spot, Spot)) -> bool {
+    let side = |(from, to): (Spot, Spot), spot: Spot| {
+        (to.x - from.x) * (spot.y - from.y) - (to.y - from.y) * (spot.x - from.x)
+    };
+    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
+}
+
+/// The column from top to bottom with each call-out's top, in the order in which leaders do not
+/// cross and are shortest.
 fn arranged(column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
     let mut column: Vec<(Callout, Wish)> = column
         .into_iter()
@@ -157,22 +165,34 @@ fn arranged(column: Vec<Callout>, bottom: f64) -> Vec<(Callout, f64)> {
         let wishes: Vec<_> = column.iter().map(|(_, wish)| *wish).collect();
         stack(&wishes, TOP, bottom, GAP)
     };
-    let length = |column: &[(Callout, Wish)]| -> f64 {
-        let lead = |((callout, _), top): (&(Callout, Wish), f64)| {
-            callout
-                .at
-                .map_or(0.0, |spot| callout.leader_start(top).distance(spot))
-        };
-        column.iter().zip(tops(column)).map(lead).sum()
+    // Leaders' length, and far more than any length for each pair that crosses: call-outs of different
+    // height move each other, so that the shortest order alone may leave a crossing.
+    let cost = |column: &[(Callout, Wish)]| -> f64 {
+        const CROSSING: f64 = 1e4;
+        let leaders: Vec<(Spot, Spot)> = column
+            .iter()
+            .zip(tops(column))
+            .filter_map(|((callout, _), top)| Some((callout.leader_start(top), callout.at?)))
+            .collect();
+        let mut cost = 0.0;
+        for (index, leader) in leaders.iter().enumerate() {
+            cost += leader.0.distance(leader.1);
+            for other in &leaders[..index] {
+                if cross(*leader, *other) {
+                    cost += CROSSING;
+                }
+            }
+        }
+        cost
     };
-    let mut best = length(&column);
+    let mut best = cost(&column);
     let mut improved = true;
     while improved {
         improved = false;
         for first in 0..column.len() {
             for second in first + 1..column.len() {
                 column.swap(first, second);
-                let now = length(&column);
+                let now = cost(&column);
                 // Far above rounding, so that the search ends.
                 if now < best - 1e-6 {
                     best = now;
