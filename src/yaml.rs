@@ -15,8 +15,11 @@ use serde::de::{self, DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqA
 
 use crate::units::{Quantity, clip, tidy};
 
-/// Largest file that is read at all. A frame file is about 1 KiB.
-pub const LARGEST_FILE: u64 = 1 << 20;
+/// Largest file that is read at all, bytes. A frame file is about 1 KiB; the parser's time grows with the
+/// square of some contents, and a file is read once for every problem in it.
+pub const LARGEST_FILE: u64 = 64 << 10;
+/// Brackets that may stand open at once. A frame file has 2; the parser's time grows with their square.
+const MOST_BRACKETS: usize = 32;
 /// Problems listed for one file; a file with more is not a frame or a rider.
 const MOST_PROBLEMS: usize = 25;
 
@@ -31,7 +34,41 @@ pub struct Problem {
     pub key: String,
     /// What was found, what is allowed, what to do.
     pub message: String,
-    line_text: String,
+    excerpt: Excerpt,
+}
+
+/// The part of a line that a message shows.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Excerpt {
+    text: String,
+    /// Bytes of the text that are meant.
+    span: std::ops::Range<usize>,
+}
+
+impl Excerpt {
+    /// From a column (from 1) of a line on; the renderer cuts what is left of it where that is long.
+    fn new(line: &str, column: usize) -> Self {
+        const WIDEST: usize = 80;
+        let before = column.saturating_sub(1);
+        let text: String = line.chars().take(before + WIDEST).collect();
+        let start = text
+            .char_indices()
+            .nth(before)
+            .map_or(text.len(), |(byte, _)| byte);
+        let meant = &text[start..];
+        // A quoted value ends at its quote, a plain one at the next mark of the line.
+        let quote = meant.chars().next().filter(|c| ['"', '\''].contains(c));
+        let end = match quote {
+            Some(quote) => meant[1..].find(quote).map(|at| at + 2),
+            None => meant.find([',', '}', '#']),
+        };
+        let end = end.unwrap_or(meant.len());
+        let end = start + meant[..end].trim_end().len();
+        Self {
+            span: start..end,
+            text,
+        }
+    }
 }
 
 impl Problem {
@@ -42,7 +79,7 @@ impl Problem {
             place: None,
             key: String::new(),
             message: message.into(),
-            line_text: String::new(),
+            excerpt: Excerpt::default(),
         }
     }
 
@@ -66,16 +103,11 @@ impl Problem {
             format!("{}: {}", self.key, self.message)
         };
         let report = match self.place {
-            Some((line, column)) => {
-                let start = byte_of_column(&self.line_text, column);
-                let end = self.line_text[start..]
-                    .find([',', '}', '#'])
-                    .map_or(self.line_text.len(), |at| start + at);
-                let end = self.line_text[..end].trim_end().len().max(start);
-                let snippet = Snippet::source(self.line_text.as_str())
+            Some((line, _)) => {
+                let snippet = Snippet::source(self.excerpt.text.as_str())
                     .line_start(line)
                     .path(self.file.as_str())
-                    .annotation(AnnotationKind::Primary.span(start..end));
+                    .annotation(AnnotationKind::Primary.span(self.excerpt.span.clone()));
                 Level::ERROR.primary_title(title).element(snippet)
             }
             None => {
@@ -111,10 +143,9 @@ impl Document {
     /// A document that is already in memory.
     pub fn from_text(label: impl Into<String>, text: impl Into<String>) -> Self {
         let text = text.into();
-        let text = text
-            .strip_prefix('\u{feff}')
-            .map(str::to_owned)
-            .unwrap_or(text);
+        let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+        // A lone carriage return ends a line for the parser, but for nobody who counts lines here.
+        let text = text.replace("\r\n", "\n").replace('\r', "\n");
         Self {
             label: label.into(),
             text,
@@ -145,7 +176,7 @@ impl Document {
         outcome.map_err(|error| fail(format!("cannot be read: {error}")))?;
         if bytes.len() as u64 > LARGEST_FILE {
             return Err(fail(
-                "is larger than 1 MiB; a frame or rider file is about 1 KiB".to_owned(),
+                "is larger than 64 KiB; a frame or rider file is about 1 KiB".to_owned(),
             ));
         }
         match String::from_utf8(bytes) {
@@ -170,15 +201,14 @@ impl Document {
 
     /// Reads the whole document, or says everything that is wrong with it.
     pub fn read<T: Value<Limits = ()>>(&self) -> Result<T, Vec<Problem>> {
-        if self
-            .text
-            .lines()
-            .all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'))
-        {
+        if self.is_empty() {
             return Err(vec![Problem::of_file(
                 &self.label,
                 "is empty; see `inseam schema` for the keys",
             )]);
+        }
+        if let Some((place, message)) = self.unreadable() {
+            return Err(vec![self.placed("", message, Some(place))]);
         }
         // Each pass passes over what earlier passes reported, so the next problem surfaces with its own position.
         let mut problems: Vec<Problem> = Vec::new();
@@ -202,7 +232,66 @@ impl Document {
             }
         }
         problems.sort_by_key(|problem| problem.place);
+        if problems.len() == MOST_PROBLEMS {
+            let message =
+                format!("these are the first {MOST_PROBLEMS} problems; there may be more");
+            problems.push(Problem::of_file(&self.label, message));
+        }
         Err(problems)
+    }
+
+    /// Whether nothing but comments and document marks is in it.
+    fn is_empty(&self) -> bool {
+        self.lines().all(|line| {
+            let line = line.trim();
+            line.is_empty() || line.starts_with('#') || line == "---" || line == "..."
+        })
+    }
+
+    /// The lines as the parser counts them: YAML 1.1 also breaks at three characters beyond ASCII.
+    fn lines(&self) -> impl Iterator<Item = &str> {
+        self.text.split(['\n', '\u{85}', '\u{2028}', '\u{2029}'])
+    }
+
+    /// What the parser would refuse without a place, or only after a long time.
+    fn unreadable(&self) -> Option<((usize, usize), String)> {
+        for (line, text) in (1..).zip(self.lines()) {
+            if let Some(at) = text.chars().position(|c| c.is_control() && c != '\t') {
+                return Some(((line, at + 1), "has a control character".to_owned()));
+            }
+        }
+        let mut open = 0_usize;
+        for (line, text) in (1..).zip(self.lines()) {
+            for (column, c) in (1..).zip(text.chars()) {
+                match c {
+                    '[' | '{' => open += 1,
+                    ']' | '}' => open = open.saturating_sub(1),
+                    _ => {}
+                }
+                if open > MOST_BRACKETS {
+                    let message =
+                        format!("has more than {MOST_BRACKETS} brackets inside each other");
+                    return Some(((line, column), message));
+                }
+            }
+        }
+        None
+    }
+
+    /// Where the second document starts.
+    fn second_document(&self) -> Option<(usize, usize)> {
+        let mut has_content = false;
+        for (line, text) in (1..).zip(self.lines()) {
+            if text == "---" || text.starts_with("--- ") {
+                if has_content {
+                    return Some((line, 1));
+                }
+                has_content = !text["---".len()..].trim().is_empty();
+            } else {
+                has_content |= !text.trim().is_empty() && !text.trim_start().starts_with('#');
+            }
+        }
+        None
     }
 
     /// A problem that only shows when values are put together, placed at its key (or the nearest parent).
@@ -231,25 +320,29 @@ impl Document {
     }
 
     fn problem(&self, error: &serde_yaml::Error, run: &Run) -> Problem {
-        let place = place_of(error).or(Some((1, 1)));
+        let place = place_of(error);
         match run.raised.borrow().as_ref() {
-            Some(raised) => self.placed(&raised.key, raised.message.clone(), place),
-            None => self.placed("", syntax_message(error), place),
+            Some(raised) => {
+                self.placed(&raised.key, raised.message.clone(), place.or(Some((1, 1))))
+            }
+            None => {
+                let place = place.or_else(|| self.second_document());
+                self.placed("", syntax_message(error), place.or(Some((1, 1))))
+            }
         }
     }
 
     fn placed(&self, key: &str, message: String, place: Option<(usize, usize)>) -> Problem {
-        const WIDEST: usize = 160;
-        let line_text = place
-            .and_then(|(line, _)| self.text.lines().nth(line - 1))
-            .unwrap_or_default();
-        let line_text = line_text.chars().take(WIDEST).collect();
+        let excerpt = place.and_then(|(line, column)| {
+            let text = self.lines().nth(line - 1)?;
+            Some(Excerpt::new(text, column))
+        });
         Problem {
             file: self.label.clone(),
             place,
             key: key.to_owned(),
             message,
-            line_text,
+            excerpt: excerpt.unwrap_or_default(),
         }
     }
 }
@@ -292,12 +385,6 @@ fn syntax_message(error: &serde_yaml::Error) -> String {
     } else {
         format!("is not YAML that can be read: {bare}")
     }
-}
-
-fn byte_of_column(line: &str, column: usize) -> usize {
-    line.char_indices()
-        .nth(column.saturating_sub(1))
-        .map_or(line.len(), |(at, _)| at)
 }
 
 /// The text of a value as YAML.
