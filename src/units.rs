@@ -271,6 +271,11 @@ pub(crate) fn clip(text: &str) -> String {
 
 /// A number with at most `places` decimals and no trailing zeros.
 pub(crate) fn tidy(number: f64, places: usize) -> String {
+    /// From here on a number is a slip of the finger, and its digits are noise.
+    const READABLE: f64 = 1e12;
+    if number.abs() >= READABLE {
+        return format!("{number:e}");
+    }
     let text = format!("{number:.places$}");
     let text = if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.')

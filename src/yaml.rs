@@ -11,7 +11,10 @@ use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde::Serialize;
-use serde::de::{self, DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde::de::{
+    self, DeserializeSeed, Deserializer, EnumAccess, IgnoredAny, MapAccess, SeqAccess,
+    VariantAccess as _, Visitor,
+};
 
 use crate::units::{Quantity, clip, tidy};
 
@@ -598,6 +601,20 @@ where
         fn visit_u64<E: de::Error>(self, v: u64) -> Result<Option<T>, E> {
             self.visit(Scalar::Number(v as f64))
         }
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "beyond 2^53 every range check fails anyway"
+        )]
+        fn visit_i128<E: de::Error>(self, v: i128) -> Result<Option<T>, E> {
+            self.visit(Scalar::Number(v as f64))
+        }
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "beyond 2^53 every range check fails anyway"
+        )]
+        fn visit_u128<E: de::Error>(self, v: u128) -> Result<Option<T>, E> {
+            self.visit(Scalar::Number(v as f64))
+        }
         fn visit_f64<E: de::Error>(self, v: f64) -> Result<Option<T>, E> {
             self.visit(Scalar::Number(v))
         }
@@ -619,8 +636,20 @@ where
                 self.wanted
             ))
         }
+        fn visit_enum<A: EnumAccess<'de>>(self, tagged: A) -> Result<Option<T>, A::Error> {
+            let tag = tag_of(tagged)?;
+            self.run
+                .reject(format!("found the tag `{tag}`; wanted {}", self.wanted))
+        }
     }
     source.deserialize_any(ScalarVisitor { run, wanted, parse })
+}
+
+/// Passes over a value with a tag of its own, such as `!mm 3`, which no key takes. Returns the tag.
+fn tag_of<'de, A: EnumAccess<'de>>(tagged: A) -> Result<String, A::Error> {
+    let (tag, value) = tagged.variant::<String>()?;
+    value.newtype_variant::<IgnoredAny>()?;
+    Ok(clip(&format!("!{tag}")))
 }
 
 /// A quantity from a scalar, inside its range, or a sentence that says what is allowed.
@@ -633,10 +662,10 @@ pub(crate) fn quantity_in_range<Q: Quantity>(
             return Err(format!("`{number}` is not a finite number"));
         }
         // A bare number takes the base unit by the same grammar, which an age refuses.
-        Scalar::Number(number) => match tidy(number, 9).parse::<Q>() {
-            Ok(_) => Q::from_number(number),
-            Err(error) => return Err(error.to_string()),
-        },
+        Scalar::Number(number) if "1".parse::<Q>().is_ok() => Q::from_number(number),
+        Scalar::Number(number) => tidy(number, 9)
+            .parse::<Q>()
+            .map_err(|error| error.to_string())?,
         Scalar::Text(text) => text.parse::<Q>().map_err(|error| error.to_string())?,
         Scalar::Flag(_) | Scalar::Empty => {
             return Err(format!(
@@ -833,23 +862,33 @@ macro_rules! refuse_scalars {
             f.write_str($wanted)
         }
         fn visit_i64<E: de::Error>(self, found: i64) -> Result<Self::Value, E> {
-            self.refuse(&found)
+            self.refuse(&format!("`{found}`"))
         }
         fn visit_u64<E: de::Error>(self, found: u64) -> Result<Self::Value, E> {
-            self.refuse(&found)
+            self.refuse(&format!("`{found}`"))
+        }
+        fn visit_i128<E: de::Error>(self, found: i128) -> Result<Self::Value, E> {
+            self.refuse(&format!("`{found}`"))
+        }
+        fn visit_u128<E: de::Error>(self, found: u128) -> Result<Self::Value, E> {
+            self.refuse(&format!("`{found}`"))
         }
         fn visit_f64<E: de::Error>(self, found: f64) -> Result<Self::Value, E> {
-            self.refuse(&found)
+            self.refuse(&Scalar::Number(found).to_string())
         }
         fn visit_str<E: de::Error>(self, found: &str) -> Result<Self::Value, E> {
-            self.refuse(&clip(found))
+            self.refuse(&format!("`{}`", clip(found)))
         }
         fn visit_unit<E: de::Error>(self) -> Result<Self::Value, E> {
-            self.refuse(&"nothing")
+            self.refuse("nothing")
         }
         fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Self::Value, A::Error> {
             while seq.next_element::<IgnoredAny>()?.is_some() {}
-            self.refuse(&"a list")
+            self.refuse("a list")
+        }
+        fn visit_enum<A: EnumAccess<'de>>(self, tagged: A) -> Result<Self::Value, A::Error> {
+            let tag = tag_of(tagged)?;
+            self.refuse(&format!("the tag `{tag}`"))
         }
     };
 }
@@ -885,12 +924,9 @@ impl<T: Section> Value for Toggle<T> {
     ) -> Result<Option<Self>, D::Error> {
         struct ToggleVisitor<'r, T>(&'r Run, PhantomData<T>);
         impl<T> ToggleVisitor<'_, T> {
-            fn refuse<E: de::Error>(
-                &self,
-                found: &dyn fmt::Display,
-            ) -> Result<Option<Toggle<T>>, E> {
+            fn refuse<E: de::Error>(&self, found: &str) -> Result<Option<Toggle<T>>, E> {
                 self.0.reject(format!(
-                    "found `{found}`; allowed true, false or a section with keys"
+                    "found {found}; allowed true, false or a section with keys"
                 ))
             }
         }
@@ -947,9 +983,9 @@ pub struct MapVisitor<'r, T: FromMap> {
 }
 
 impl<T: FromMap> MapVisitor<'_, T> {
-    fn refuse<E: de::Error>(&self, found: &dyn fmt::Display) -> Result<Option<T>, E> {
+    fn refuse<E: de::Error>(&self, found: &str) -> Result<Option<T>, E> {
         self.run.reject(format!(
-            "found `{found}`; wanted a section with keys of its own"
+            "found {found}; wanted a section with keys of its own"
         ))
     }
 }
@@ -958,7 +994,7 @@ impl<'de, T: FromMap> Visitor<'de> for MapVisitor<'_, T> {
     type Value = Option<T>;
     refuse_scalars!("a section with keys");
     fn visit_bool<E: de::Error>(self, found: bool) -> Result<Option<T>, E> {
-        self.refuse(&found)
+        self.refuse(&format!("`{found}`"))
     }
     fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Option<T>, A::Error> {
         T::from_map(map, self.limits, self.run)
