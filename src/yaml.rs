@@ -37,41 +37,7 @@ pub struct Problem {
     pub key: String,
     /// What was found, what is allowed, what to do.
     pub message: String,
-    excerpt: Excerpt,
-}
-
-/// The part of a line that a message shows.
-#[derive(Debug, Clone, PartialEq, Default)]
-struct Excerpt {
-    text: String,
-    /// Bytes of the text that are meant.
-    span: std::ops::Range<usize>,
-}
-
-impl Excerpt {
-    /// From a column (from 1) of a line on; the renderer cuts what is left of it where that is long.
-    fn new(line: &str, column: usize) -> Self {
-        const WIDEST: usize = 80;
-        let before = column.saturating_sub(1);
-        let text: String = line.chars().take(before + WIDEST).collect();
-        let start = text
-            .char_indices()
-            .nth(before)
-            .map_or(text.len(), |(byte, _)| byte);
-        let meant = &text[start..];
-        // A quoted value ends at its quote, a plain one at the next mark of the line.
-        let quote = meant.chars().next().filter(|c| ['"', '\''].contains(c));
-        let end = match quote {
-            Some(quote) => meant[1..].find(quote).map(|at| at + 2),
-            None => meant.find([',', '}', '#']),
-        };
-        let end = end.unwrap_or(meant.len());
-        let end = start + meant[..end].trim_end().len();
-        Self {
-            span: start..end,
-            text,
-        }
-    }
+    line_text: String,
 }
 
 impl Problem {
@@ -82,7 +48,7 @@ impl Problem {
             place: None,
             key: String::new(),
             message: message.into(),
-            excerpt: Excerpt::default(),
+            line_text: String::new(),
         }
     }
 
@@ -106,11 +72,11 @@ impl Problem {
             format!("{}: {}", self.key, self.message)
         };
         let report = match self.place {
-            Some((line, _)) => {
-                let snippet = Snippet::source(self.excerpt.text.as_str())
+            Some((line, column)) => {
+                let snippet = Snippet::source(self.line_text.as_str())
                     .line_start(line)
                     .path(self.file.as_str())
-                    .annotation(AnnotationKind::Primary.span(self.excerpt.span.clone()));
+                    .annotation(AnnotationKind::Primary.span(value_at(&self.line_text, column)));
                 Level::ERROR.primary_title(title).element(snippet)
             }
             None => {
@@ -323,29 +289,28 @@ impl Document {
     }
 
     fn problem(&self, error: &serde_yaml::Error, run: &Run) -> Problem {
-        let place = place_of(error);
-        match run.raised.borrow().as_ref() {
-            Some(raised) => {
-                self.placed(&raised.key, raised.message.clone(), place.or(Some((1, 1))))
-            }
-            None => {
-                let place = place.or_else(|| self.second_document());
-                self.placed("", syntax_message(error), place.or(Some((1, 1))))
-            }
+        let start = Some((1, 1));
+        if let Some(raised) = run.raised.borrow().as_ref() {
+            let place = place_of(error).or(start);
+            return self.placed(&raised.key, raised.message.clone(), place);
         }
+        let place = place_of(error).or_else(|| self.second_document());
+        self.placed("", syntax_message(error), place.or(start))
     }
 
     fn placed(&self, key: &str, message: String, place: Option<(usize, usize)>) -> Problem {
-        let excerpt = place.and_then(|(line, column)| {
+        // From the column on the renderer cuts what is too long; before it, it needs all to count.
+        const WIDEST: usize = 80;
+        let line_text = place.and_then(|(line, column)| {
             let text = self.lines().nth(line - 1)?;
-            Some(Excerpt::new(text, column))
+            Some(text.chars().take(column + WIDEST).collect())
         });
         Problem {
             file: self.label.clone(),
             place,
             key: key.to_owned(),
             message,
-            excerpt: excerpt.unwrap_or_default(),
+            line_text: line_text.unwrap_or_default(),
         }
     }
 }
@@ -388,6 +353,20 @@ fn syntax_message(error: &serde_yaml::Error) -> String {
     } else {
         format!("is not YAML that can be read: {bare}")
     }
+}
+
+/// Bytes of the value at a column (from 1) of a line: a quoted one ends at its quote, a plain one at the
+/// next mark of the line.
+fn value_at(line: &str, column: usize) -> std::ops::Range<usize> {
+    let mut places = line.char_indices().map(|(byte, _)| byte);
+    let start = places.nth(column.saturating_sub(1)).unwrap_or(line.len());
+    let rest = &line[start..];
+    let quote = rest.chars().next().filter(|c| ['"', '\''].contains(c));
+    let end = match quote {
+        Some(quote) => rest[1..].find(quote).map(|at| at + 2),
+        None => rest.find([',', '}', '#']),
+    };
+    start..start + rest[..end.unwrap_or(rest.len())].trim_end().len()
 }
 
 /// The text of a value as YAML.
