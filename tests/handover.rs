@@ -21,13 +21,6 @@ const WIDE: Layout = Layout {
     units: Units::Mm,
 };
 
-fn options(units: Units) -> Options {
-    Options {
-        units,
-        ..Options::bare(ON)
-    }
-}
-
 fn rider(text: &str) -> Rider {
     let file: RiderFile = Document::from_text("rider", text).read().unwrap();
     Rider::new(&file, ON).unwrap()
@@ -64,7 +57,7 @@ fn changed(changes: &[(&str, &str)]) -> Bike {
 }
 
 fn plain(bike: &Bike, rider: &Rider) -> Handover {
-    handover(rider, bike, &options(Units::Mm), &[])
+    handover(rider, bike, &Options::bare(ON))
 }
 
 const WIDE_OPEN: (&str, &str) = (
@@ -334,17 +327,8 @@ fn a_band_outside_the_post_says_what_to_do() {
 #[test]
 fn the_next_check_is_three_months_on_and_short_months_end_on_their_last_day() {
     let next = |on: Date| {
-        let units = Units::Mm;
         let rider = child(1380.0, Stage::Steady);
-        let handover = handover(
-            &rider,
-            &changed(&[]),
-            &Options {
-                units,
-                ..Options::bare(on)
-            },
-            &[],
-        );
+        let handover = handover(&rider, &changed(&[]), &Options::bare(on));
         handover.saddle.next_check
     };
     assert_eq!(next(date(2026, 3, 1)), date(2026, 6, 1));
@@ -353,18 +337,34 @@ fn the_next_check_is_three_months_on_and_short_months_end_on_their_last_day() {
 }
 
 #[test]
-fn the_schedule_is_carried_as_given() {
-    let schedule = [(date(2026, 9, 1), 471.0), (date(2027, 3, 1), 489.0)];
-    let rider = child(1380.0, Stage::Steady);
-    let handover = handover(&rider, &changed(&[]), &options(Units::Mm), &schedule);
-    let carried = handover.saddle.schedule.iter();
-    let carried: Vec<_> = carried
-        .map(|entry| (entry.date, entry.saddle_height_mm))
-        .collect();
-    assert_eq!(carried, schedule);
+fn the_saddle_schedule_rises_from_today_to_at_most_the_mark() {
+    let rider = rider("{height: 1380, inseam: 660, age: 9y, sex: girl, weight: 31 kg}");
+    let handover = handover(&rider, &changed(&[]), &Options::new(ON));
+    let raises: Vec<_> = handover.raises().collect();
+    assert!(raises.len() > 2, "{:?}", handover.saddle.schedule);
+    for pair in raises.windows(2) {
+        assert!(pair[1].date > pair[0].date);
+        assert!(pair[1].saddle_height_mm > pair[0].saddle_height_mm);
+    }
+    assert!(raises[0].saddle_height_mm > handover.saddle.saddle_height_mm);
+    let highest = handover.fit.bike.saddle_height_max_mm;
+    assert!(
+        raises
+            .iter()
+            .all(|raise| raise.saddle_height_mm <= highest + 1e-9)
+    );
+    let next = raises[0].date.to_string();
+    assert!(handover_text::handover(&handover, WIDE).contains(&next));
+    assert!(card(&handover, &Extras::default()).unwrap().contains(&next));
+}
+
+#[test]
+fn without_an_age_text_and_card_say_why_there_are_no_dates() {
+    let handover = handover(&rider("height: 1380\n"), &changed(&[]), &Options::new(ON));
+    assert_eq!(handover.raises().count(), 0);
     let text = handover_text::handover(&handover, WIDE);
     let card = card(&handover, &Extras::default()).unwrap();
-    assert!(text.contains("2027-03-01") && card.contains("2027-03-01"));
+    assert!(text.contains("needs the age") && card.contains("needs the age"));
 }
 
 #[test]

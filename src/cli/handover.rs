@@ -39,7 +39,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
-    let handover = handover(&rider, &bike, &options, &[]);
+    let handover = handover(&rider, &bike, &options);
     if let Some(path) = &args.card {
         let extras = Extras {
             shop: args.shop.clone(),

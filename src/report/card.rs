@@ -6,6 +6,7 @@ use askama::Template;
 
 use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
+use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
 use crate::units::Units;
 
@@ -16,7 +17,7 @@ const LONGEST_PART: usize = 28;
 /// Most bolt rows that the page holds; the rest is named as missing, never dropped in silence.
 const MOST_BOLTS: usize = 24;
 /// Most dates of the saddle schedule that the page holds.
-const MOST_DATES: usize = 5;
+const MOST_RAISES: usize = 5;
 
 /// Most bolt rows, and size of the letters in points, that a page still holds with room to spare.
 const ROOMY: (usize, f64) = (21, 8.0);
@@ -61,7 +62,8 @@ struct Card<'a> {
     units: Units,
     bolts: &'a [Bolt],
     bolts_left_out: usize,
-    dates_left_out: usize,
+    raises: Vec<&'a Raise>,
+    raises_left_out: usize,
 }
 
 /// Free text in one line of at most `longest` characters.
@@ -132,7 +134,8 @@ pub fn card(handover: &Handover, extras: &Extras) -> Result<String, askama::Erro
         units: handover.units,
         bolts: &handover.bolts[..shown],
         bolts_left_out: handover.bolts.len() - shown,
-        dates_left_out: handover.saddle.schedule.len().saturating_sub(MOST_DATES),
+        raises: handover.raises().take(MOST_RAISES).collect(),
+        raises_left_out: handover.raises().count().saturating_sub(MOST_RAISES),
     }
     .render()
 }

@@ -142,15 +142,20 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
             push_line(out, line.trim_end());
         }
     }
-    if !saddle.schedule.is_empty() {
+    let raises: Vec<_> = handover.raises().collect();
+    if !raises.is_empty() {
         push_line(out, "");
         push_line(out, "Raise the saddle");
-        for entry in &saddle.schedule {
+        for raise in raises {
             push_line(
                 out,
-                &format!("  {}  {}", entry.date, units.tape(entry.saddle_height_mm)),
+                &format!("  {}  {}", raise.date, units.tape(raise.saddle_height_mm)),
             );
         }
+    }
+    let growth_notes = handover.fit.growth.iter().flat_map(|growth| &growth.notes);
+    for note in growth_notes {
+        wrapped(out, &format!("- {note}"), layout.columns, "  ");
     }
 }
 

@@ -3,6 +3,7 @@
 
 use crate::bike::BrakeKind;
 use crate::fit::checks::ground_contact::contact;
+use crate::fit::checks::standover::LEAST_MM;
 use crate::fit::{Fit, Pair, Status};
 use crate::rider::Stage;
 use crate::units::Units;
@@ -19,18 +20,26 @@ pub(super) fn child_shows(pair: &Pair<'_>, fit: &Fit, units: Units) -> Vec<Strin
 }
 
 fn straddles(fit: &Fit, units: Units) -> String {
-    let clearance = fit.finding("standover").and_then(|finding| finding.value);
-    match clearance {
-        Some(clearance) if clearance >= 0.0 => format!(
-            "Stands over the top tube in shoes, both feet flat, {} clear.",
-            units.tape(clearance)
-        ),
-        Some(clearance) => format!(
+    let finding = fit.finding("standover");
+    let clearance = finding.and_then(|finding| finding.value);
+    match (clearance, finding.map(|finding| finding.status)) {
+        (Some(clearance), Some(Status::Fail(_))) if clearance < 0.0 => format!(
             "Cannot stand over the top tube: it is {} too high. Do not hand over.",
             units.tape(-clearance)
         ),
-        None => "Stands over the top tube in shoes, both feet flat, 25 mm (1 in) clear or more; clearance not computed: needs frame.top_tube."
-            .to_owned(),
+        (Some(clearance), Some(Status::Fail(_))) => format!(
+            "Only {} clear over the top tube, {} is the least. Do not hand over.",
+            units.tape(clearance),
+            units.tape(LEAST_MM)
+        ),
+        (Some(clearance), _) => format!(
+            "Stands over the top tube in shoes, both feet flat, {} clear.",
+            units.tape(clearance)
+        ),
+        (None, _) => format!(
+            "Stands over the top tube in shoes, both feet flat, {} clear or more; not computed: needs frame.top_tube.",
+            units.tape(LEAST_MM)
+        ),
     }
 }
 

@@ -16,6 +16,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::bike::Bike;
+use crate::fit::forecast::Raise;
 use crate::fit::{Fit, Options, Pair, assess};
 use crate::rider::{Body, Rider};
 use crate::units::Units;
@@ -48,18 +49,14 @@ pub struct Handover {
     pub units: Units,
 }
 
-/// Works out the handover of one bike to one rider. `schedule` is the saddle height (mm) from each
-/// day on as the rider grows; empty where no growth is known.
-pub fn handover(
-    rider: &Rider,
-    bike: &Bike,
-    options: &Options,
-    schedule: &[(Date, f64)],
-) -> Handover {
+/// Works out the handover of one bike to one rider.
+pub fn handover(rider: &Rider, bike: &Bike, options: &Options) -> Handover {
     let fit = assess(rider, bike, options);
     let body = Body::of(rider);
     let pair = Pair::new(bike, &body, rider.stage, rider.weight);
     let units = options.units;
+    let schedule = fit.growth.as_ref().map(|growth| growth.schedule.clone());
+    let schedule = schedule.unwrap_or_default();
     Handover {
         schema: "inseam/handover/1",
         date: options.on,
@@ -72,6 +69,16 @@ pub fn handover(
         child_shows: child_shows::child_shows(&pair, &fit, units),
         fit,
         units,
+    }
+}
+
+impl Handover {
+    /// The days on which the saddle goes up.
+    pub fn raises(&self) -> impl Iterator<Item = &Raise> {
+        self.saddle
+            .schedule
+            .iter()
+            .filter(|raise| raise.date > self.date)
     }
 }
 

@@ -10,6 +10,7 @@ use crate::fit::Pair;
 use crate::fit::checks::ground_contact::contact;
 use crate::fit::checks::post_insertion::DIAMETERS;
 use crate::fit::finding::at_least;
+use crate::fit::forecast::Raise;
 use crate::rider::{Body, Rider, Stage};
 use crate::units::Units;
 
@@ -39,8 +40,8 @@ pub struct Saddle {
     pub stage: Stage,
     /// The same for every stage that this bike has.
     pub stages: Vec<StageHeight>,
-    /// Heights as the rider grows.
-    pub schedule: Vec<ScheduleEntry>,
+    /// Heights as the rider grows, today's first; empty where no growth is known.
+    pub schedule: Vec<Raise>,
     /// Day of the next look.
     pub next_check: Date,
     /// Sentences for the person with the tape.
@@ -68,22 +69,13 @@ pub struct StageHeight {
     pub note: String,
 }
 
-/// A day and the saddle height to set from then on.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct ScheduleEntry {
-    /// The day.
-    pub date: Date,
-    /// Bottom-bracket centre to saddle top, straight, mm.
-    pub saddle_height_mm: f64,
-}
-
 pub(super) fn saddle(
     rider: &Rider,
     bike: &Bike,
     body: &Body,
     on: Date,
     units: Units,
-    schedule: &[(Date, f64)],
+    schedule: Vec<Raise>,
 ) -> Saddle {
     let pair = Pair::new(bike, body, rider.stage, rider.weight);
     let post = &bike.post;
@@ -130,13 +122,7 @@ pub(super) fn saddle(
         mark_is_two_diameters,
         stage: pair.stage,
         stages,
-        schedule: schedule
-            .iter()
-            .map(|&(date, saddle_height_mm)| ScheduleEntry {
-                date,
-                saddle_height_mm,
-            })
-            .collect(),
+        schedule,
         next_check: on.saturating_add(NEXT_CHECK_MONTHS.months()),
         notes,
     }
