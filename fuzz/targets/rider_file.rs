@@ -1,0 +1,42 @@
+//! Any text as a rider file: a rider with a finite body, or problems that each name something and can be shown.
+#![no_main]
+
+use inseam::rider::{Body, Rider, RiderFile};
+use inseam::yaml::{Document, to_text};
+use libfuzzer_sys::fuzz_target;
+
+fuzz_target!(|text: &str| {
+    let document = Document::from_text("fuzz.yaml", text);
+    match document.read::<RiderFile>() {
+        Ok(file) => {
+            let written = to_text(&file).expect("a rider can be written");
+            let again = Document::from_text("again.yaml", written.as_str())
+                .read::<RiderFile>()
+                .unwrap_or_else(|problems| panic!("{problems:#?}\n{written}"));
+            assert_eq!(again.name, file.name);
+            match Rider::new(&file, jiff::civil::date(2026, 3, 1)) {
+                Ok(rider) => {
+                    let body = format!("{:?}", Body::of(&rider));
+                    assert!(!body.contains("NaN") && !body.contains("inf"), "{body}");
+                    rider.warnings();
+                    rider.title();
+                }
+                Err(contradictions) => {
+                    assert!(!contradictions.is_empty(), "refused without a word");
+                    for found in contradictions {
+                        let problem = document.problem_at::<RiderFile>(found.key, found.message);
+                        problem.excerpt(false);
+                    }
+                }
+            }
+        }
+        Err(problems) => {
+            assert!(!problems.is_empty(), "refused without a word");
+            for problem in problems {
+                assert!(!problem.message.is_empty());
+                assert!(!problem.to_string().contains('\u{1b}'));
+                problem.excerpt(false);
+            }
+        }
+    }
+});
