@@ -96,7 +96,12 @@ macro_rules! quantity {
 
         impl Serialize for $name {
             fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.serialize_f64(self.0)
+                // As it can be read again: a bare number only where the grammar takes one.
+                if Self::GRAMMAR.units.iter().any(|(spelling, _)| spelling.is_empty()) {
+                    serializer.serialize_f64(self.0)
+                } else {
+                    serializer.collect_str(&format_args!("{} {}", self.0, $unit))
+                }
             }
         }
     };

@@ -48,7 +48,10 @@ fuzz_target!(|bytes: &[u8]| {
     if extras % 32 == 1 {
         let picture = side_view(&bike, &fit, options.units);
         assert!(picture.ends_with("</svg>") || picture.ends_with("</svg>\n"));
-        assert!(!picture.contains("NaN") && !picture.contains("\"inf"), "{picture}");
+        assert!(
+            !picture.contains("NaN") && !picture.contains("\"inf"),
+            "{picture}"
+        );
     }
 });
 
@@ -64,13 +67,19 @@ fn examine(fit: &Fit) {
         .iter()
         .any(|finding| matches!(finding.status, Status::Fail(_)));
     assert_eq!(failed, !fit.verdict.fits(), "{:?}", fit.verdict);
-    assert!(fit.chance.is_none_or(|chance| (0.0..=1.0).contains(&chance)));
+    assert!(
+        fit.chance
+            .is_none_or(|chance| (0.0..=1.0).contains(&chance))
+    );
     for finding in &fit.findings {
         assert!(!finding.advice.is_empty(), "{}", finding.check);
     }
     // The setting stays inside the post's range, whatever the leg wants.
     let setting = &fit.setting;
-    assert!(setting.exposed_post_mm > 0.0 && setting.insertion_mm > 0.0, "{setting:?}");
+    assert!(
+        setting.exposed_post_mm > 0.0 && setting.insertion_mm > 0.0,
+        "{setting:?}"
+    );
 }
 
 /// Values from bytes, one after the other; zeros when they run out.
@@ -269,7 +278,8 @@ fn rider(dice: &mut Dice<'_>) -> RiderFile {
     file.age = dice.maybe(|dice| Age::from_months(dice.between(12.0, 1200.0)));
     file.sex = dice.maybe(|dice| dice.one_of(&[Sex::Girl, Sex::Boy]));
     file.weight = dice.maybe(|dice| Mass::from_kg(dice.between(6.0, 150.0)));
-    file.stage = dice.maybe(|dice| dice.one_of(&[Stage::Learning, Stage::Steady, Stage::Confident]));
+    file.stage =
+        dice.maybe(|dice| dice.one_of(&[Stage::Learning, Stage::Steady, Stage::Confident]));
     file.measured_by = dice.maybe(|dice| dice.one_of(&[MeasuredBy::Parent, MeasuredBy::Shop]));
     file.sole = dice.maybe(|dice| dice.mm(0.0, 50.0));
     file
