@@ -255,10 +255,10 @@ const ROWS: [Row; 13] = [
 ///
 /// # Example
 /// ```
-/// use inseam::{Options, Rider, Units, advice::compare::compare, bike::library, rider::RiderFile, yaml::Document};
+/// use inseam::{Options, Rider, advice::compare::compare, bike::library, rider::RiderFile, yaml::Document};
 ///
 /// let file: RiderFile = Document::from_text("rider", "{height: 1280, inseam: 600, age: 8y, sex: girl}").read().unwrap();
-/// let options = Options { on: jiff::civil::date(2026, 3, 1), units: Units::Mm, forecast: true };
+/// let options = Options::new(jiff::civil::date(2026, 3, 1));
 /// let rider = Rider::new(&file, options.on).unwrap();
 /// let [a, b] = ["street-20", "street-24"].map(|id| library::sample(id).expect("a sample bike"));
 /// let comparison = compare(&rider, &a, &b, &options);

@@ -7,6 +7,7 @@ use crate::advice::window::window;
 use crate::bike::Bike;
 use crate::cli::input::Format;
 use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::draw;
 use crate::draw::growth_chart::{self, Track};
 use crate::fit::Fit;
 use crate::report::{compare_text, json};
@@ -44,17 +45,11 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }
-    let names = [&a.id, &b.id].map(|id| input::file_name(id));
-    let picture = |what: &str, svg: &str, streams: &mut Streams<'_>| {
-        let name = format!("compare-{}-{}{what}.svg", names[0], names[1]);
-        let path = args.show.out.join(name);
-        output::write_file(&path, svg)?;
-        // Nobody is left to tell when standard error is closed.
-        let _ = writeln!(streams.err, "picture: {}", path.display());
-        Ok::<(), Error>(())
-    };
+    let name = format!("compare-{}-{}", a.id, b.id);
+    let overlay = draw::overlay(&a, &comparison.a, &b, &comparison.b, options.units);
+    output::write_picture(&args.show.out, &name, &overlay, streams)?;
     if let Some(chart) = growth_chart(&comparison, [&a, &b], options.units)? {
-        picture("-growth", &chart, streams)?;
+        output::write_picture(&args.show.out, &format!("{name}-growth"), &chart, streams)?;
     }
     let neither = !comparison.a.verdict.fits() && !comparison.b.verdict.fits();
     Ok(if args.strict && neither {

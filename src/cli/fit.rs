@@ -35,11 +35,8 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }
-    let name = input::file_name(&bike.id);
-    let picture = args.show.out.join(name).with_extension("svg");
-    output::write_file(&picture, &draw::side_view(&bike, &fit, options.units))?;
-    // Nobody is left to tell when standard error is closed.
-    let _ = writeln!(streams.err, "picture: {}", picture.display());
+    let picture = draw::side_view(&bike, &fit, options.units);
+    output::write_picture(&args.show.out, &bike.id, &picture, streams)?;
     Ok(if args.strict && !fit.verdict.fits() {
         Outcome::DoesNotFit
     } else {

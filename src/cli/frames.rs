@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use crate::advice::rack::Skipped;
 use crate::bike::{Bike, library};
-use crate::cli::{Error, Streams, input};
+use crate::cli::{Error, Streams, input, output};
 use crate::yaml::Problem;
 
 /// Which bikes are on the rack.
@@ -107,9 +107,9 @@ impl Found {
             Ok(bike) => self.bikes.push(bike),
             Err(Error::Input(problems)) => {
                 let file = path.display().to_string();
-                tell(streams, &format!("skipped {file}:"));
+                output::tell(streams, &format!("skipped {file}:"));
                 for problem in &problems {
-                    tell(streams, &problem.excerpt(true));
+                    output::tell(streams, &problem.excerpt(true));
                 }
                 let all: Vec<String> = problems.iter().map(ToString::to_string).collect();
                 self.skipped.push(Skipped {
@@ -121,11 +121,6 @@ impl Found {
         }
         Ok(())
     }
-}
-
-/// A line for people; a closed standard error leaves nobody to tell.
-pub(super) fn tell(streams: &mut Streams<'_>, line: &str) {
-    let _ = writeln!(streams.err, "{line}");
 }
 
 /// The frame files of a folder by name. A folder that cannot be read is an error, an empty one is not.

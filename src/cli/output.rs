@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::Path;
 
-use crate::cli::Error;
+use crate::cli::input::file_name;
+use crate::cli::{Error, Streams};
 
 /// Writes a file beside its target first and renames it, so that a reader never sees half of it
 /// and a failure leaves the old file.
@@ -31,4 +32,22 @@ pub(super) fn write_file(path: &Path, contents: &str) -> Result<(), Error> {
     }
     file.persist(path).map_err(|failed| fail(failed.error))?;
     Ok(())
+}
+
+/// Writes a picture into a folder under a name made safe, and says where.
+pub(super) fn write_picture(
+    folder: &Path,
+    name: &str,
+    svg: &str,
+    streams: &mut Streams<'_>,
+) -> Result<(), Error> {
+    let path = folder.join(format!("{}.svg", file_name(name)));
+    write_file(&path, svg)?;
+    tell(streams, &format!("picture: {}", path.display()));
+    Ok(())
+}
+
+/// A line for people; a closed standard error leaves nobody to tell.
+pub(super) fn tell(streams: &mut Streams<'_>, line: &str) {
+    let _ = writeln!(streams.err, "{line}");
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use crate::advice::rack::Rack;
-use crate::cli::frames::{self, FramesArgs};
+use crate::cli::frames::FramesArgs;
 use crate::cli::input::{self, TableFormat};
 use crate::cli::{Error, Outcome, Streams, closed, output};
 use crate::draw::RackChart;
@@ -35,14 +35,12 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let nothing_good = found.bikes.is_empty() && !found.skipped.is_empty();
     let rack = Rack::new(&found.bikes, found.skipped, args.units);
     if !rack.bikes.is_empty() {
-        let path = args.out.join("rack.svg");
         let chart = RackChart::new(&rack, args.units);
         let svg = chart.svg().map_err(|error| Error::Output {
-            path: path.display().to_string(),
+            path: "rack chart".to_owned(),
             error: std::io::Error::other(error),
         })?;
-        output::write_file(&path, &svg)?;
-        frames::tell(streams, &format!("chart: {}", path.display()));
+        output::write_picture(&args.out, "rack", &svg, streams)?;
     }
     match args.format {
         TableFormat::Json => json::write(streams.out, &rack).map_err(closed)?,
