@@ -10,7 +10,7 @@ use inseam::bike::{Bike, library};
 use inseam::report::card::{Extras, Paper, card};
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::yaml::Document;
-use inseam::{Options, Units};
+use inseam::{Options, Units, draw};
 use jiff::civil::{Date, date};
 
 const ON: Date = date(2026, 3, 1);
@@ -66,7 +66,7 @@ fn named_child(height_mm: f64, stage: Stage) -> Rider {
 
 /// Every sample at every stage: the middle one of the riders that it fits, and where it fits none a
 /// rider who is too small, so that the card carries its warning.
-fn sample_handovers() -> Vec<Handover> {
+fn sample_handovers() -> Vec<(Bike, Handover)> {
     let mut handovers = Vec::new();
     for bike in library::samples() {
         for stage in Stage::ALL {
@@ -78,7 +78,7 @@ fn sample_handovers() -> Vec<Handover> {
             let rider = rider.unwrap_or_else(|| named_child(900.0, *stage));
             // Both ways of printing a length come up on every bike.
             let units = [Units::Mm, Units::In][handovers.len() % 2];
-            handovers.push(work(&rider, &bike, units, true));
+            handovers.push((bike.clone(), work(&rider, &bike, units, true)));
         }
     }
     handovers
@@ -98,7 +98,7 @@ fn fullest() -> Handover {
         writeln!(text, "  {index} {LONG}: 5.5").unwrap();
     }
     let rider = rider(&format!(
-        "name: {LONG}\nheight: 1250\nage: 7y\nweight: 22 kg\nstage: steady\n"
+        "name: {LONG}\nheight: 1250\ninseam: 520\nage: 7y\nweight: 22 kg\nstage: steady\n"
     ));
     work(&rider, &bike(&text), Units::Mm, true)
 }
@@ -201,7 +201,14 @@ fn every_sample_at_every_stage_prints_to_one_page() {
             scope.spawn(move || {
                 let cards: Vec<_> = handovers
                     .iter()
-                    .map(|handover| card(handover, &extras(paper)).unwrap())
+                    .map(|(bike, handover)| {
+                        let picture = draw::card_view(bike, &handover.fit, handover.units);
+                        let extras = Extras {
+                            picture: Some(picture),
+                            ..extras(paper)
+                        };
+                        card(handover, &extras).unwrap()
+                    })
                     .collect();
                 let name = format!("samples-{paper:?}.pdf");
                 assert_eq!(
@@ -290,6 +297,46 @@ fn what_does_not_fit_the_page_is_named_as_missing() {
     let left = handover.bolts.len() - shown;
     assert!(left > 0);
     assert!(html.contains(&format!("{left} more parts do not fit this page")));
-    assert!(handover.raises().count() > 5);
+    assert!(handover.raises().count() > 4);
     assert!(html.contains("more dates in the text report"));
+}
+
+#[test]
+fn the_cards_picture_has_its_words_whole_apart_and_on_the_sheet() {
+    for (bike, handover) in sample_handovers() {
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            let fit = &handover.fit;
+            let plan = draw::card_view_plan(&bike, fit, units);
+            let words: Vec<_> = plan
+                .labels
+                .iter()
+                .map(|label| label.text.as_str())
+                .collect();
+            let mut wanted = vec![
+                units.length(fit.setting.saddle_height_mm),
+                units.length(fit.setting.exposed_post_mm),
+                units.length(fit.setting.seat_height_mm),
+            ];
+            wanted.extend(fit.setting.lever_gap_mm.map(|gap| units.length(gap)));
+            for figure in wanted {
+                assert!(words.contains(&figure.as_str()), "{figure} in {words:?}");
+            }
+            let sheet = plan.view_box;
+            for (index, label) in plan.labels.iter().enumerate() {
+                let place = label.place;
+                let inside = place.x >= sheet.x
+                    && place.y >= sheet.y
+                    && place.x + place.width <= sheet.x + sheet.width
+                    && place.y + place.height <= sheet.y + sheet.height;
+                assert!(inside, "{}: {label:?}", bike.id);
+                for other in &plan.labels[index + 1..] {
+                    let apart = place.x + place.width <= other.place.x
+                        || other.place.x + other.place.width <= place.x
+                        || place.y + place.height <= other.place.y
+                        || other.place.y + other.place.height <= place.y;
+                    assert!(apart, "{}: {label:?} on {other:?}", bike.id);
+                }
+            }
+        }
+    }
 }

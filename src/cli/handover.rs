@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::advice::handover::handover;
 use crate::cli::input::Format;
 use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::draw;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{handover_text, json};
 
@@ -44,7 +45,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
         let extras = Extras {
             shop: args.shop.clone(),
             technician: args.technician.clone(),
-            picture: None,
+            picture: Some(draw::card_view(&bike, &handover.fit, options.units)),
             paper: args.paper,
         };
         let html = card(&handover, &extras).map_err(|error| Error::Output {
@@ -63,6 +64,12 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }
+    let name = format!("{}-handover", input::file_name(&bike.id));
+    let picture = args.show.out.join(name).with_extension("svg");
+    let set_up =
+        draw::SideView::new(&bike, &handover.fit, options.units).showing(draw::Show::SetUp);
+    output::write_file(&picture, &set_up.svg())?;
+    let _ = writeln!(streams.err, "picture: {}", picture.display());
     Ok(if args.strict && !handover.fit.verdict.fits() {
         Outcome::DoesNotFit
     } else {

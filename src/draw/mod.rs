@@ -8,6 +8,7 @@
 
 mod bicycle;
 mod callout;
+mod card_view;
 mod chart;
 mod dimensions;
 mod figure;
@@ -21,6 +22,7 @@ mod rack_chart;
 mod sheet;
 mod side_view;
 
+pub use card_view::{card_view, card_view_plan};
 pub use chart::ChartError;
 pub use label::{Label, Plan, Rect};
 pub use measuring::{measuring, measuring_plan};

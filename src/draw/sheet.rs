@@ -131,6 +131,7 @@ impl View {
 pub(super) struct Sheet {
     title: String,
     description: String,
+    width: f64,
     height: f64,
     layers: Vec<Group>,
     words: Group,
@@ -143,11 +144,17 @@ impl Sheet {
         Self {
             title: printable(title),
             description: printable(description),
+            width: WIDTH,
             height,
             layers: Vec::new(),
             words: Group::new().set("class", "words"),
             labels: Vec::new(),
         }
+    }
+
+    /// The same sheet cut to another width, mm; call-out columns need the full one.
+    pub(super) fn cut_to(self, width: f64) -> Self {
+        Self { width, ..self }
     }
 
     pub(super) fn height(&self) -> f64 {
@@ -228,7 +235,7 @@ impl Sheet {
             view_box: Rect {
                 x: 0.0,
                 y: 0.0,
-                width: WIDTH,
+                width: self.width,
                 height: self.height,
             },
             scale,
@@ -239,14 +246,14 @@ impl Sheet {
     pub(super) fn finish(self) -> String {
         let paper = Rectangle::new()
             .set("class", "paper")
-            .set("width", WIDTH)
+            .set("width", self.width)
             .set("height", self.height);
         let mut document = svg::Document::new()
             .set("class", ROOT)
             .set("role", "img")
-            .set("width", format!("{WIDTH}mm"))
+            .set("width", format!("{}mm", self.width))
             .set("height", format!("{}mm", self.height))
-            .set("viewBox", format!("0 0 {WIDTH} {}", self.height))
+            .set("viewBox", format!("0 0 {} {}", self.width, self.height))
             .add(holding("title", &self.title))
             .add(holding("desc", &self.description))
             .add(StyleElement::new(STYLE.as_str()))

@@ -15,9 +15,9 @@ const LONGEST_TEXT: usize = 50;
 /// Longest name of a part, characters.
 const LONGEST_PART: usize = 28;
 /// Most bolt rows that the page holds; the rest is named as missing, never dropped in silence.
-const MOST_BOLTS: usize = 24;
+const MOST_BOLTS: usize = 22;
 /// Most dates of the saddle schedule that the page holds.
-const MOST_RAISES: usize = 5;
+const MOST_RAISES: usize = 4;
 
 /// Most bolt rows, and size of the letters in points, that a page still holds with room to spare.
 const ROOMY: (usize, f64) = (21, 8.0);
