@@ -47,7 +47,7 @@ fn riders() -> Vec<Rider> {
     riders
 }
 
-/// Deviates from a small well-known generator (SplitMix64, Steele et al. 2014) by Box and Muller:
+/// Deviates from a small well-known generator (`SplitMix64`, Steele et al. 2014) by Box and Muller:
 /// nothing in common with the low-discrepancy points under test.
 struct PlainRandom(u64);
 

@@ -157,129 +157,67 @@ impl Bike {
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
     pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Vec<Contradiction>> {
-        let mut contradictions = spec.contradictions();
+        let contradictions = spec.contradictions();
         if !contradictions.is_empty() {
             return Err(contradictions);
         }
-        let frame = &spec.frame;
-        let radius_front = spec.tyres.front.wheel_radius_mm();
-        let radius_rear = spec.tyres.rear.wheel_radius_mm();
-        let drop = frame.bottom_bracket_drop.mm();
-        let ground_y = drop - radius_rear;
-
-        let rear_axle = Point::new(-(frame.chainstay.mm().powi(2) - drop * drop).sqrt(), drop);
-        let head_tube_top = Point::new(frame.reach.mm(), frame.stack.mm());
-        let head_angle = frame.head_tube.angle.deg().to_radians();
-        let steering_down = direction(-head_angle);
-        let steering_ahead = quarter_turn(steering_down);
-        let head_tube_bottom = head_tube_top + steering_down * frame.head_tube.length.mm();
-
-        // The axle line runs parallel to the steering axis, `offset` ahead of it, down to one radius above ground.
-        let axle_line = head_tube_top + steering_ahead * spec.fork.offset.mm();
-        let fork_span = (axle_line.y - (ground_y + radius_front)) / -steering_down.y;
-        let front_axle = axle_line + steering_down * fork_span;
-        let fork_below_head_tube = fork_span - frame.head_tube.length.mm();
-
-        if fork_below_head_tube < radius_front {
-            contradictions.push(Contradiction::new(
-                "frame.stack",
-                format!(
-                    "the fork comes out {fork_below_head_tube:.0} mm from head tube to axle, less than the wheel's radius of {radius_front:.0} mm; check stack, head_tube.length and bottom_bracket_drop"
-                ),
-            ));
-        }
-        let wheelbase = front_axle.x - rear_axle.x;
-        if wheelbase <= radius_front + radius_rear {
-            contradictions.push(Contradiction::new(
-                "frame.reach",
-                format!(
-                    "the wheels overlap: axles {wheelbase:.0} mm apart, radii {radius_front:.0} and {radius_rear:.0} mm; check reach, chainstay and tyres"
-                ),
-            ));
-        }
-        if -ground_y
-            <= spec.cranks.as_ref().map_or(0.0, |cranks| {
-                cranks.length.mm() + cranks.pedal_height.mm() / 2.0
-            })
-        {
-            contradictions.push(Contradiction::new(
-                "frame.bottom_bracket_drop",
-                format!(
-                    "the bottom bracket is {:.0} mm above ground, too low for the pedals to turn",
-                    -ground_y
-                ),
-            ));
-        }
+        let wheels = Wheels::new(&spec);
+        let contradictions = wheels.contradictions(&spec);
         if !contradictions.is_empty() {
             return Err(contradictions);
         }
-
         let post = post_range(&spec);
-        let stem_turn = spec.cockpit.stem.angle.deg().to_radians();
-        let stem_base = head_tube_top
-            - steering_down
-                * (spec.cockpit.spacers.mm() + spec.cockpit.stem.clamp_height.mm() / 2.0);
-        let ahead_angle = steering_ahead.y.atan2(steering_ahead.x);
-        let bar_clamp =
-            stem_base + direction(ahead_angle + stem_turn) * spec.cockpit.stem.length.mm();
-        let bar = &spec.cockpit.handlebar;
-        let grip = bar_clamp + Vector::new(-bar.setback.mm(), bar.rise.mm());
-
+        let straddle = straddle(&spec, &post, &wheels)?;
+        let [bar_clamp, grip] = hands(&spec, &wheels);
         let points = BikePoints {
             bottom_bracket: Point::origin(),
-            rear_axle,
-            front_axle,
-            head_tube_top,
-            head_tube_bottom,
-            seat_tube_top: post.saddle_top(frame.seat_tube.length.mm()),
+            rear_axle: wheels.rear_axle,
+            front_axle: wheels.front_axle,
+            head_tube_top: wheels.head_tube_top,
+            head_tube_bottom: wheels.head_tube_bottom,
+            seat_tube_top: post.saddle_top(spec.frame.seat_tube.length.mm()),
             bar_clamp,
             grip,
         };
-        let straddle = frame.top_tube.as_ref().map(|tube| {
-            let seat_joint = post.saddle_top(tube.seat_joint.mm());
-            let head_joint = head_tube_top + steering_down * tube.head_joint.mm();
-            let line = head_joint - seat_joint;
-            // The upper edge straight above the centre line: half the diameter over the cosine of the slope.
-            let half = tube.diameter.mm() / 2.0 * line.norm() / line.x.abs();
-            seat_joint + line * tube.straddle + Vector::new(0.0, half)
-        });
+        let ground_y = wheels.ground_y;
         let seat_height = |position| post.saddle_top(position).y - ground_y;
         let class =
             Class::from_seat_heights(seat_height(post.lowest_mm), seat_height(post.highest_mm));
-        let wheel = clearance::FrontWheel {
-            axle: front_axle,
-            steering_point: head_tube_top,
-            steering_down,
-            ring_radius: radius_front - spec.tyres.front.section_radius_mm(),
-            section_radius: spec.tyres.front.section_radius_mm(),
+        let section_radius = spec.tyres.front.section_radius_mm();
+        let front_wheel = clearance::FrontWheel {
+            axle: wheels.front_axle,
+            steering_point: wheels.head_tube_top,
+            steering_down: wheels.steering_down,
+            ring_radius: wheels.radius_front - section_radius,
+            section_radius,
         };
         let pedal = spec
             .cranks
             .as_ref()
             .and_then(|cranks| clearance::Pedal::new(cranks, -ground_y));
-        let section_radius = spec
-            .tyres
-            .front
-            .section_radius_mm()
-            .min(spec.tyres.rear.section_radius_mm());
+        let least_section = section_radius.min(spec.tyres.rear.section_radius_mm());
         let mut bike = Self {
             id: id.into(),
             points,
             post,
             ground_y,
-            wheel_radius_front_mm: radius_front,
-            wheel_radius_rear_mm: radius_rear,
-            trail_mm: trail(radius_front, head_angle, spec.fork.offset.mm()),
+            wheel_radius_front_mm: wheels.radius_front,
+            wheel_radius_rear_mm: wheels.radius_rear,
+            trail_mm: trail(
+                wheels.radius_front,
+                spec.frame.head_tube.angle.deg().to_radians(),
+                spec.fork.offset.mm(),
+            ),
             standover_mm: straddle.map(|point| point.y - ground_y),
             straddle,
-            toe_clearance_mm: pedal.and_then(|pedal| wheel.toe_clearance(pedal.centre)),
+            toe_clearance_mm: pedal.and_then(|pedal| front_wheel.toe_clearance(pedal.centre)),
             pedal_lean_deg: pedal
-                .map(|pedal| clearance::pedal_lean(&pedal, section_radius).to_degrees()),
+                .map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees()),
             class,
             warnings: Vec::new(),
             spec,
         };
-        bike.warnings = bike.published_mismatches(fork_below_head_tube);
+        bike.warnings = bike.published_mismatches(wheels.fork_below_head_tube);
         Ok(bike)
     }
 
@@ -373,6 +311,126 @@ impl Bike {
 /// Meijaard, Papadopoulos, Ruina, Schwab 2007, Proc. R. Soc. A 463:1955, Table 1 (benchmark bicycle).
 pub fn trail(wheel_radius: f64, head_angle: f64, offset: f64) -> f64 {
     (wheel_radius * head_angle.cos() - offset) / head_angle.sin()
+}
+
+/// The wheels and the steering axis between them.
+#[derive(Debug, Clone, Copy)]
+struct Wheels {
+    radius_front: f64,
+    radius_rear: f64,
+    ground_y: f64,
+    rear_axle: Point,
+    front_axle: Point,
+    head_tube_top: Point,
+    head_tube_bottom: Point,
+    steering_down: Vector,
+    /// Head-tube bottom to the axle, along the steering axis.
+    fork_below_head_tube: f64,
+}
+
+impl Wheels {
+    fn new(spec: &FrameSpec) -> Self {
+        let frame = &spec.frame;
+        let radius_front = spec.tyres.front.wheel_radius_mm();
+        let radius_rear = spec.tyres.rear.wheel_radius_mm();
+        let drop = frame.bottom_bracket_drop.mm();
+        let ground_y = drop - radius_rear;
+        let head_tube_top = Point::new(frame.reach.mm(), frame.stack.mm());
+        let steering_down = direction(-frame.head_tube.angle.deg().to_radians());
+        // The axle line runs parallel to the steering axis, `offset` ahead of it, down to one radius above ground.
+        let axle_line = head_tube_top + quarter_turn(steering_down) * spec.fork.offset.mm();
+        let fork_span = (axle_line.y - (ground_y + radius_front)) / -steering_down.y;
+        Self {
+            radius_front,
+            radius_rear,
+            ground_y,
+            rear_axle: Point::new(
+                -(frame.chainstay.mm().powi(2) - drop * drop).max(0.0).sqrt(),
+                drop,
+            ),
+            front_axle: axle_line + steering_down * fork_span,
+            head_tube_top,
+            head_tube_bottom: head_tube_top + steering_down * frame.head_tube.length.mm(),
+            steering_down,
+            fork_below_head_tube: fork_span - frame.head_tube.length.mm(),
+        }
+    }
+
+    fn contradictions(&self, spec: &FrameSpec) -> Vec<Contradiction> {
+        let mut found = Vec::new();
+        let (front, rear) = (self.radius_front, self.radius_rear);
+        let fork = self.fork_below_head_tube;
+        if fork < front {
+            found.push(Contradiction::new(
+                "frame.stack",
+                format!(
+                    "the fork comes out {fork:.0} mm from head tube to axle, less than the wheel's radius of {front:.0} mm; check stack, head_tube.length and bottom_bracket_drop"
+                ),
+            ));
+        }
+        let wheelbase = self.front_axle.x - self.rear_axle.x;
+        if wheelbase <= front + rear {
+            found.push(Contradiction::new(
+                "frame.reach",
+                format!(
+                    "the wheels overlap: axles {wheelbase:.0} mm apart, radii {front:.0} and {rear:.0} mm; check reach, chainstay and tyres"
+                ),
+            ));
+        }
+        let lowest_pedal = spec.cranks.as_ref().map_or(0.0, |cranks| {
+            cranks.length.mm() + cranks.pedal_height.mm() / 2.0
+        });
+        if -self.ground_y <= lowest_pedal {
+            found.push(Contradiction::new(
+                "frame.bottom_bracket_drop",
+                format!(
+                    "the bottom bracket is {:.0} mm above ground, too low for the pedals to turn",
+                    -self.ground_y
+                ),
+            ));
+        }
+        found
+    }
+}
+
+/// Centre of the bar clamp, and middle of the grips.
+fn hands(spec: &FrameSpec, wheels: &Wheels) -> [Point; 2] {
+    let cockpit = &spec.cockpit;
+    let up_the_steerer = cockpit.spacers.mm() + cockpit.stem.clamp_height.mm() / 2.0;
+    let stem_base = wheels.head_tube_top - wheels.steering_down * up_the_steerer;
+    let ahead = quarter_turn(wheels.steering_down);
+    let stem_angle = ahead.y.atan2(ahead.x) + cockpit.stem.angle.deg().to_radians();
+    let bar_clamp = stem_base + direction(stem_angle) * cockpit.stem.length.mm();
+    let bar = &cockpit.handlebar;
+    [
+        bar_clamp,
+        bar_clamp + Vector::new(-bar.setback.mm(), bar.rise.mm()),
+    ]
+}
+
+/// The straddle point on the top tube's upper edge; None without a top tube.
+fn straddle(
+    spec: &FrameSpec,
+    post: &PostRange,
+    wheels: &Wheels,
+) -> Result<Option<Point>, Vec<Contradiction>> {
+    let Some(tube) = &spec.frame.top_tube else {
+        return Ok(None);
+    };
+    let seat_joint = post.saddle_top(tube.seat_joint.mm());
+    let head_joint = wheels.head_tube_top + wheels.steering_down * tube.head_joint.mm();
+    let line = head_joint - seat_joint;
+    if line.x <= 0.0 {
+        return Err(vec![Contradiction::new(
+            "frame.top_tube",
+            "the head joint is not ahead of the seat joint; check seat_joint, head_joint and seat_tube.offset",
+        )]);
+    }
+    // The upper edge straight above the centre line: half the diameter over the cosine of the slope.
+    let half = tube.diameter.mm() / 2.0 * line.norm() / line.x;
+    Ok(Some(
+        seat_joint + line * tube.straddle + Vector::new(0.0, half),
+    ))
 }
 
 fn post_range(spec: &FrameSpec) -> PostRange {

@@ -358,41 +358,7 @@ impl FrameSpec {
             ));
         }
         if let Some(brakes) = &self.brakes {
-            for (key, brake) in [
-                ("brakes.front", &brakes.front),
-                ("brakes.rear", &brakes.rear),
-            ] {
-                if let Some(reach) = &brake.reach {
-                    if reach.min.mm() > reach.max.mm() {
-                        found.push(Contradiction::new(
-                            key,
-                            format!(
-                                "reach min {} mm is above max {} mm",
-                                reach.min.mm(),
-                                reach.max.mm()
-                            ),
-                        ));
-                    }
-                    if brake.kind != BrakeKind::Hand {
-                        found.push(Contradiction::new(
-                            key,
-                            format!("a {} brake has no lever; leave out reach", brake.kind),
-                        ));
-                    }
-                }
-            }
-            if self.cranks.is_none() && brakes.rear.kind == BrakeKind::Coaster {
-                found.push(Contradiction::new(
-                    "brakes.rear",
-                    "a coaster brake needs cranks; this bike has none",
-                ));
-            }
-            if brakes.front.kind == BrakeKind::Coaster {
-                found.push(Contradiction::new(
-                    "brakes.front",
-                    "a coaster brake works on the rear wheel only",
-                ));
-            }
+            found.extend(brakes.contradictions(self.cranks.is_some()));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
             found.push(Contradiction::new(
@@ -421,5 +387,44 @@ impl FrameSpec {
     /// Exposed post at the minimum-insertion mark, mm.
     pub(crate) fn highest_exposed_post_mm(&self) -> f64 {
         self.seat_post.length.mm() - self.seat_post.minimum_insertion.mm()
+    }
+}
+
+impl Brakes {
+    fn contradictions(&self, has_cranks: bool) -> Vec<Contradiction> {
+        let mut found = Vec::new();
+        for (key, brake) in [("brakes.front", &self.front), ("brakes.rear", &self.rear)] {
+            if let Some(reach) = &brake.reach {
+                if reach.min.mm() > reach.max.mm() {
+                    found.push(Contradiction::new(
+                        key,
+                        format!(
+                            "reach min {} mm is above max {} mm",
+                            reach.min.mm(),
+                            reach.max.mm()
+                        ),
+                    ));
+                }
+                if brake.kind != BrakeKind::Hand {
+                    found.push(Contradiction::new(
+                        key,
+                        format!("a {} brake has no lever; leave out reach", brake.kind),
+                    ));
+                }
+            }
+        }
+        if !has_cranks && self.rear.kind == BrakeKind::Coaster {
+            found.push(Contradiction::new(
+                "brakes.rear",
+                "a coaster brake needs cranks; this bike has none",
+            ));
+        }
+        if self.front.kind == BrakeKind::Coaster {
+            found.push(Contradiction::new(
+                "brakes.front",
+                "a coaster brake works on the rear wheel only",
+            ));
+        }
+        found
     }
 }

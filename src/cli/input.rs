@@ -64,9 +64,6 @@ impl RiderArgs {
             Some(document) => document.read::<RiderFile>()?,
             None => RiderFile::default(),
         };
-        fn win<T: Copy>(flag: Option<T>, key: &mut Option<T>) {
-            *key = flag.or(*key);
-        }
         win(self.inseam, &mut file.inseam);
         win(self.height, &mut file.height);
         win(self.arm_reach, &mut file.arm_reach);
@@ -88,6 +85,10 @@ impl RiderArgs {
             Error::Input(contradictions.into_iter().map(place).collect())
         })
     }
+}
+
+fn win<T: Copy>(flag: Option<T>, key: &mut Option<T>) {
+    *key = flag.or(*key);
 }
 
 /// How a command about one or two bikes shows its answer.

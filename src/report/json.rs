@@ -1,4 +1,4 @@
-//! JSON as the contract has it: snake_case keys with their unit, numbers rounded to 0.0001, all finite.
+//! JSON as the contract has it: `snake_case` keys with their unit, numbers rounded to 0.0001, all finite.
 //! The objects are the library's own structs; nothing is renamed here.
 
 use std::io::{self, Write};

@@ -54,7 +54,7 @@ pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str
     for word in text.split_whitespace() {
         if !line.trim().is_empty() && line.chars().count() + 1 + word.chars().count() > columns {
             push_line(out, &line);
-            line = indent.to_owned();
+            indent.clone_into(&mut line);
         } else if !line.trim().is_empty() {
             line.push(' ');
         }
@@ -139,7 +139,7 @@ pub(crate) fn rider_line(out: &mut String, rider: &RiderFacts, layout: Layout) {
         parts.push(format!("{} kg", tidy(weight, 1)));
     }
     parts.push(format!("stage {}", rider.stage));
-    wrapped(out, &parts.join(", "), layout.columns, "")
+    wrapped(out, &parts.join(", "), layout.columns, "");
 }
 
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
@@ -183,9 +183,9 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
 /// A line whose own leading spaces and column gap stay.
 fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
     if line.chars().count() <= columns {
-        push_line(out, line)
+        push_line(out, line);
     } else {
-        wrapped(out, line, columns, "    ")
+        wrapped(out, line, columns, "    ");
     }
 }
 

@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 
-use crate::rider::measures::{Rider, Segment, Segments};
+use crate::rider::measures::{Measured, Rider, Segment, Segments};
 
 /// The sitting surface is at inseam / 1.01 above the floor: crotch height over (H − sitting height), ANSUR II.
 pub const CROTCH_OVER_SITTING_LEG: f64 = 1.01;
@@ -212,7 +212,7 @@ impl Body {
         segments: &Segments,
         residuals: &Residuals,
     ) -> Self {
-        let measured = |segment: Segment| segments[segment as usize].map(|m| m.mm());
+        let measured = |segment: Segment| segments[segment as usize].map(Measured::mm);
         let or = |segment: Segment, estimate: f64| measured(segment).unwrap_or(estimate);
 
         let sitting_surface = inseam / CROTCH_OVER_SITTING_LEG;

@@ -7,6 +7,7 @@ use crate::rider::measures::{
     Measured, MeasuredBy, Rider, Segment, estimate_arm_reach_mm, estimate_height_mm,
     estimate_inseam_mm,
 };
+use crate::units::Length;
 
 /// Draws per rider. Doubling them moves no chance by more than 0.01 (held in a test).
 pub const DRAWS: usize = 1024;
@@ -80,13 +81,11 @@ impl Measurement {
     /// (Voss 1990); the others are this tool's own figures.
     pub const fn reading_sd_mm(self, by: MeasuredBy) -> f64 {
         match (self, by) {
-            (Self::Height, MeasuredBy::Parent) => 4.0,
+            (Self::Height | Self::Segment(_), MeasuredBy::Parent) => 4.0,
             (Self::Height, MeasuredBy::Shop) => 3.0,
             (Self::Inseam, MeasuredBy::Parent) => 8.0,
-            (Self::Inseam, MeasuredBy::Shop) => 5.0,
             (Self::ArmReach, MeasuredBy::Parent) => 10.0,
-            (Self::ArmReach, MeasuredBy::Shop) => 5.0,
-            (Self::Segment(_), MeasuredBy::Parent) => 4.0,
+            (Self::Inseam | Self::ArmReach, MeasuredBy::Shop) => 5.0,
             (Self::Segment(_), MeasuredBy::Shop) => 2.0,
         }
     }
@@ -124,10 +123,9 @@ pub struct Deviates {
 
 /// Standard deviation of a measured value, mm: its own where given, else by who held the tape.
 fn reading_sd_mm(rider: &Rider, measurement: Measurement, measured: Measured) -> f64 {
-    measured.spread.map_or_else(
-        || measurement.reading_sd_mm(rider.measured_by),
-        |spread| spread.mm(),
-    )
+    measured
+        .spread
+        .map_or_else(|| measurement.reading_sd_mm(rider.measured_by), Length::mm)
 }
 
 /// How much doubt is left about a measurement, mm of standard deviation, estimates included.
