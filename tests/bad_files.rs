@@ -387,7 +387,9 @@ fn a_file_without_permission_is_named() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = file(folder.path(), "locked.yaml", TRAIL_24);
     std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o000)).expect("own file");
-    let ran = inseam(&["fit", &path, "--height", "1380"]);
+    let out = folder.path().join("out");
+    let out = out.to_str().expect("UTF-8");
+    let ran = inseam(&["fit", &path, "--height", "1380", "--out", out]);
     if std::fs::read(&path).is_ok() {
         // The superuser reads it all the same, and then it is an ordinary frame.
         assert_eq!(ran.status, 0, "{}", ran.err);

@@ -3,6 +3,7 @@
 
 use anstyle::{AnsiColor, Style};
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
+use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
 use crate::fit::{Finding, Fit, RiderFacts, Status, Verdict};
 use crate::report::growth_text;
@@ -48,17 +49,25 @@ pub(crate) fn table(header: &[&str], columns: usize) -> Table {
     table
 }
 
-/// A paragraph wrapped to `columns`, every line after the first indented.
+/// A paragraph wrapped to `columns`, every line after the first indented; a word longer than a line is cut.
 pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str) {
     let mut line = String::new();
+    let mut is_started = false;
     for word in text.split_whitespace() {
-        if !line.trim().is_empty() && line.chars().count() + 1 + word.chars().count() > columns {
+        if is_started && line.width() + 1 + word.width() > columns {
             push_line(out, &line);
             indent.clone_into(&mut line);
-        } else if !line.trim().is_empty() {
+        } else if is_started {
             line.push(' ');
         }
-        line.push_str(word);
+        is_started = true;
+        for letter in word.chars() {
+            if line.width() + letter.width().unwrap_or(0) > columns {
+                push_line(out, &line);
+                indent.clone_into(&mut line);
+            }
+            line.push(letter);
+        }
     }
     push_line(out, &line);
 }
@@ -182,7 +191,7 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
 
 /// A line whose own leading spaces and column gap stay.
 fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
-    if line.chars().count() <= columns {
+    if line.width() <= columns {
         push_line(out, line);
     } else {
         wrapped(out, line, columns, "    ");

@@ -1,0 +1,628 @@
+//! The program as its users meet it: what it prints, where, with which exit code; the JSON contract; any width.
+//! Whole outputs are held against the files in `data/pins`; `INSEAM_BLESS=1 cargo test` writes them anew, to be read
+//! in the diff before they are committed.
+
+mod common;
+
+use std::io::Read as _;
+use std::process::{Command, Stdio};
+
+use common::{
+    BALANCE_12, RIDER, Ran, STREET_16, TRAIL_24, TRAIL_26, bike, file, inseam, listing, rider,
+    run_at, spec,
+};
+use inseam::report::text::{self, Layout};
+use inseam::{Options, Units, assess};
+use tempfile::TempDir;
+use unicode_width::UnicodeWidthStr as _;
+
+const DAY: &str = "2026-03-01";
+
+/// A folder with a frame, a rider and a place for pictures.
+struct Shop {
+    folder: TempDir,
+    frame: String,
+    rider: String,
+    out: String,
+}
+
+impl Shop {
+    fn new(frame: &str, rider: &str) -> Self {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("out");
+        Self {
+            frame: file(folder.path(), "bike.yaml", frame),
+            rider: file(folder.path(), "rider.yaml", rider),
+            out: out.to_str().expect("UTF-8").to_owned(),
+            folder,
+        }
+    }
+
+    fn args<'a>(&'a self, more: &[&'a str]) -> Vec<&'a str> {
+        let fixed = ["fit", &self.frame, "--rider", &self.rider];
+        let shown = ["--out", &self.out, "--on", DAY];
+        [&fixed[..], &shown[..], more].concat()
+    }
+
+    fn fit(&self, more: &[&str]) -> Ran {
+        inseam(&self.args(more))
+    }
+
+    /// Output without the folder's own name, which is another on every run.
+    fn anonymous(&self, text: &str) -> String {
+        let folder = self.folder.path().to_str().expect("UTF-8");
+        text.replace(folder, "SHOP")
+    }
+}
+
+/// Holds an output against its file.
+#[track_caller]
+fn pinned(name: &str, found: &str) {
+    let path = format!("{}/tests/data/pins/{name}", env!("CARGO_MANIFEST_DIR"));
+    if std::env::var_os("INSEAM_BLESS").is_some() {
+        std::fs::write(&path, found).expect("the pin can be written");
+    }
+    let expected = std::fs::read_to_string(&path).unwrap_or_default();
+    let differ = expected
+        .lines()
+        .zip(found.lines())
+        .position(|(expected, found)| expected != found);
+    assert!(
+        expected == found,
+        "{name} differs at line {:?}; found:\n{found}",
+        differ.map(|index| index + 1)
+    );
+}
+
+#[test]
+fn a_fit_is_pinned_word_for_word() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    for (name, more) in [
+        ("fit.txt", vec![]),
+        ("fit-in.txt", vec!["--units", "in"]),
+        ("fit-exact.txt", vec!["--exact"]),
+        ("fit-confident.txt", vec!["--stage", "confident"]),
+    ] {
+        let ran = shop.fit(&more);
+        assert_eq!(ran.status, 0, "{}", ran.err);
+        pinned(name, &ran.out);
+        assert_eq!(shop.anonymous(&ran.err), "picture: SHOP/out/bike.svg\n");
+    }
+    assert_eq!(listing(&shop.folder.path().join("out")), ["bike.svg"]);
+}
+
+#[test]
+fn checked_files_are_pinned_word_for_word() {
+    let contradictory = TRAIL_24.replace("wheelbase: 937", "wheelbase: 955");
+    let broken = TRAIL_24
+        .replace("reach: 335", "reach: 33.5")
+        .replace("travel: 60", "travle: 60");
+    let shop = Shop::new(&contradictory, RIDER);
+    let bad = file(shop.folder.path(), "bad.yaml", broken);
+    let ran = inseam(&["check", &shop.frame, &shop.rider, &bad]);
+    assert_eq!((ran.status, ran.err.as_str()), (1, ""));
+    pinned("check.txt", &shop.anonymous(&ran.out));
+}
+
+#[test]
+fn usage_errors_end_with_2_and_say_what_to_write() {
+    for (args, words) in [
+        (vec![], "Usage: inseam <COMMAND>"),
+        (vec!["fitt"], "unrecognized subcommand 'fitt'"),
+        (vec!["fit"], "<FRAME>"),
+        (vec!["check"], "<FILE>"),
+        (vec!["fit", "trail-24", "--hight", "138cm"], "--height"),
+        (vec!["fit", "trail-24", "--height"], "a value is required"),
+        (
+            vec!["fit", "trail-24", "--height", "long"],
+            "is not a length",
+        ),
+        (
+            vec!["fit", "trail-24", "--height", "-138cm"],
+            "found -1380 mm",
+        ),
+        (
+            vec!["fit", "trail-24", "--height", "nan"],
+            "is not a length",
+        ),
+        (vec!["fit", "trail-24", "--age", "9"], "`9` is not an age"),
+        (
+            vec!["fit", "trail-24", "--weight", "5 m"],
+            "`m` is not a unit",
+        ),
+        (
+            vec!["fit", "trail-24", "--stage", "fast"],
+            "learning, steady, confident",
+        ),
+        (vec!["fit", "trail-24", "--sex", "x"], "girl, boy"),
+        (
+            vec!["fit", "trail-24", "--born", "2019-02-30"],
+            "2019-02-30",
+        ),
+        (vec!["fit", "trail-24", "--units", "furlong"], "mm, cm, in"),
+        (vec!["fit", "trail-24", "--format", "xml"], "text, json"),
+        (
+            vec!["fit", "trail-24", "--age", "9y", "--born", "2017-01-01"],
+            "cannot be used with",
+        ),
+    ] {
+        let ran = inseam(&args);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{args:?}");
+        assert!(ran.err.contains(words), "{args:?}: {}", ran.err);
+    }
+}
+
+#[test]
+fn help_and_version_are_answers() {
+    for args in [
+        &["--help"][..],
+        &["fit", "--help"],
+        &["help"],
+        &["--version"],
+    ] {
+        let ran = inseam(args);
+        assert_eq!((ran.status, ran.err.as_str()), (0, ""), "{args:?}");
+        assert!(ran.out.contains("inseam"), "{args:?}: {}", ran.out);
+    }
+    let help = inseam(&["--help"]).out;
+    assert!(help.contains("Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict"));
+    assert!(help.contains("not a safety certificate"));
+}
+
+#[test]
+fn strict_ends_with_3_only_when_the_bike_does_not_fit() {
+    let shop = Shop::new(TRAIL_24, "height: 1000\n");
+    assert_eq!(shop.fit(&[]).status, 0);
+    let ran = shop.fit(&["--strict"]);
+    assert_eq!(ran.status, 3);
+    assert!(
+        ran.out.contains("TOO-BIG"),
+        "the answer is given all the same"
+    );
+    assert_eq!(shop.fit(&["--strict", "--format", "json"]).status, 3);
+    let shop = Shop::new(TRAIL_24, RIDER);
+    assert_eq!(shop.fit(&["--strict"]).status, 0);
+}
+
+#[test]
+fn flags_win_over_the_file() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let json = |more: &[&str]| {
+        let ran = shop.fit(&[&["--format", "json"], more].concat());
+        serde_json::from_str::<contract::Fit>(&ran.out).expect("the contract")
+    };
+    assert!((json(&[]).rider.inseam_mm - 660.0).abs() < 1e-9);
+    let fit = json(&[
+        "--inseam",
+        "25 in",
+        "--stage",
+        "confident",
+        "--born",
+        "2015-03-01",
+    ]);
+    assert!((fit.rider.inseam_mm - 635.0).abs() < 1e-9);
+    assert_eq!(fit.rider.stage, "confident");
+    // The date of birth replaces the file's age: eleven years on the day.
+    assert!((fit.rider.age_months.expect("an age") - 132.0).abs() < 0.1);
+    assert!(
+        (fit.rider.height_mm - 1380.0).abs() < 1e-9,
+        "the rest stays"
+    );
+}
+
+/// The JSON contract as its readers would write it down: every key, no other.
+mod contract {
+    #![allow(clippy::struct_field_names, reason = "the contract's names")]
+    use serde::{Deserialize, Serialize};
+    use serde_json::Value;
+
+    pub(crate) type Point = [f64; 2];
+
+    macro_rules! objects {
+        ($($name:ident { $($key:ident: $type:ty,)* $(; $more:ident: $more_type:ty)* })*) => {$(
+            #[derive(Debug, Serialize, Deserialize)]
+            #[serde(deny_unknown_fields)]
+            pub(crate) struct $name {
+                $(pub(crate) $key: $type,)*
+                $(#[serde(default)] pub(crate) $more: $more_type,)*
+            }
+        )*};
+    }
+
+    objects! {
+        Fit {
+            schema: String, rider: Rider, body: Body, bike: Bike, setting: Setting, saddle: Option<Saddle>,
+            pose: Pose, findings: Vec<Finding>, verdict: String, confidence: Option<String>,
+            growth: Option<Growth>, warnings: Vec<String>, cautions: Vec<String>,
+            ; chance: Option<f64> ; remeasure: Option<Value>
+        }
+        Rider {
+            inseam_mm: f64, height_mm: f64, arm_reach_mm: f64, age_months: Option<f64>, sex: Option<String>,
+            weight_kg: Option<f64>, stage: String, estimated: Vec<String>,
+        }
+        Body {
+            hip_height_mm: f64, knee_height_mm: f64, ankle_height_mm: f64, thigh_mm: f64, shank_mm: f64,
+            foot_length_mm: f64, ankle_to_ball_mm: f64, hip_above_saddle_mm: f64, torso_mm: f64,
+            upper_arm_mm: f64, forearm_mm: f64, hand_length_mm: f64, sole_mm: f64,
+            ; shoulder_height_mm: Option<f64> ; shoulder_breadth_mm: Option<f64>
+        }
+        Bike {
+            name: String, style: String, points: BikePoints, wheel_radius_front_mm: f64,
+            wheel_radius_rear_mm: f64, bottom_bracket_height_mm: f64, wheelbase_mm: f64, front_centre_mm: f64,
+            trail_mm: f64, standover_mm: Option<f64>, saddle_height_min_mm: f64, saddle_height_max_mm: f64,
+            toe_clearance_mm: Option<f64>, pedal_lean_deg: Option<f64>, class: String,
+        }
+        BikePoints {
+            bottom_bracket: Point, rear_axle: Point, front_axle: Point, head_tube_top: Point,
+            head_tube_bottom: Point, seat_tube_top: Point, bar_clamp: Point, grip: Point,
+        }
+        Setting {
+            saddle_height_mm: f64, seat_height_mm: f64, exposed_post_mm: f64, insertion_mm: f64,
+            lever_gap_mm: Option<f64>,
+            ; saddle_height_sd_mm: Option<f64>
+        }
+        Saddle { low_mm: f64, target_mm: f64, high_mm: f64, }
+        Pose {
+            torso_lean_deg: Option<f64>, elbow_flexion_deg: Option<f64>, upper_arm_to_trunk_deg: Option<f64>,
+            knee_flexion_min_deg: Option<f64>, knee_flexion_max_deg: Option<f64>,
+            crank_angle_at_min_deg: Option<f64>, points: PosePoints,
+        }
+        PosePoints {
+            sit: Point, hip: Point, knee: Option<Point>, ankle: Option<Point>, ball: Option<Point>,
+            shoulder: Option<Point>, elbow: Option<Point>, hand: Option<Point>,
+        }
+        Finding {
+            check: String, status: String, value: Option<f64>, unit: String, low: Option<f64>, high: Option<f64>,
+            margin: Option<f64>, chance: Option<f64>, advice: String, sources: Vec<String>,
+            ; sd: Option<f64>
+        }
+        Growth {
+            as_of: String, months: Vec<Month>, first_month: Percentiles, last_month: Percentiles,
+            schedule: Vec<Raise>,
+            ; notes: Vec<String>
+        }
+        Month {
+            month: u32, date: String, height_mm: f64, height_low_mm: f64, height_high_mm: f64, inseam_mm: f64,
+            arm_reach_mm: f64, verdict: String,
+        }
+        Percentiles { p10: Option<f64>, p50: Option<f64>, p90: Option<f64>, }
+        Raise { date: String, saddle_height_mm: f64, }
+    }
+}
+
+/// Every key path of a document, list elements alike.
+fn keys(value: &serde_json::Value, path: &str, found: &mut std::collections::BTreeSet<String>) {
+    match value {
+        serde_json::Value::Object(entries) => {
+            for (key, value) in entries {
+                let path = format!("{path}.{key}");
+                keys(value, &path, found);
+                found.insert(path);
+            }
+        }
+        serde_json::Value::Array(items) => {
+            for item in items {
+                keys(item, path, found);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn json_keeps_the_contract_with_every_key_and_no_other() {
+    // A full pair, one without age, one that is far too big, and a balance bike: whatever can be null is null somewhere.
+    for (frame, person, more) in [
+        (TRAIL_24, RIDER, &[][..]),
+        (TRAIL_24, RIDER, &["--exact"]),
+        (TRAIL_24, RIDER, &["--stage", "confident", "--units", "in"]),
+        (TRAIL_26, "height: 900\nstage: confident\n", &[]),
+        (STREET_16, "inseam: 450\nage: 5y\n", &[]),
+        (BALANCE_12, "height: 920\nage: 3y\nsex: boy\n", &[]),
+    ] {
+        let shop = Shop::new(frame, person);
+        let ran = shop.fit(&[&["--format", "json"], more].concat());
+        assert_eq!(ran.status, 0, "{}", ran.err);
+        let fit: contract::Fit = serde_json::from_str(&ran.out).expect("the contract");
+        // Nothing is left out either: the mirror writes back the keys that it read.
+        let [mut written, mut mirrored] = [
+            std::collections::BTreeSet::new(),
+            std::collections::BTreeSet::new(),
+        ];
+        keys(
+            &serde_json::from_str(&ran.out).expect("JSON"),
+            "",
+            &mut written,
+        );
+        keys(
+            &serde_json::to_value(&fit).expect("JSON"),
+            "",
+            &mut mirrored,
+        );
+        // What the mirror adds is an addition to the contract that this fit does not have.
+        let missing: Vec<_> = mirrored.difference(&written).collect();
+        assert!(missing.is_empty(), "not written: {missing:?}");
+        assert_contract(&fit);
+    }
+}
+
+fn assert_contract(fit: &contract::Fit) {
+    assert_eq!(fit.schema, "inseam/fit/1");
+    let verdicts = ["ready", "set-up", "too-big", "too-small", "unsuitable"];
+    assert!(verdicts.contains(&fit.verdict.as_str()), "{}", fit.verdict);
+    assert!(["learning", "steady", "confident"].contains(&fit.rider.stage.as_str()));
+    assert!(["balance", "street", "trail"].contains(&fit.bike.style.as_str()));
+    let origin = fit.bike.points.bottom_bracket;
+    assert!(
+        origin[0].hypot(origin[1]) < 1e-9,
+        "the bracket is the origin"
+    );
+    assert!(fit.cautions.len() >= 7, "the cautions come along");
+    if let Some(confidence) = &fit.confidence {
+        assert!(["sure", "likely", "too close to call"].contains(&confidence.as_str()));
+    }
+    let (set, bike) = (&fit.setting, &fit.bike);
+    assert!(set.saddle_height_mm >= bike.saddle_height_min_mm - 1e-3);
+    assert!(set.saddle_height_mm <= bike.saddle_height_max_mm + 1e-3);
+    for finding in &fit.findings {
+        let statuses = ["ok", "caution", "adjust", "fail", "not_checked"];
+        assert!(statuses.contains(&finding.status.as_str()), "{finding:?}");
+        assert!(["mm", "deg", "%", "count"].contains(&finding.unit.as_str()));
+        assert!(!finding.sources.is_empty() && !finding.advice.is_empty());
+        assert!(
+            finding
+                .chance
+                .is_none_or(|chance| (0.0..=1.0).contains(&chance))
+        );
+        // The margin is the distance to the nearer end.
+        if let Some(value) = finding.value {
+            let ends = [
+                finding.low.map(|low| value - low),
+                finding.high.map(|high| high - value),
+            ];
+            let margin = ends.into_iter().flatten().reduce(f64::min);
+            let differ = margin.unwrap_or(0.0) - finding.margin.unwrap_or(0.0);
+            assert!(differ.abs() < 2e-4, "{finding:?}");
+        }
+        if finding.status == "not_checked" {
+            assert!(
+                finding.advice.starts_with("not checked: needs "),
+                "{}",
+                finding.advice
+            );
+        }
+    }
+    // A verdict is never better than its worst finding.
+    let has = |status: &str| fit.findings.iter().any(|finding| finding.status == status);
+    assert!(!has("fail") || !["ready", "set-up"].contains(&fit.verdict.as_str()));
+    assert!(!has("adjust") || fit.verdict != "ready");
+}
+
+#[test]
+fn numbers_in_json_are_short_and_finite() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let out = shop.fit(&["--format", "json"]).out;
+    assert!(!out.contains("NaN") && !out.contains("inf\n"));
+    // At most four digits behind the point: a tenth of a micron.
+    let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
+    for line in out
+        .lines()
+        .filter(|line| !line.contains('"') || line.contains("\": "))
+    {
+        let value = line.rsplit(' ').next().unwrap_or_default();
+        if let Some((whole, fraction)) = value.trim_end_matches(',').split_once('.')
+            && whole.trim_start_matches('-').parse::<u64>().is_ok()
+        {
+            assert!(digits(fraction) <= 4, "{line}");
+        }
+    }
+}
+
+#[test]
+fn no_line_of_a_report_is_wider_than_the_terminal() {
+    let long = TRAIL_24.replace("Sample trail 24", &"x".repeat(120));
+    let wide = TRAIL_24.replace("Sample trail 24", &"自転車".repeat(40));
+    let denied = TRAIL_24.replace(
+        "{wheelbase: 937, standover: 590}",
+        "{wheelbase: 1037, standover: 690}",
+    );
+    let people = [
+        RIDER.replace("Rider A", &"r".repeat(100)),
+        "height: 900\nstage: learning\nage: 3y\n".to_owned(),
+        "inseam: 480\nstage: confident\n".to_owned(),
+        "height: 1750\nweight: 60 kg\nage: 15y\nsex: boy\n".to_owned(),
+    ];
+    for frame in [
+        TRAIL_24, TRAIL_26, STREET_16, BALANCE_12, &long, &wide, &denied,
+    ] {
+        let bike = bike(spec(frame));
+        for person in &people {
+            for units in [Units::Mm, Units::Cm, Units::In] {
+                let day = DAY.parse().expect("a date");
+                let options = Options {
+                    units,
+                    ..Options::new(day)
+                };
+                let fit = assess(&rider(person), &bike, &options);
+                for columns in 40..=120 {
+                    let report = text::fit(&fit, Layout { columns, units });
+                    let report = anstream::adapter::strip_str(&report).to_string();
+                    let widest = report.lines().max_by_key(|line| line.width());
+                    let widest = widest.unwrap_or_default();
+                    assert!(
+                        widest.width() <= columns,
+                        "{columns} columns, {units:?}:\n{widest}"
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_caution_is_printed_at_every_width() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    for columns in [40, 80, 200] {
+        let ran = run_at(columns, &shop.args(&[]));
+        let words: Vec<_> = ran.out.split_whitespace().collect();
+        let text = words.join(" ");
+        for caution in inseam::fit::cautions::CAUTIONS {
+            assert!(text.contains(caution), "{columns} columns: {caution}");
+        }
+    }
+}
+
+/// The program itself, in a folder of its own.
+fn program(shop: &Shop) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_inseam"));
+    command.current_dir(shop.folder.path());
+    for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "TERM"] {
+        command.env_remove(name);
+    }
+    command
+}
+
+#[test]
+fn no_colours_into_a_pipe_nor_with_no_color() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let escapes = |command: &mut Command| {
+        let ran = command.output().expect("the program starts");
+        assert!(!ran.stdout.is_empty() || !ran.stderr.is_empty());
+        ran.stdout.contains(&0x1b) || ran.stderr.contains(&0x1b)
+    };
+    assert!(
+        run_at(80, &shop.args(&[])).out.contains('\u{1b}'),
+        "there are colours to leave out"
+    );
+    for args in [
+        shop.args(&[]),
+        shop.args(&["--format", "json"]),
+        vec!["check", "none.yaml"],
+        vec!["fitt"],
+    ] {
+        assert!(!escapes(program(&shop).args(&args)), "{args:?} into a pipe");
+        let mut forced = program(&shop);
+        forced
+            .args(&args)
+            .env("CLICOLOR_FORCE", "1")
+            .env("NO_COLOR", "1");
+        assert!(!escapes(&mut forced), "{args:?} with NO_COLOR");
+    }
+}
+
+#[test]
+fn the_program_and_the_library_print_the_same() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let ran = program(&shop)
+        .args(shop.args(&[]))
+        .output()
+        .expect("the program starts");
+    let expected = shop.fit(&[]);
+    assert_eq!(ran.status.code(), Some(i32::from(expected.status)));
+    assert_eq!(String::from_utf8_lossy(&ran.stdout), expected.out);
+    assert_eq!(String::from_utf8_lossy(&ran.stderr), expected.err);
+}
+
+#[test]
+fn a_reader_that_leaves_early_is_no_panic() {
+    // Like `inseam … | head -1`: one byte is read, then the pipe is closed.
+    let shop = Shop::new(TRAIL_24, RIDER);
+    for more in [&[][..], &["--format", "json"]] {
+        let mut child = program(&shop)
+            .args(shop.args(more))
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let mut first = [0];
+        let mut out = child.stdout.take().expect("a pipe");
+        out.read_exact(&mut first).expect("a byte");
+        drop(out);
+        let ran = child.wait_with_output().expect("it ends");
+        let err = String::from_utf8_lossy(&ran.stderr);
+        assert_eq!(ran.status.code(), Some(0), "{err}");
+        assert!(!err.contains("panicked"), "{err}");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_an_error_not_half_an_answer() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let full = std::fs::OpenOptions::new()
+        .write(true)
+        .open("/dev/full")
+        .expect("/dev/full");
+    let ran = program(&shop)
+        .args(shop.args(&[]))
+        .stdout(full)
+        .stderr(Stdio::piped())
+        .spawn()
+        .and_then(std::process::Child::wait_with_output)
+        .expect("the program starts");
+    let err = String::from_utf8_lossy(&ran.stderr);
+    assert_eq!(ran.status.code(), Some(1), "{err}");
+    assert!(
+        err.contains("standard output") && err.contains("No space"),
+        "{err}"
+    );
+}
+
+#[test]
+fn pictures_that_cannot_be_written_are_an_error_with_the_path() {
+    let shop = Shop::new(TRAIL_24, RIDER);
+    let blocked = file(shop.folder.path(), "blocked", "not a folder");
+    let before = listing(shop.folder.path());
+    let ran = inseam(&["fit", &shop.frame, "--height", "138cm", "--out", &blocked]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.err.contains("blocked"), "{}", ran.err);
+    assert_eq!(
+        listing(shop.folder.path()),
+        before,
+        "nothing half written is left"
+    );
+    assert_eq!(
+        std::fs::read_to_string(&blocked).expect("still there"),
+        "not a folder"
+    );
+}
+
+#[test]
+fn a_frame_and_a_rider_can_come_through_standard_input() {
+    use std::io::Write as _;
+    let shop = Shop::new(TRAIL_24, RIDER);
+    for (args, input) in [
+        (["fit", "-", "--rider", &shop.rider], TRAIL_24),
+        (["fit", &shop.frame, "--rider", "-"], RIDER),
+    ] {
+        let mut child = program(&shop)
+            .args(args)
+            .args(["--on", DAY])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let mut stdin = child.stdin.take().expect("a pipe");
+        stdin.write_all(input.as_bytes()).expect("it reads");
+        drop(stdin);
+        let ran = child.wait_with_output().expect("it ends");
+        assert_eq!(
+            ran.status.code(),
+            Some(0),
+            "{}",
+            String::from_utf8_lossy(&ran.stderr)
+        );
+        assert_eq!(
+            String::from_utf8_lossy(&ran.stdout),
+            shop.fit(&[]).out,
+            "{args:?}"
+        );
+    }
+    let mut bad = program(&shop);
+    bad.args(["fit", "-", "--height", "138cm"])
+        .stdin(Stdio::null());
+    let ran = bad.output().expect("the program starts");
+    assert_eq!(ran.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&ran.stderr).contains("<stdin>: is empty"));
+}
