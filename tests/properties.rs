@@ -1,0 +1,353 @@
+//! What must hold for every rider on every bike: no panic, finite numbers, the mark never passed, longer legs never
+//! lower the saddle, units change nothing, files written are files read. Seeded, so that every run is the same.
+
+mod common;
+
+use common::random::{
+    Dice, draws, extreme_spec, plausible_bike, plausible_spec, random_rider, rider_file, seeded,
+};
+use common::{BALANCE_12, finding, options, spec};
+use inseam::bike::FrameSpec;
+use inseam::fit::checks::reach::grip_move_mm;
+use inseam::fit::{Fit, Pair, Status};
+use inseam::report::json;
+use inseam::report::text::{self, Layout};
+use inseam::rider::{Body, Measured, RiderFile, Stage};
+use inseam::units::Length;
+use inseam::yaml::{Document, to_text};
+use inseam::{Bike, Options, Rider, Units, assess};
+use proptest::prelude::*;
+use serde_json::Value;
+
+/// Every number of a fit is finite: JSON would hide one that is not behind `null`.
+fn assert_finite(fit: &Fit) {
+    let shown = format!("{fit:?}");
+    for word in ["NaN", "inf"] {
+        for before in ["(", "[", " ", "-"] {
+            for after in [",", ")", "]", " }"] {
+                let number = format!("{before}{word}{after}");
+                assert!(!shown.contains(&number), "`{number}` in {shown}");
+            }
+        }
+    }
+}
+
+fn assert_sound(fit: &Fit, bike: &Bike) {
+    assert_finite(fit);
+    let mut out = Vec::new();
+    json::write(&mut out, fit).expect("a vector takes all");
+    let read: Value = serde_json::from_slice(&out).expect("JSON");
+    assert_eq!(read["verdict"], fit.verdict.word());
+    let layout = Layout {
+        columns: 80,
+        units: Units::Mm,
+    };
+    assert!(text::fit(fit, layout).contains("not a safety certificate"));
+    // Never past the mark, never deeper than the tube or the clamp allow.
+    let (set, post) = (&fit.setting, &bike.spec.seat_post);
+    assert!(
+        set.insertion_mm >= post.minimum_insertion.mm() - 1e-9,
+        "{set:?}"
+    );
+    assert!(set.exposed_post_mm >= 25.0 - 1e-9, "{set:?}");
+    let depth = bike.spec.frame.seat_tube.usable_depth.mm();
+    assert!(set.insertion_mm <= depth + 1e-9, "{set:?}");
+    // A verdict is never better than its worst finding.
+    let failed = fit
+        .findings
+        .iter()
+        .any(|finding| matches!(finding.status, Status::Fail(_)));
+    assert_eq!(
+        fit.verdict.fits(),
+        !failed,
+        "{} {:#?}",
+        fit.verdict,
+        fit.findings
+    );
+    for finding in &fit.findings {
+        assert!(!finding.advice.is_empty() && !finding.sources.is_empty());
+    }
+}
+
+/// A random pair, half of them far from any shop. `None` where there is no such bike or body.
+fn any_pair(draws: &[f64]) -> Option<(Bike, Rider)> {
+    let mut dice = Dice::new(draws);
+    let spec = if dice.chance(0.3) {
+        plausible_spec(&mut dice)
+    } else {
+        extreme_spec(&mut dice)
+    };
+    let bike = Bike::new("random", spec).ok()?;
+    Some((bike, random_rider(&mut dice)?))
+}
+
+macro_rules! or_reject {
+    ($value:expr) => {
+        match $value {
+            Some(value) => value,
+            None => return Err(TestCaseError::reject("no such pair")),
+        }
+    };
+}
+
+proptest! {
+    #![proptest_config(seeded(1500))]
+
+    #[test]
+    fn every_fit_is_sound(draws in draws()) {
+        let (bike, rider) = or_reject!(any_pair(&draws));
+        assert_sound(&assess(&rider, &bike, &options()), &bike);
+    }
+
+    #[test]
+    fn longer_legs_never_lower_saddle_or_standover_clearance(draws in draws(), longer in 0.0..120.0_f64) {
+        let mut dice = Dice::new(&draws);
+        let bike = or_reject!(plausible_bike(&mut dice));
+        let mut file = rider_file(&mut dice);
+        // A rider who is confident is judged by the knee, which other measured segments move as well.
+        file.stage = Some(dice.one_of(&[Stage::Learning, Stage::Steady]));
+        let mut grown = file.clone();
+        let inseam = or_reject!(file.inseam);
+        grown.inseam = Some(Measured { value: Length::from_mm(inseam.mm() + longer), ..inseam });
+        let [short, long] = [&file, &grown].map(|file| Rider::new(file, options().on).ok());
+        let [short, long] = [or_reject!(short), or_reject!(long)];
+        let [short, long] = [&short, &long].map(|rider| common::fit(rider, &bike));
+        prop_assert!(long.setting.saddle_height_mm >= short.setting.saddle_height_mm - 1e-9);
+        prop_assert!(long.setting.seat_height_mm >= short.setting.seat_height_mm - 1e-9);
+        prop_assert!(long.setting.insertion_mm <= short.setting.insertion_mm + 1e-9);
+        let clearance = |fit: &Fit| finding(fit, "standover").value;
+        if let (Some(before), Some(after)) = (clearance(&short), clearance(&long)) {
+            prop_assert!((after - before - longer).abs() < 1e-6, "{} to {} by {}", before, after, longer);
+        }
+    }
+
+    #[test]
+    fn moving_the_grips_as_advised_centres_the_lean(draws in draws()) {
+        let mut dice = Dice::new(&draws);
+        let bike = or_reject!(plausible_bike(&mut dice));
+        let rider = or_reject!(random_rider(&mut dice));
+        let body = Body::of(&rider);
+        let forward = or_reject!(grip_move_mm(&Pair::new(&bike, &body, rider.stage, rider.weight)));
+        let mut moved = bike.spec.clone();
+        let setback = &mut moved.cockpit.handlebar.setback;
+        *setback = Length::from_mm(setback.mm() - forward);
+        let moved = Bike::new("moved", moved).expect("only the grips have moved");
+        let fit = common::fit(&rider, &moved);
+        let reach = finding(&fit, "reach");
+        let (low, high) = (reach.low.expect("a band"), reach.high.expect("a band"));
+        // With the grips above the line that the trunk leans along, the same triangle also closes leaning back.
+        let pair = Pair::new(&moved, &body, rider.stage, rider.weight);
+        let (to_grip, to_shoulder) = (moved.points.grip - pair.hip, pair.shoulder_at_target() - pair.hip);
+        prop_assume!(to_grip.x * to_shoulder.y - to_grip.y * to_shoulder.x > 1.0);
+        let lean = reach.value.expect("in reach");
+        prop_assert!((lean - f64::midpoint(low, high)).abs() < 0.01, "{} in {} to {}", lean, low, high);
+    }
+
+    #[test]
+    fn frame_files_written_are_frame_files_read(draws in draws()) {
+        let mut dice = Dice::new(&draws);
+        let spec = extreme_spec(&mut dice);
+        let text = to_text(&spec).expect("YAML");
+        match Document::from_text("written.yaml", text.as_str()).read::<FrameSpec>() {
+            Ok(read) => prop_assert_eq!(read, spec),
+            // What no file may say is refused by its range, never changed.
+            Err(problems) => prop_assert!(problems.iter().all(|p| p.message.contains("allowed")), "{:?}\n{}", problems, text),
+        }
+    }
+
+    #[test]
+    fn rider_files_written_are_rider_files_read(draws in draws()) {
+        let file = rider_file(&mut Dice::new(&draws));
+        let text = to_text(&file).expect("YAML");
+        let read = Document::from_text("written.yaml", text.as_str()).read::<RiderFile>();
+        prop_assert_eq!(read.map_err(|problems| format!("{problems:?}\n{text}")), Ok(file));
+    }
+
+    #[test]
+    fn any_name_survives_the_file(name in "\\PC{1,60}") {
+        let name = name.trim();
+        prop_assume!(!name.is_empty());
+        let file = RiderFile { name: Some(name.to_owned()), ..RiderFile::default() };
+        let text = to_text(&file).expect("YAML");
+        let read = Document::from_text("written.yaml", text.as_str()).read::<RiderFile>();
+        prop_assert_eq!(read.map_err(|problems| format!("{problems:?}\n{text}")), Ok(file));
+    }
+}
+
+#[test]
+fn names_that_look_like_something_else_survive_the_file() {
+    for name in [
+        "24",
+        "24.5",
+        "1e5",
+        "0x10",
+        "true",
+        "no",
+        "null",
+        "~",
+        "- a",
+        "a: b",
+        "#3",
+        "a #b",
+        "[a",
+        "{",
+        "'",
+        "\"",
+        "@x",
+        "!tag",
+        "&a",
+        "*a",
+        "%",
+        "|",
+        ">",
+        "2019-01-01",
+        "---",
+        "...",
+        "<<",
+        "=",
+        "?",
+        ":",
+        ",",
+    ] {
+        let file = RiderFile {
+            name: Some(name.to_owned()),
+            ..RiderFile::default()
+        };
+        let text = to_text(&file).expect("YAML");
+        let read = Document::from_text("written.yaml", text.as_str()).read::<RiderFile>();
+        assert_eq!(read.expect(&text), file, "{text}");
+    }
+}
+
+proptest! {
+    // With chances and forecast a fit is some thousand fits.
+    #![proptest_config(seeded(60))]
+
+    #[test]
+    fn every_full_fit_is_sound(draws in draws()) {
+        let (bike, rider) = or_reject!(any_pair(&draws));
+        assert_sound(&assess(&rider, &bike, &Options::new(options().on)), &bike);
+    }
+}
+
+/// The same document with every plain number of millimetres written in another unit.
+fn in_unit(value: &Value, unit: &str, mm_per_unit: f64) -> Value {
+    // Numbers that are no lengths.
+    const OTHERS: [&str; 9] = [
+        "angle",
+        "weight",
+        "price",
+        "straddle",
+        "min_pressure",
+        "max_pressure",
+        "age",
+        "air_spring",
+        "torque",
+    ];
+    match value {
+        Value::Object(entries) => Value::Object(
+            entries
+                .iter()
+                .map(|(key, value)| {
+                    let value = if OTHERS.contains(&key.as_str()) {
+                        value.clone()
+                    } else {
+                        in_unit(value, unit, mm_per_unit)
+                    };
+                    (key.clone(), value)
+                })
+                .collect(),
+        ),
+        Value::Number(number) => {
+            let mm = number.as_f64().expect("a number");
+            Value::String(format!("{} {unit}", mm / mm_per_unit))
+        }
+        other => other.clone(),
+    }
+}
+
+/// Two JSON documents with the same words and, within rounding, the same numbers.
+fn assert_alike(a: &Value, b: &Value, path: &str) {
+    match (a, b) {
+        (Value::Object(a), Value::Object(b)) => {
+            assert!(a.keys().eq(b.keys()), "{path}");
+            for (key, value) in a {
+                assert_alike(value, &b[key], &format!("{path}.{key}"));
+            }
+        }
+        (Value::Array(a), Value::Array(b)) => {
+            assert_eq!(a.len(), b.len(), "{path}");
+            for (a, b) in a.iter().zip(b) {
+                assert_alike(a, b, path);
+            }
+        }
+        (Value::Number(a), Value::Number(b)) => {
+            let (a, b) = (a.as_f64().expect("a number"), b.as_f64().expect("a number"));
+            assert!((a - b).abs() < 1e-6, "{path}: {a} and {b}");
+        }
+        _ => assert_eq!(a, b, "{path}"),
+    }
+}
+
+proptest! {
+    #![proptest_config(seeded(300))]
+
+    #[test]
+    fn the_unit_of_the_files_changes_nothing(draws in draws()) {
+        let mut dice = Dice::new(&draws);
+        let spec = plausible_spec(&mut dice);
+        let mut file = rider_file(&mut dice);
+        file.inseam = file.inseam.map(|inseam| Measured { spread: None, ..inseam });
+        let [frame, person] = [
+            serde_json::to_value(&spec).expect("JSON"),
+            serde_json::to_value(&file).expect("JSON"),
+        ];
+        // JSON is YAML, so that the changed documents can be read back as files.
+        let fit_in = |unit: &str, mm_per_unit: f64| -> Option<Value> {
+            let [frame, person] = [&frame, &person].map(|v| in_unit(v, unit, mm_per_unit).to_string());
+            let spec = Document::from_text("frame.yaml", frame).read().ok()?;
+            let file = Document::from_text("rider.yaml", person).read().ok()?;
+            let fit = common::fit(&Rider::new(&file, options().on).ok()?, &Bike::new("x", spec).ok()?);
+            Some(serde_json::to_value(fit).expect("JSON"))
+        };
+        let mm = or_reject!(fit_in("mm", 1.0));
+        for (unit, mm_per_unit) in [("cm", 10.0), ("in", 25.4), ("m", 1000.0), ("ft", 304.8)] {
+            let other = fit_in(unit, mm_per_unit);
+            assert_alike(&mm, &other.expect("the same pair"), unit);
+        }
+    }
+}
+
+#[test]
+fn bikes_with_everything_optional_left_out_say_what_they_need() {
+    let mut bare = spec(BALANCE_12);
+    bare.brakes = None;
+    bare.frame.top_tube = None;
+    bare.cockpit.handlebar.width = None;
+    bare.weight = None;
+    bare.frame.seat_tube.diameter = None;
+    let bike = common::bike(bare);
+    for height in [800, 920, 1100, 1750] {
+        let fit = common::fit(&common::rider(&format!("height: {height}")), &bike);
+        assert_sound(&fit, &bike);
+        for (check, needs) in [
+            ("standover", "frame.top_tube"),
+            ("brake_lever", "brakes"),
+            ("bar_width", "cockpit.handlebar.width"),
+            ("bike_weight", "weight in the frame file"),
+        ] {
+            let finding = finding(&fit, check);
+            assert!(
+                matches!(finding.status, Status::NotChecked(_)),
+                "{check}: never a silent pass"
+            );
+            assert!(finding.advice.contains(needs), "{}", finding.advice);
+        }
+        for check in ["crank_length", "toe_clearance", "pedal_lean", "knee_room"] {
+            assert!(
+                fit.finding(check).is_none(),
+                "{check} has no meaning without cranks"
+            );
+        }
+    }
+}
