@@ -57,6 +57,8 @@ pub trait Quantity: Copy + FromStr<Err = ParseError> {
     fn from_number(number: f64) -> Self;
     /// The number in the base unit.
     fn number(self) -> f64;
+    /// Every spelling of a unit that may follow a number; an empty one where a bare number will do.
+    fn spellings() -> Vec<&'static str>;
     /// A sentence about a likely slip when `found` is outside `allowed` but another unit would be inside.
     fn likely_slip(_found: f64, _allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
         None
@@ -84,6 +86,9 @@ macro_rules! quantity {
             const UNIT: &'static str = $unit;
             fn from_number(number: f64) -> Self { Self(number) }
             fn number(self) -> f64 { self.0 }
+            fn spellings() -> Vec<&'static str> {
+                Self::GRAMMAR.units.iter().map(|(spelling, _)| *spelling).collect()
+            }
             $(fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> { $slip(found, allowed) })?
         }
 

@@ -23,6 +23,8 @@ use crate::units::{Quantity, clip, tidy};
 pub const LARGEST_FILE: u64 = 64 << 10;
 /// Brackets that may stand open at once. A frame file has 2; the parser's time grows with their square.
 const MOST_BRACKETS: usize = 32;
+/// Longest text that a key takes, characters: a name on a card.
+pub const LONGEST_TEXT: usize = 120;
 /// Problems listed for one file; a file with more is not a frame or a rider.
 const MOST_PROBLEMS: usize = 25;
 
@@ -434,8 +436,10 @@ pub enum Shape {
         unit: &'static str,
         /// Allowed range in the base unit.
         range: RangeInclusive<f64>,
-        /// Whether a bare number is accepted.
-        bare: bool,
+        /// What may follow the number in a text; an empty spelling where a bare number will do.
+        spellings: Vec<&'static str>,
+        /// Whether `±` and a spread may follow.
+        with_spread: bool,
     },
     /// A bare number.
     Number(RangeInclusive<f64>),
@@ -443,6 +447,8 @@ pub enum Shape {
     Choice(Vec<&'static str>),
     /// Free text.
     Text,
+    /// Text of one form, as a regular expression.
+    Pattern(&'static str),
     /// Yes or no.
     Flag,
     /// A calendar date.
@@ -683,7 +689,7 @@ macro_rules! quantity_values {
                 read_scalar(source, run, "a number or a text with a unit", |scalar| quantity_in_range(scalar, limits))
             }
             fn shape(limits: &Self::Limits) -> Shape {
-                Shape::Quantity { unit: <$name as Quantity>::UNIT, range: limits.clone(), bare: "1".parse::<$name>().is_ok() }
+                Shape::Quantity { unit: <$name as Quantity>::UNIT, range: limits.clone(), spellings: <$name as Quantity>::spellings(), with_spread: false }
             }
         }
     )*};
@@ -740,11 +746,10 @@ impl Value for String {
         (): &(),
         run: &Run,
     ) -> Result<Option<Self>, D::Error> {
-        const LONGEST: usize = 120;
         read_scalar(source, run, "a text", |scalar| match scalar {
             Scalar::Text(text) if text.trim().is_empty() => Err("found an empty text".to_owned()),
-            Scalar::Text(text) if text.chars().count() > LONGEST => Err(format!(
-                "found {} characters; allowed at most {LONGEST}",
+            Scalar::Text(text) if text.chars().count() > LONGEST_TEXT => Err(format!(
+                "found {} characters; allowed at most {LONGEST_TEXT}",
                 text.chars().count()
             )),
             Scalar::Text(text) if text.chars().any(char::is_control) => Err(format!(

@@ -86,7 +86,7 @@ impl Value for TyreSize {
         )
     }
     fn shape((): &()) -> Shape {
-        Shape::Text
+        Shape::Pattern(r"^\s*[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?\s*$")
     }
 }
 

@@ -4,12 +4,15 @@
 
 mod check;
 mod compare;
+mod completions;
 mod fit;
 mod frames;
 mod handover;
 mod input;
+mod man;
 mod output;
 mod rack;
+mod schema;
 mod size;
 
 use std::ffi::OsString;
@@ -102,6 +105,9 @@ enum Command {
     Rack(rack::Args),
     Handover(handover::Args),
     Check(check::Args),
+    Schema(schema::Args),
+    Completions(completions::Args),
+    Man(man::Args),
 }
 
 /// Runs the program on the process's own arguments and streams.
@@ -143,6 +149,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
         Command::Rack(args) => rack::run(&args, streams),
         Command::Handover(args) => handover::run(&args, streams),
         Command::Check(args) => check::run(&args, streams),
+        Command::Schema(args) => schema::run(&args, streams),
+        Command::Completions(args) => completions::run(&args, streams),
+        Command::Man(args) => man::run(&args, streams),
     };
     let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));
     match outcome {

@@ -8,5 +8,6 @@ mod growth_text;
 pub mod handover_text;
 pub mod json;
 pub mod rack;
+pub mod schema;
 pub mod size_text;
 pub mod text;

@@ -154,7 +154,8 @@ impl Value for Measured {
         Shape::Quantity {
             unit: Length::UNIT,
             range: limits.clone(),
-            bare: true,
+            spellings: Length::spellings(),
+            with_spread: true,
         }
     }
 }

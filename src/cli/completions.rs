@@ -1,0 +1,23 @@
+//! `inseam completions`: a script that completes commands and flags in a shell, to standard output.
+//! Made from the argument types; where a shell keeps such scripts is the user's business.
+
+use clap::CommandFactory as _;
+use clap_complete::Shell;
+
+use crate::cli::{Cli, Error, Outcome, Streams, closed};
+
+/// Print the script that completes commands and flags in your shell
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The shell to complete in
+    #[arg(value_name = "SHELL")]
+    shell: Shell,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    // Written to memory first: the generator panics on a closed pipe.
+    let mut script = Vec::new();
+    clap_complete::generate(args.shell, &mut Cli::command(), "inseam", &mut script);
+    streams.out.write_all(&script).map_err(closed)?;
+    Ok(Outcome::Fine)
+}

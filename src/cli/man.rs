@@ -1,0 +1,38 @@
+//! `inseam man`: the manual page of the program or of one command, as roff to standard output.
+//! Made from the argument types, so that it says what `--help` says.
+
+use clap::CommandFactory as _;
+use clap_mangen::Man;
+
+use crate::cli::{Cli, Error, Outcome, Streams, closed};
+use crate::yaml::Problem;
+
+/// Print the manual page: inseam man | man -l -
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// One command's page instead of the program's
+    #[arg(value_name = "COMMAND")]
+    command: Option<String>,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let mut program = Cli::command();
+    // Gives every command its full name and flags.
+    program.build();
+    let page = match &args.command {
+        None => program,
+        Some(name) => match program.find_subcommand(name) {
+            Some(command) => command.clone(),
+            None => {
+                let names: Vec<_> = program
+                    .get_subcommands()
+                    .map(clap::Command::get_name)
+                    .collect();
+                let message = format!("is not a command; commands: {}", names.join(", "));
+                return Err(Problem::of_file(name.clone(), message).into());
+            }
+        },
+    };
+    Man::new(page).render(streams.out).map_err(closed)?;
+    Ok(Outcome::Fine)
+}

@@ -1,0 +1,30 @@
+//! `inseam schema`: the JSON Schema of frame or rider files, for editors and other programs.
+//! Made from the readers' own tables in `report::schema`; nothing is listed here.
+
+use crate::cli::{Error, Outcome, Streams, closed};
+use crate::report::{json, schema};
+
+/// Print the JSON Schema of a kind of file, for editors that complete and check while you type
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// frame or rider
+    #[arg(value_name = "KIND")]
+    kind: Kind,
+}
+
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum Kind {
+    /// One bike in one size.
+    Frame,
+    /// A rider.
+    Rider,
+}
+
+pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+    let schema = match args.kind {
+        Kind::Frame => schema::frame(),
+        Kind::Rider => schema::rider(),
+    };
+    json::write(streams.out, &schema).map_err(closed)?;
+    Ok(Outcome::Fine)
+}

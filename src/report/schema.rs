@@ -1,0 +1,194 @@
+//! JSON Schemas (draft 2020-12) of frame and rider files, made from the readers' own tables.
+//! A schema tells an editor what the reader will accept; the reader's own messages are better.
+//! What the keys are lives in `bike::spec` and `rider::measures`.
+
+use serde::{Serialize, Serializer};
+
+use crate::bike::FrameSpec;
+use crate::rider::RiderFile;
+use crate::units::tidy;
+use crate::yaml::{Field, LONGEST_TEXT, Section, Shape};
+
+/// A JSON value whose objects keep the order of the tables.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Json {
+    /// Named values.
+    Object(Vec<(&'static str, Json)>),
+    /// Values.
+    List(Vec<Json>),
+    /// Text.
+    Text(String),
+    /// A finite number.
+    Number(f64),
+    /// A count.
+    Count(usize),
+    /// True or false.
+    Flag(bool),
+}
+
+impl Serialize for Json {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Object(entries) => {
+                serializer.collect_map(entries.iter().map(|(key, value)| (key, value)))
+            }
+            Self::List(values) => values.serialize(serializer),
+            Self::Text(text) => serializer.serialize_str(text),
+            Self::Number(number) => serializer.serialize_f64(*number),
+            Self::Count(count) => count.serialize(serializer),
+            Self::Flag(flag) => serializer.serialize_bool(*flag),
+        }
+    }
+}
+
+fn text(text: impl Into<String>) -> Json {
+    Json::Text(text.into())
+}
+
+/// The schema of a frame file.
+pub fn frame() -> Json {
+    whole("Frame file: one bike in one size", FrameSpec::fields())
+}
+
+/// The schema of a rider file.
+pub fn rider() -> Json {
+    let mut schema = whole("Rider file", RiderFile::fields());
+    let needs = |key| Json::Object(vec![("required", Json::List(vec![text(key)]))]);
+    let both = Json::List(vec![text("age"), text("born")]);
+    if let Json::Object(entries) = &mut schema {
+        // The two rules of `Rider::new` between keys.
+        entries.push(("anyOf", Json::List(vec![needs("height"), needs("inseam")])));
+        entries.push(("not", Json::Object(vec![("required", both)])));
+    }
+    schema
+}
+
+fn whole(title: &str, fields: Vec<Field>) -> Json {
+    let mut entries = vec![
+        (
+            "$schema",
+            text("https://json-schema.org/draft/2020-12/schema"),
+        ),
+        ("title", text(title)),
+        (
+            "description",
+            text(
+                "Plain numbers are millimetres, degrees, kilograms and bar; text takes a unit, such as \"56 cm\" or \"22 1/2 in\".",
+            ),
+        ),
+    ];
+    entries.extend(section(fields));
+    Json::Object(entries)
+}
+
+fn section(fields: Vec<Field>) -> Vec<(&'static str, Json)> {
+    let required = fields
+        .iter()
+        .filter(|field| field.required)
+        .map(|field| text(field.key))
+        .collect();
+    let properties = fields
+        .into_iter()
+        .map(|field| {
+            let note = range_in_words(&field.shape);
+            let mut entries = vec![("description", text(field.doc + &note))];
+            entries.extend(shape(field.shape));
+            (field.key, Json::Object(entries))
+        })
+        .collect();
+    vec![
+        ("type", text("object")),
+        ("additionalProperties", Json::Flag(false)),
+        ("required", Json::List(required)),
+        ("properties", Json::Object(properties)),
+    ]
+}
+
+/// The range with its unit, which a schema has no other place for.
+fn range_in_words(shape: &Shape) -> String {
+    match shape {
+        Shape::Quantity { unit, range, .. } => format!(
+            " From {} to {} {unit}.",
+            tidy(*range.start(), 3),
+            tidy(*range.end(), 3)
+        ),
+        _ => String::new(),
+    }
+}
+
+fn shape(shape: Shape) -> Vec<(&'static str, Json)> {
+    match shape {
+        Shape::Quantity {
+            range,
+            spellings,
+            with_spread,
+            ..
+        } => {
+            let written = Json::Object(vec![
+                ("type", text("string")),
+                ("pattern", text(pattern(&spellings, with_spread))),
+            ]);
+            if spellings.contains(&"") {
+                let bare = Json::Object(number(*range.start(), *range.end()));
+                vec![("anyOf", Json::List(vec![bare, written]))]
+            } else {
+                vec![("anyOf", Json::List(vec![written]))]
+            }
+        }
+        Shape::Number(range) => number(*range.start(), *range.end()),
+        Shape::Choice(words) => {
+            vec![("enum", Json::List(words.into_iter().map(text).collect()))]
+        }
+        Shape::Text => vec![
+            ("type", Json::List(vec![text("string"), text("number")])),
+            ("minLength", Json::Count(1)),
+            ("maxLength", Json::Count(LONGEST_TEXT)),
+        ],
+        Shape::Pattern(pattern) => {
+            vec![("type", text("string")), ("pattern", text(pattern))]
+        }
+        Shape::Flag => vec![("type", text("boolean"))],
+        Shape::Date => vec![("type", text("string")), ("format", text("date"))],
+        Shape::Section(fields) => section(fields),
+        Shape::Map(values) => vec![
+            ("type", text("object")),
+            ("additionalProperties", Json::Object(self::shape(*values))),
+        ],
+        Shape::Either(one, other) => {
+            let either = [*one, *other].map(|shape| Json::Object(self::shape(shape)));
+            vec![("anyOf", Json::List(either.into()))]
+        }
+    }
+}
+
+fn number(low: f64, high: f64) -> Vec<(&'static str, Json)> {
+    vec![
+        ("type", text("number")),
+        ("minimum", Json::Number(low)),
+        ("maximum", Json::Number(high)),
+    ]
+}
+
+/// The grammar of `units` as a regular expression: a sum of terms, each a number (decimal, or whole with
+/// a fraction) and a unit; only the first and only term may go without one.
+fn pattern(spellings: &[&str], with_spread: bool) -> String {
+    const NUMBER: &str = r"([0-9]+\.?[0-9]*|\.[0-9]+)(/[0-9.]+|\s+[0-9]+/[0-9.]+)?";
+    let units: Vec<_> = spellings
+        .iter()
+        .filter(|spelling| !spelling.is_empty())
+        .copied()
+        .collect();
+    let units = units.join("|");
+    let bare = if spellings.contains(&"") {
+        format!("{NUMBER}|")
+    } else {
+        String::new()
+    };
+    let sum = format!(r"({bare}({NUMBER}\s*({units})\s*)+)\s*");
+    let spread = if with_spread {
+        format!(r"((±|\+/-)\s*{sum})?")
+    } else {
+        String::new()
+    };
+    format!(r"^\s*[-−]?\s*{sum}{spread}$")
+}
