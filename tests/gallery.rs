@@ -134,7 +134,9 @@ fn exactly_the_gallery_is_kept_by_gitignore() {
     make_all(folder.path());
     let made: Vec<String> = files(folder.path()).into_keys().collect();
     let rules = include_str!("../.gitignore").lines();
-    let mut kept: Vec<&str> = rules.filter_map(|rule| rule.strip_prefix("!/out/")).collect();
+    let mut kept: Vec<&str> = rules
+        .filter_map(|rule| rule.strip_prefix("!/out/"))
+        .collect();
     kept.sort_unstable();
     assert_eq!(made, kept);
 }

@@ -386,6 +386,7 @@ pub(super) enum Key {
     Range,
     Wanted,
     Setting,
+    Doubt,
     Status(Status),
     First,
     Second,
@@ -398,6 +399,7 @@ impl Key {
             Self::Range => "post permits",
             Self::Wanted => "wanted saddle height",
             Self::Setting => "set here",
+            Self::Doubt => "± one sd",
             Self::Status(status) => match status {
                 Status::Ok => "ok",
                 Status::Caution => "caution: near a limit",
@@ -440,6 +442,7 @@ impl Key {
             Self::Range => drawn.add(bar("range")),
             Self::Wanted => drawn.add(bar("wanted").set("fill", format!("url(#{HATCH})"))),
             Self::Setting => drawn.add(triangle("setting", 2.4, 1.2)),
+            Self::Doubt => drawn.add(bar("doubt")),
             Self::Status(status) => drawn.add(status_sign(status, centre, 1.5)),
             Self::First => drawn.add(wide("first")),
             Self::Second => drawn.add(wide("second")),

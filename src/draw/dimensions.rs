@@ -25,6 +25,26 @@ impl Scene<'_> {
         }
     }
 
+    /// A call-out of a length with its standard deviation, where it has one.
+    fn doubtful_length(
+        &self,
+        side: Side,
+        name: &str,
+        mm: f64,
+        sd_mm: Option<f64>,
+        at: Spot,
+    ) -> Callout {
+        let units = self.picture.units;
+        let plain = self.length(side, name, mm, at);
+        match sd_mm.filter(|_| self.shows_all()) {
+            Some(sd) => Callout {
+                figure: format!("{} ± {}", units.bare(mm), units.length(sd)),
+                ..plain
+            },
+            None => plain,
+        }
+    }
+
     /// How one check came out, as a call-out's last line.
     fn outcome(&self, check: &str) -> Option<Note> {
         let finding = self.fit().finding(check)?;
@@ -82,10 +102,11 @@ impl Scene<'_> {
                 .shows_all()
                 .then(|| self.outcome("saddle_height"))
                 .flatten(),
-            ..self.length(
+            ..self.doubtful_length(
                 Side::Left,
                 "saddle height",
                 self.fit().setting.saddle_height_mm,
+                self.fit().setting.saddle_height_sd_mm,
                 bracket.towards(top, 0.42),
             )
         }
@@ -235,6 +256,14 @@ impl Scene<'_> {
                 at: Some(at(f64::midpoint(from, to), aside + STRIP / 2.0)),
             });
         }
+        if let (Some(sd), Some(band)) = (fit.setting.saddle_height_sd_mm, fit.saddle) {
+            // What the tape and the estimates leave open about the wanted height, inside the post's range.
+            let along = |tape: f64| self.along(tape).clamp(low, high);
+            let (from, to) = (along(band.target_mm - sd), along(band.target_mm + sd));
+            if to > from {
+                gauge = gauge.add(strip(from, to, 0.0).path("doubt"));
+            }
+        }
         let setting = at(self.position, -0.4);
         gauge = gauge.add(
             Outline::from(setting)
@@ -308,18 +337,32 @@ impl Scene<'_> {
                 .add(aid(Spot::new(top.x, crotch_y), crotch.moved(1.5, 0.0)))
                 .add(circle("leader-dot", top, 0.8)),
         );
+        let standover_finding = fit.finding("standover");
+        if let Some(sd) = standover_finding.and_then(|finding| finding.sd) {
+            /// Half the width of the soft band about the crotch line.
+            const HALF: f64 = 1.6;
+            let half = sd / self.machine.view.scale;
+            let corner = |x: f64, y: f64| crotch.moved(x, y);
+            let band = Outline::from(corner(-HALF, -half))
+                .line(corner(HALF, -half))
+                .line(corner(HALF, half))
+                .line(corner(-HALF, half))
+                .close();
+            sheet.add(group("doubt-band").add(band.path("doubt")));
+        }
         sheet.add(dimension(ground, tube));
         sheet.add(dimension(tube.moved(aside, 0.0), crotch));
         let clearance = fit.body.inseam_in_shoes_mm() - standover;
         vec![
             Callout {
                 note: self.outcome("standover"),
-                ..self.length(
+                ..self.doubtful_length(
                     Side::Right,
                     "standover clearance",
-                    fit.finding("standover")
+                    standover_finding
                         .and_then(|finding| finding.value)
                         .unwrap_or(clearance),
+                    standover_finding.and_then(|finding| finding.sd),
                     tube.moved(aside, 0.0).towards(crotch, 0.5),
                 )
             },
@@ -463,6 +506,7 @@ impl Scene<'_> {
                 Key::Range,
                 Key::Wanted,
                 Key::Setting,
+                Key::Doubt,
                 Key::Status(Status::Ok),
                 Key::Status(Status::Caution),
                 Key::Status(Status::Adjust),

@@ -355,6 +355,10 @@ const RULES: &[(&[&str], &str)] = &[
     (&[".leader-halo"], "fill:none;stroke:#fff;stroke-width:.9;stroke-opacity:.8"),
     (&[".leader-dot"], "fill:#4d5966;stroke:#fff;stroke-width:.2"),
     (&[".range"], "fill:#fff;stroke:#1c2530;stroke-width:.35"),
+    (
+        &[".doubt"],
+        "fill:#1c2530;fill-opacity:.18;stroke:#1c2530;stroke-width:.2;stroke-dasharray:.8 .6",
+    ),
     (&[".wanted"], "stroke:#00684b;stroke-width:.35"),
     (&[".hatch"], "stroke:#008a64;stroke-width:1.1"),
     (&[".mark"], "fill:none;stroke:#b83a00;stroke-width:.8;stroke-linecap:butt"),

@@ -45,7 +45,7 @@ impl Verdict {
     pub const fn meaning(self) -> &'static str {
         match self {
             Self::Ready => "fits as it stands, once the saddle is set",
-            Self::SetUp => "fits after the settings below",
+            Self::SetUp => "fits once the settings are made",
             Self::TooBig => "too big for this rider today",
             Self::TooSmall => "too small for this rider",
             Self::Unsuitable => "ruled out, and not by size alone",
