@@ -99,7 +99,9 @@ fn every_picture_in_out_is_what_its_command_makes_today() {
         for (name, bytes) in &made {
             std::fs::write(gallery().join(name), bytes).expect("a writable gallery");
         }
-        for name in old.keys().filter(|name| !made.contains_key(*name)) {
+        // Somebody's own pictures stay.
+        let is_stale = |name: &str| is_kept(name) && !made.contains_key(name);
+        for name in old.keys().filter(|name| is_stale(name)) {
             std::fs::remove_file(gallery().join(name)).expect("a writable gallery");
         }
         return;

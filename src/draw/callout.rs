@@ -407,8 +407,8 @@ impl Key {
                 Status::Fail(_) => "fail",
                 Status::NotChecked(_) => "not checked",
             },
-            Self::First => "first bike",
-            Self::Second => "second bike",
+            Self::First => "bike A",
+            Self::Second => "bike B",
         }
     }
 

@@ -256,14 +256,15 @@ impl<'a> Standing<'a> {
     }
 
     fn arm_reach(&self) -> Group {
-        const ABOVE: f64 = 95.0;
+        // Clear of the face.
+        const BELOW: f64 = 95.0;
         let shoulder = self.shoulder();
         let elbow = shoulder + Vector::new(self.body.upper_arm_mm, 0.0);
         let hand = elbow + Vector::new(self.body.forearm_mm, 0.0);
         let led = |from: Point| {
             aid(
                 self.figure.view.spot(from),
-                self.spot(from.x, from.y + ABOVE + 15.0),
+                self.spot(from.x, from.y - BELOW - 15.0),
             )
         };
         let dot = |at: Point| circle("joint", self.figure.view.spot(at), 1.1);
@@ -274,8 +275,8 @@ impl<'a> Standing<'a> {
             .add(dot(shoulder))
             .add(dot(hand))
             .add(dimension(
-                self.spot(shoulder.x, shoulder.y + ABOVE),
-                self.spot(hand.x, hand.y + ABOVE),
+                self.spot(shoulder.x, shoulder.y - BELOW),
+                self.spot(hand.x, hand.y - BELOW),
             ))
     }
 }

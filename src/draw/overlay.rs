@@ -1,5 +1,5 @@
 //! Two bikes laid over each other, for comparing frames: bottom brackets one above the other, on one ground.
-//! The first is solid, the second dashed; every figure is given for both, first before second.
+//! A is solid, B dashed; every figure is given for both, A before B.
 //! Which bike suits better is `advice`'s business.
 
 use svg::node::element::Group;
@@ -121,10 +121,14 @@ fn title_block(sheet: &mut Sheet, first: &Layer<'_>, second: &Layer<'_>, units: 
     sheet.write(at(15.0), Align::Left, TITLE, ROOM, &title);
     let measurements = heading::measurements(first.fit, units);
     sheet.write(at(21.6), Align::Left, SUBTITLE, ROOM, &measurements);
-    for (layer, key, y) in [(first, Key::First, 27.6), (second, Key::Second, 33.2)] {
+    // The letters of the report and of the growth chart.
+    for (layer, letter, key, y) in [
+        (first, "A", Key::First, 27.6),
+        (second, "B", Key::Second, 33.2),
+    ] {
         sheet.add_to_words(key.sign(at(y).moved(3.0, -1.2)));
         let words = format!(
-            "{}: {}",
+            "{letter}  {}: {}",
             layer.fit.bike.name,
             layer.fit.verdict.word().to_uppercase()
         );
@@ -408,9 +412,9 @@ impl Pair<'_> {
         if amount == self.unit.show(0.0, units) {
             "the same".to_owned()
         } else if by > 0.0 {
-            format!("second {amount} more")
+            format!("B {amount} more")
         } else {
-            format!("second {amount} less")
+            format!("B {amount} less")
         }
     }
 }
