@@ -355,7 +355,8 @@ impl Units {
     /// figures are never more than half a sixteenth of an inch apart.
     pub fn tape(self, mm: f64) -> String {
         const HALF_SIXTEENTH_MM: f64 = MM_PER_INCH / 32.0;
-        let whole = mm.round();
+        // As `bare` rounds, so that a picture and a card never differ: the middle of the steady band ends in .5.
+        let whole = mm.round_ties_even();
         let sixteenth = (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH;
         // Both rounded from the exact length could land up to 1.3 mm apart.
         let inches = if (sixteenth - whole).abs() > HALF_SIXTEENTH_MM {
