@@ -19,19 +19,17 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let mut program = Cli::command();
     // Gives every command its full name and flags.
     program.build();
-    let page = match &args.command {
-        None => program,
-        Some(name) => match program.find_subcommand(name) {
-            Some(command) => command.clone(),
-            None => {
-                let names: Vec<_> = program
-                    .get_subcommands()
-                    .map(clap::Command::get_name)
-                    .collect();
-                let message = format!("is not a command; commands: {}", names.join(", "));
-                return Err(Problem::of_file(name.clone(), message).into());
-            }
-        },
+    let page = if let Some(name) = &args.command {
+        program.find_subcommand(name).cloned().ok_or_else(|| {
+            let names: Vec<_> = program
+                .get_subcommands()
+                .map(clap::Command::get_name)
+                .collect();
+            let message = format!("is not a command; commands: {}", names.join(", "));
+            Problem::of_file(name.clone(), message)
+        })?
+    } else {
+        program
     };
     Man::new(page).render(streams.out).map_err(closed)?;
     Ok(Outcome::Fine)
