@@ -403,7 +403,7 @@ impl Key {
             Self::Status(status) => match status {
                 Status::Ok => "ok",
                 Status::Caution => "caution: near a limit",
-                Status::Adjust => "adjust: a setting cures it",
+                Status::Adjust => "adjust: can be set",
                 Status::Fail(_) => "fail",
                 Status::NotChecked(_) => "not checked",
             },
