@@ -61,7 +61,7 @@ fn one_pair(c: &mut Criterion) {
     let whole = Options::new(ON);
     let mut group = c.benchmark_group("fit");
     group.bench_function("bare", |b| {
-        b.iter(|| assess(black_box(&rider), &bike, &bare))
+        b.iter(|| assess(black_box(&rider), &bike, &bare));
     });
     group.bench_function("with chances", |b| {
         b.iter(|| assess(black_box(&rider), &bike, &chances));
