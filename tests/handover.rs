@@ -604,7 +604,7 @@ fn half_a_bike_says_what_it_needs() {
     for needed in [
         "needs brakes in the frame file",
         "needs the rider's weight, weight in the frame file, tyres.min_pressure, tyres.max_pressure",
-        "needs fork.air_spring.reference_pressure",
+        "needs the maker's pressure table (fork.air_spring",
         "needs frame.seat_tube.diameter",
         "needs frame.top_tube",
     ] {

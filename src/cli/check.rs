@@ -9,6 +9,7 @@ use crate::yaml::{Document, Problem};
 
 /// Check frame and rider files: every problem, with file, line and column
 #[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  inseam check frames/*.yaml")]
 pub(super) struct Args {
     /// Frame and rider files
     #[arg(value_name = "FILE", required = true)]

@@ -15,6 +15,9 @@ use crate::units::Units;
 
 /// Compare two bikes for one rider: fit today and in a year, when each is outgrown, what differs
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl"
+)]
 pub(super) struct Args {
     /// First bike: a frame file, - for standard input, or a sample bike such as street-20
     #[arg(value_name = "FRAME")]

@@ -10,6 +10,9 @@ use crate::report::{json, text};
 
 /// Fit one rider to one bike: verdict, settings, findings, side view
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm\n  inseam fit balance-12 --height 94cm --stage learning --units in"
+)]
 pub(super) struct Args {
     /// A frame file, - for standard input, or a sample bike such as trail-24
     #[arg(value_name = "FRAME")]

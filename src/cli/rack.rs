@@ -13,6 +13,9 @@ use crate::units::Units;
 
 /// The riders that every bike fits: heights, inseams, median ages, and a chart
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  inseam rack\n  inseam rack street-20 trail-20 --stage confident --format csv"
+)]
 pub(super) struct Args {
     #[command(flatten)]
     frames: FramesArgs,

@@ -9,6 +9,9 @@ use crate::report::{json, size_text};
 
 /// Size one rider: every bike on the rack, best first, and what the near misses lack
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only ready,set-up\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --frames frames --format csv"
+)]
 pub(super) struct Args {
     #[command(flatten)]
     frames: FramesArgs,

@@ -8,6 +8,7 @@ use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
 use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
+use crate::report::text::sureness;
 use crate::units::Units;
 
 /// Longest free text on the card, characters; more would push the page over.
@@ -57,6 +58,7 @@ struct Card<'a> {
     rider: &'a str,
     bike: String,
     handover: &'a Handover,
+    sure: Option<String>,
     warning: Option<&'static str>,
     picture: Option<&'a str>,
     units: Units,
@@ -129,6 +131,7 @@ pub fn card(handover: &Handover, extras: &Extras) -> Result<String, askama::Erro
         rider: &handover.fit.rider.title,
         bike: short(&handover.fit.bike.name),
         handover,
+        sure: sureness(&handover.fit),
         warning: (!handover.fit.verdict.fits()).then_some(DO_NOT),
         picture: extras.picture.as_deref().map(element),
         units: handover.units,

@@ -7,7 +7,7 @@ use crate::advice::compare::{Comparison, Difference, Size};
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::growth_text::month;
-use crate::report::text::{Layout, notes, push_line, table, wrapped};
+use crate::report::text::{Layout, notes, push_line, sureness, table, wrapped};
 
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
@@ -35,6 +35,10 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
             .filter(|warning| !other.warnings.contains(warning));
         warnings.extend(own.map(|warning| format!("{letter}: {warning}")));
     }
+    for (letter, fit) in [("A", a), ("B", b)] {
+        let again = fit.remeasure.as_ref();
+        warnings.extend(again.map(|again| format!("{letter}: {}", again.advice)));
+    }
     notes(&mut out, "Look again", &warnings, layout);
     let [notes_a, notes_b] = [a, b].map(|fit| fit.growth.as_ref().map(|growth| &growth.notes));
     if let (Some(notes_a), Some(notes_b)) = (notes_a, notes_b) {
@@ -61,6 +65,9 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
         rows.add_row([name.to_owned(), cell(fits[0]), cell(fits[1])]);
     };
     row("today", &|fit| fit.verdict.word().to_owned());
+    if fits.iter().all(|fit| fit.chance.is_some()) {
+        row("sure", &|fit| sureness(fit).unwrap_or_default());
+    }
     if fits.iter().all(|fit| fit.growth.is_some()) {
         let with = |fit: &Fit, show: &dyn Fn(&Growth) -> String| {
             fit.growth.as_ref().map_or_else(|| "-".to_owned(), show)

@@ -6,7 +6,7 @@ use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::levers::Levers;
 use crate::advice::handover::pressure::SetPressure;
 use crate::advice::handover::tyres::Tyres;
-use crate::report::text::{Layout, notes, push_line, styled, table, verdict_style, wrapped};
+use crate::report::text::{Layout, notes, push_line, table, verdict_lines, wrapped};
 use crate::units::{Units, tidy};
 
 /// What a report says where something is missing.
@@ -62,11 +62,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     let fit = &handover.fit;
     let title = format!("Handover: {} on {}", fit.rider.title, fit.bike.name);
     wrapped(&mut out, &title, layout.columns, "  ");
-    let verdict = styled(
-        verdict_style(fit.verdict),
-        &fit.verdict.word().to_uppercase(),
-    );
-    push_line(&mut out, &format!("{verdict}: {}", fit.verdict.meaning()));
+    verdict_lines(&mut out, fit, layout);
     if !fit.verdict.fits() {
         wrapped(&mut out, DO_NOT, layout.columns, "  ");
     }

@@ -45,7 +45,8 @@ pub fn size(sizing: &Sizing, any_fits: bool, layout: Layout) -> String {
         Some(format!("{}: {}", bike.id, again.advice))
     });
     let mut look_again: Vec<String> = remeasure.into_iter().collect();
-    for bike in &sizing.bikes {
+    let worth_a_look = |bike: &&SizedBike| bike.fit.verdict.fits() || bike.near_miss.is_some();
+    for bike in sizing.bikes.iter().filter(worth_a_look) {
         for warning in &bike.fit.warnings {
             if !look_again.contains(warning) {
                 look_again.push(warning.clone());

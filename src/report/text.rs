@@ -93,7 +93,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
 }
 
 /// The decisive line, and what would make it surer.
-fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
+pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
     let word = fit.verdict.word().to_uppercase();
     let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
     let line = format!("{word}: {}{sure}", fit.verdict.meaning());

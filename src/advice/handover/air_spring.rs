@@ -47,7 +47,7 @@ pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup
     let [low, target, high] = SAG.map(|share| share * travel_mm);
     let mut needs = Vec::new();
     if details.is_none() {
-        needs.push("fork.air_spring.reference_pressure, reference_rider, min and max");
+        needs.push("the maker's pressure table (fork.air_spring in the frame file)");
     }
     if pair.weight.is_none() {
         needs.push("the rider's weight");
