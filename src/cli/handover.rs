@@ -11,9 +11,7 @@ use crate::report::{handover_text, json};
 
 /// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  inseam handover trail-24 --rider rider.yaml --card card.html"
-)]
+#[command(after_help = "Example:\n  inseam handover trail-24 --rider rider.yaml --card card.html")]
 pub(super) struct Args {
     /// A frame file, - for standard input, or a sample bike such as trail-24
     #[arg(value_name = "FRAME")]
