@@ -283,8 +283,8 @@ mod tests {
         }
     }
 
-    #[test]
-    fn the_rates_are_the_slopes_of_the_path() {
+    /// A leg of eight years, and where its hip is on a twenty-inch bike.
+    fn child() -> (Leg, Point) {
         let leg = Leg {
             thigh: 310.0,
             shank: 300.0,
@@ -293,7 +293,12 @@ mod tests {
             ankle_above_axle: 79.0,
             ankle_behind_ball: 102.0,
         };
-        let hip = Point::new(-140.0, 520.0);
+        (leg, Point::new(-140.0, 520.0))
+    }
+
+    #[test]
+    fn the_rates_are_the_slopes_of_the_path() {
+        let (leg, hip) = child();
         let half = |angle: f64| (leg.ankle(angle) - hip).norm_squared() / 2.0;
         let rates = |angle: f64| leg.opening_rates(hip, &Stance::at(angle));
         for step in 0..24 {
@@ -307,15 +312,7 @@ mod tests {
 
     #[test]
     fn extremes_are_found_from_a_bad_start() {
-        let leg = Leg {
-            thigh: 310.0,
-            shank: 300.0,
-            crank: 130.0,
-            ball_above_axle: 27.0,
-            ankle_above_axle: 79.0,
-            ankle_behind_ball: 102.0,
-        };
-        let hip = Point::new(-140.0, 520.0);
+        let (leg, hip) = child();
         let good = leg.farthest(hip);
         for start in 0..12 {
             let found = leg.extreme(hip, 1.0, f64::from(start) * 0.5);
