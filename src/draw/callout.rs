@@ -453,7 +453,7 @@ impl Key {
 /// The legend, in rows under the scale bar.
 pub(super) fn legend(sheet: &mut Sheet, keys: &[Key]) {
     const SIGN: f64 = 7.0;
-    const BETWEEN: f64 = 3.0;
+    const BETWEEN: f64 = 1.8;
     const ROW: f64 = 5.0;
     let (mut x, mut y) = (MARGIN, sheet.height() - LEGEND_ROW);
     for key in keys {
