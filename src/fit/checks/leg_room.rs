@@ -3,6 +3,7 @@
 
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
+use crate::plane::Unreachable;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
@@ -39,8 +40,12 @@ impl Check for LegRoom {
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let leg = pair.leg?;
         let farthest = leg.farthest(pair.hip_at(pair.bike.post.highest_mm));
-        // A leg too short for the highest saddle has all the room it needs: straight.
-        let flexion = leg.flexion(farthest.distance).map_or(0.0, f64::to_degrees);
+        let flexion = match leg.flexion(farthest.distance) {
+            Ok(flexion) => flexion.to_degrees(),
+            // A leg too short for the highest saddle has all the room it needs: straight.
+            Err(Unreachable::TooFar { .. }) => 0.0,
+            Err(Unreachable::TooClose { .. }) => 180.0,
+        };
         let status = if at_most(flexion, COMFORTABLE_DEG) {
             Status::Ok
         } else if at_most(flexion, OUTGROWN_DEG) {
