@@ -249,13 +249,13 @@ fn share_settled(rider: &Rider, measurement: Measurement) -> f64 {
 }
 
 fn sorted_by(measurement: Measurement, bodies: &[Body]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..bodies.len()).collect();
-    order.sort_by(|&a, &b| {
-        measurement
-            .value_mm(&bodies[a])
-            .total_cmp(&measurement.value_mm(&bodies[b]))
-    });
-    order
+    let mut order: Vec<(f64, usize)> = bodies
+        .iter()
+        .enumerate()
+        .map(|(index, body)| (measurement.value_mm(body), index))
+        .collect();
+    order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    order.into_iter().map(|(_, index)| index).collect()
 }
 
 /// Variance of `outcome` that the ordering explains: variance of the means over equal groups, less

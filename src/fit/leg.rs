@@ -163,32 +163,39 @@ impl Leg {
 
     /// Newton's method from `start`; from the coarse samples where that does not climb.
     fn extreme(&self, hip: Point, sign: f64, start: f64) -> Extreme {
-        let angle = self.newton(hip, sign, start).unwrap_or_else(|| {
-            let score = |stance: &Stance| sign * (self.ankle_in(stance) - hip).norm_squared();
+        self.newton(hip, sign, start).unwrap_or_else(|| {
+            let distance = |stance: &Stance| (self.ankle_in(stance) - hip).norm();
+            let score = |stance: &Stance| sign * distance(stance);
             let best = TURN.iter().max_by(|a, b| score(a).total_cmp(&score(b)));
-            let sampled = best.map_or(start, |stance| stance.angle);
-            self.newton(hip, sign, sampled).unwrap_or(sampled)
-        });
-        Extreme {
-            crank_angle: angle.rem_euclid(std::f64::consts::TAU),
-            distance: (self.ankle(angle) - hip).norm(),
-        }
+            let sampled = best.unwrap_or(&TURN[0]);
+            self.newton(hip, sign, sampled.angle).unwrap_or(Extreme {
+                crank_angle: sampled.angle,
+                distance: distance(sampled),
+            })
+        })
     }
 
-    fn newton(&self, hip: Point, sign: f64, start: f64) -> Option<f64> {
+    fn newton(&self, hip: Point, sign: f64, start: f64) -> Option<Extreme> {
         const MOST_ROUNDS: usize = 12;
-        // The distance is flat at its extreme: what is left of the angle's error does not show in it.
-        const CLOSE_ENOUGH: f64 = 1e-5;
+        // The next step would be about the square of this one, and the distance is flat at its extreme.
+        const CLOSE_ENOUGH: f64 = 1e-3;
         let mut angle = start;
         for _ in 0..MOST_ROUNDS {
-            let (rate, change) = self.opening_rates(hip, &Stance::at(angle));
+            let stance = Stance::at(angle);
+            let (rate, change) = self.opening_rates(hip, &stance);
             if sign * change >= 0.0 {
                 return None;
             }
             let step = (-rate / change).clamp(-STEP, STEP);
             angle += step;
             if step.abs() < CLOSE_ENOUGH {
-                return Some(angle);
+                // The last step's gain by the same parabola: what it leaves out is its cube.
+                let squared = (self.ankle_in(&stance) - hip).norm_squared();
+                let gained = 2.0 * step * (rate + change * step / 2.0);
+                return Some(Extreme {
+                    crank_angle: angle.rem_euclid(std::f64::consts::TAU),
+                    distance: (squared + gained).max(0.0).sqrt(),
+                });
             }
         }
         None
