@@ -5,12 +5,11 @@ use std::path::PathBuf;
 use crate::advice::compare::{Comparison, compare};
 use crate::advice::window::window;
 use crate::bike::Bike;
-use crate::cli::input::Format;
-use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
 use crate::draw::growth_chart::{self, Track};
 use crate::fit::Fit;
-use crate::report::{compare_text, json};
+use crate::report::compare_text;
 use crate::units::Units;
 
 /// Compare two bikes for one rider: fit today and in a year, when each is outgrown, what differs
@@ -40,14 +39,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let a = input::bike(&args.a)?;
     let b = input::bike(&args.b)?;
     let comparison = compare(&rider, &a, &b, &options);
-    match args.show.format {
-        Format::Json => json::write(streams.out, &comparison).map_err(closed)?,
-        Format::Text => {
-            let report =
-                compare_text::compare(&comparison, args.show.figures.layout(streams.columns));
-            streams.out.write_all(report.as_bytes()).map_err(closed)?;
-        }
-    }
+    output::answer(&comparison, compare_text::compare, &args.show, streams)?;
     let name = format!("compare-{}-{}", a.id, b.id);
     let overlay = draw::overlay(&a, &comparison.a, &b, &comparison.b, options.units);
     output::write_picture(&args.show.out, &name, &overlay, streams)?;

@@ -2,11 +2,10 @@
 
 use std::path::PathBuf;
 
-use crate::cli::input::Format;
-use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
 use crate::fit::assess;
-use crate::report::{json, text};
+use crate::report::text;
 
 /// Fit one rider to one bike: verdict, settings, findings, side view
 #[derive(Debug, clap::Args)]
@@ -31,13 +30,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let fit = assess(&rider, &bike, &options);
-    match args.show.format {
-        Format::Json => json::write(streams.out, &fit).map_err(closed)?,
-        Format::Text => {
-            let report = text::fit(&fit, args.show.figures.layout(streams.columns));
-            streams.out.write_all(report.as_bytes()).map_err(closed)?;
-        }
-    }
+    output::answer(&fit, text::fit, &args.show, streams)?;
     let picture = draw::side_view(&bike, &fit, options.units);
     output::write_picture(&args.show.out, &bike.id, &picture, streams)?;
     Ok(if args.strict && !fit.verdict.fits() {

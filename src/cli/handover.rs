@@ -3,11 +3,10 @@
 use std::path::PathBuf;
 
 use crate::advice::handover::handover;
-use crate::cli::input::Format;
-use crate::cli::{Error, Outcome, Streams, closed, input, output};
+use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
 use crate::report::card::{Extras, Paper, card};
-use crate::report::{handover_text, json};
+use crate::report::handover_text;
 
 /// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
 #[derive(Debug, clap::Args)]
@@ -54,23 +53,13 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             error: std::io::Error::other(error),
         })?;
         output::write_file(path, &html)?;
-        // Nobody to tell when standard error is closed.
-        let _ = writeln!(streams.err, "card: {}", path.display());
+        output::tell(streams, &format!("card: {}", path.display()));
     }
-    match args.show.format {
-        Format::Json => json::write(streams.out, &handover).map_err(closed)?,
-        Format::Text => {
-            let report =
-                handover_text::handover(&handover, args.show.figures.layout(streams.columns));
-            streams.out.write_all(report.as_bytes()).map_err(closed)?;
-        }
-    }
-    let name = format!("{}-handover", input::file_name(&bike.id));
-    let picture = args.show.out.join(name).with_extension("svg");
+    output::answer(&handover, handover_text::handover, &args.show, streams)?;
     let set_up =
         draw::SideView::new(&bike, &handover.fit, options.units).showing(draw::Show::SetUp);
-    output::write_file(&picture, &set_up.svg())?;
-    let _ = writeln!(streams.err, "picture: {}", picture.display());
+    let name = format!("{}-handover", bike.id);
+    output::write_picture(&args.show.out, &name, &set_up.svg(), streams)?;
     Ok(if args.strict && !handover.fit.verdict.fits() {
         Outcome::DoesNotFit
     } else {

@@ -3,8 +3,12 @@
 use std::io::Write;
 use std::path::Path;
 
-use crate::cli::input::file_name;
-use crate::cli::{Error, Streams};
+use serde::Serialize;
+
+use crate::cli::input::{Format, ShowArgs, file_name};
+use crate::cli::{Error, Streams, closed};
+use crate::report::json;
+use crate::report::text::Layout;
 
 /// Writes a file beside its target first and renames it, so that a reader never sees half of it
 /// and a failure leaves the old file.
@@ -32,6 +36,22 @@ pub(super) fn write_file(path: &Path, contents: &str) -> Result<(), Error> {
     }
     file.persist(path).map_err(|failed| fail(failed.error))?;
     Ok(())
+}
+
+/// Writes the answer of a command about one or two bikes to standard output.
+pub(super) fn answer<T: Serialize>(
+    answer: &T,
+    text: impl FnOnce(&T, Layout) -> String,
+    show: &ShowArgs,
+    streams: &mut Streams<'_>,
+) -> Result<(), Error> {
+    match show.format {
+        Format::Json => json::write(streams.out, answer).map_err(closed),
+        Format::Text => {
+            let report = text(answer, show.figures.layout(streams.columns));
+            streams.out.write_all(report.as_bytes()).map_err(closed)
+        }
+    }
 }
 
 /// Writes a picture into a folder under a name made safe, and says where.
