@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use crate::bike::library;
 use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::report::text::wrapped;
 use crate::rider::{Rider, RiderFile};
 use crate::yaml::{Document, Problem};
 
@@ -25,10 +26,12 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
         {
             Ok((kind, warnings)) => {
                 writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
+                let mut lines = String::new();
                 for warning in warnings {
-                    writeln!(streams.out, "{}: look again: {warning}", path.display())
-                        .map_err(closed)?;
+                    let line = format!("{}: look again: {warning}", path.display());
+                    wrapped(&mut lines, &line, streams.columns, "  ");
                 }
+                streams.out.write_all(lines.as_bytes()).map_err(closed)?;
             }
             Err(problems) => {
                 outcome = Outcome::BadInput;
