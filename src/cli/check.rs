@@ -28,7 +28,8 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
                 writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
                 let mut lines = String::new();
                 for warning in warnings {
-                    let line = format!("{}: look again: {warning}", path.display());
+                    // Under the line that names the file.
+                    let line = format!("- look again: {warning}");
                     wrapped(&mut lines, &line, streams.columns, "  ");
                 }
                 streams.out.write_all(lines.as_bytes()).map_err(closed)?;
