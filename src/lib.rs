@@ -68,13 +68,14 @@
 //! # Caution
 //!
 //! Every figure is a starting value, not a safety certificate: the maker's manual, the marks printed
-//! on the parts and local rules win. [`fit::cautions`] goes with everything that tells someone what
+//! on the parts and local rules win. [`cautions`] goes with everything that tells someone what
 //! to set.
 
 pub mod advice;
 pub mod bike;
-pub mod cli;
-pub mod draw;
+pub mod cautions;
+// pub mod cli;
+// pub mod draw;
 pub mod fit;
 mod numeric;
 pub mod plane;

@@ -2,8 +2,6 @@
 //! Entries say whether they are a standard, a paper, public guidance, or common practice.
 //! The figures themselves stand beside the code that uses them.
 
-use serde::{Serialize, Serializer};
-
 macro_rules! sources {
     ($($(#[doc = $doc:literal])* $name:ident = $text:literal;)*) => {
         /// Where a rule or a figure comes from.
@@ -77,12 +75,6 @@ sources! {
     OwnRule = "this tool's own rule, from published body measures";
 }
 
-impl Serialize for Source {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.citation())
-    }
-}
-
 /// One or more sources: the type has no empty value, so a finding without a source does not compile.
 #[derive(Debug, Clone, Copy)]
 pub struct Cited {
@@ -97,13 +89,7 @@ impl Cited {
     }
 
     /// All of them, in order of weight.
-    pub fn iter(&self) -> impl Iterator<Item = Source> {
+    pub fn iter(self) -> impl Iterator<Item = Source> {
         std::iter::once(self.first).chain(self.rest.iter().copied())
-    }
-}
-
-impl Serialize for Cited {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq(self.iter())
     }
 }

@@ -3,13 +3,14 @@
 //! The ends are bracketed roots, exact to [`RESOLUTION_MM`]; how a window is shown lives in `report` and `draw`.
 
 use crate::bike::Bike;
-use crate::fit::checks::CHECKS;
-use crate::fit::{Misfit, Pair, Status, measure};
+use crate::fit::checks::{CheckId, measure};
+use crate::fit::{Misfit, Pair, Status};
+use crate::rider::body::EXPECTED;
 use crate::rider::growth::median_age_months;
 use crate::rider::measures::{
     DEFAULT_SOLE_MM, HEIGHT_MM, estimate_arm_reach_mm, estimate_inseam_mm,
 };
-use crate::rider::{Body, Residuals, Segment, Stage};
+use crate::rider::{Body, Segment, Stage};
 use crate::units::{MM_PER_INCH, Units};
 
 /// How closely an end is bracketed, mm of height.
@@ -23,7 +24,7 @@ pub struct End {
     /// The last height that still fits, mm.
     pub height_mm: f64,
     /// The check that fails just outside. None where the window reaches the end of [`HEIGHT_MM`].
-    pub bound_by: Option<&'static str>,
+    pub bound_by: Option<CheckId>,
 }
 
 impl End {
@@ -75,7 +76,7 @@ pub enum NoWindow {
         /// In what sense.
         misfit: Misfit,
         /// The check that fails.
-        check: &'static str,
+        check: CheckId,
     },
     /// Outgrown in one respect before it is grown into in another.
     Crossed {
@@ -89,10 +90,11 @@ pub enum NoWindow {
 impl NoWindow {
     /// One plain sentence.
     pub fn words(&self, units: Units) -> String {
-        let named = |check: Option<&str>| check.unwrap_or("size").replace('_', " ");
+        let named =
+            |check: Option<CheckId>| check.map_or_else(|| "size".to_owned(), CheckId::title);
         match self {
             Self::RuledOut { misfit, check } => {
-                let check = check.replace('_', " ");
+                let check = check.title();
                 match misfit {
                     Misfit::TooBig => format!(
                         "too big for every rider up to {}: {check}",
@@ -128,17 +130,17 @@ pub fn median_body(height_mm: f64) -> Body {
         estimate_inseam_mm(height_mm),
         estimate_arm_reach_mm(height_mm),
         DEFAULT_SOLE_MM,
-        &[None; Segment::ALL.len()],
-        &Residuals::default(),
+        &[None; Segment::COUNT],
+        &EXPECTED,
     )
 }
 
 /// The first failure of each kind under a rider of median proportions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Failures {
-    too_big: Option<&'static str>,
-    too_small: Option<&'static str>,
-    not_size: Option<&'static str>,
+    too_big: Option<CheckId>,
+    too_small: Option<CheckId>,
+    not_size: Option<CheckId>,
 }
 
 impl Failures {
@@ -146,10 +148,8 @@ impl Failures {
         let body = median_body(height_mm);
         let measures = measure(&Pair::new(bike, &body, stage, None));
         let first = |misfit| {
-            CHECKS.iter().zip(&measures).find_map(|(check, measure)| {
-                measure
-                    .is_some_and(|measure| measure.status == Status::Fail(misfit))
-                    .then(|| check.name())
+            CheckId::ALL.into_iter().find(|id| {
+                measures[*id as usize].is_some_and(|measure| measure.status == Status::Fail(misfit))
             })
         };
         Self {
@@ -159,8 +159,8 @@ impl Failures {
         }
     }
 
-    fn any(self) -> Option<(Misfit, &'static str)> {
-        let of = |misfit, check: Option<&'static str>| check.map(|check| (misfit, check));
+    fn any(self) -> Option<(Misfit, CheckId)> {
+        let of = |misfit, check: Option<CheckId>| check.map(|check| (misfit, check));
         of(Misfit::TooBig, self.too_big)
             .or(of(Misfit::TooSmall, self.too_small))
             .or(of(Misfit::NotSize, self.not_size))
@@ -191,12 +191,12 @@ fn flip(holds: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> [f64;
 ///
 /// # Example
 /// ```
-/// use inseam::{advice::window::window, bike::library, rider::Stage};
+/// use inseam::{advice::window::window, bike::library, fit::CheckId, rider::Stage};
 ///
 /// let bike = library::sample("street-20").expect("a sample bike");
 /// let window = window(&bike, Stage::Steady).expect("fits someone");
 /// assert!(window.low.height_mm < 1200.0 && window.high.height_mm > 1300.0);
-/// assert_eq!(window.high.bound_by, Some("leg_room"));
+/// assert_eq!(window.high.bound_by, Some(CheckId::LegRoom));
 /// ```
 pub fn window(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
     let at = |height| Failures::at(bike, stage, height);
@@ -221,7 +221,7 @@ pub fn window(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
 }
 
 /// Where `failure` begins between a height without it and the last height to try.
-fn end(failure: impl Fn(f64) -> Option<&'static str>, without: f64, last: f64) -> End {
+fn end(failure: impl Fn(f64) -> Option<CheckId>, without: f64, last: f64) -> End {
     if failure(last).is_none() {
         return End {
             height_mm: last,
@@ -287,8 +287,8 @@ mod tests {
     #[test]
     fn an_end_is_bracketed_and_named() {
         let root = 1_234.567_890_1;
-        let found = end(|h| (h < root).then_some("standover"), 2000.0, 700.0);
-        assert_eq!(found.bound_by, Some("standover"));
+        let found = end(|h| (h < root).then_some(CheckId::Standover), 2000.0, 700.0);
+        assert_eq!(found.bound_by, Some(CheckId::Standover));
         assert_abs_diff_eq!(found.height_mm, root, epsilon = RESOLUTION_MM);
         assert!(found.height_mm >= root);
         let open = end(|_| None, 2000.0, 700.0);
@@ -302,15 +302,17 @@ mod tests {
             bound_by: Some(bound_by),
         };
         let whole = Window {
-            low: named(1000.0, "standover"),
-            high: named(1400.0, "leg_room"),
+            low: named(1000.0, CheckId::Standover),
+            high: named(1400.0, CheckId::LegRoom),
         };
         let knees = |height: f64| Failures {
-            too_small: (1100.0..1150.0).contains(&height).then_some("knee_room"),
+            too_small: (1100.0..1150.0)
+                .contains(&height)
+                .then_some(CheckId::KneeRoom),
             ..NONE
         };
         let part = longest_run(whole, knees).unwrap();
-        assert_eq!(part.low.bound_by, Some("knee_room"));
+        assert_eq!(part.low.bound_by, Some(CheckId::KneeRoom));
         assert_abs_diff_eq!(part.low.height_mm, 1150.0, epsilon = RESOLUTION_MM);
         assert_eq!(part.high, whole.high);
         assert_eq!(longest_run(whole, |_| NONE), Ok(whole));

@@ -4,8 +4,6 @@
 
 use std::fmt;
 
-use serde::{Serialize, Serializer};
-
 /// Highest seat of a US sidewalk bicycle, mm: 16 CFR 1512.2(b), 25.0 in given as 635 mm.
 const SIDEWALK_HIGHEST_MM: f64 = 635.0;
 /// Lowest "young adult" seat where the adult lever limit applies, mm: JIS D 9301:2019 5.2.2.
@@ -86,12 +84,6 @@ impl fmt::Display for Class {
         } else {
             Ok(())
         }
-    }
-}
-
-impl Serialize for Class {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
     }
 }
 

@@ -4,7 +4,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use crate::bike::spec::Cranks;
+use crate::bike::drawing::Crank;
 use crate::numeric::least_near;
 use crate::plane::{Point, Vector, quarter_turn};
 
@@ -21,15 +21,13 @@ pub struct Pedal {
 
 impl Pedal {
     /// From the crank section; None where the file leaves out how wide the pedals stand.
-    pub fn new(cranks: &Cranks, bottom_bracket_height: f64) -> Option<Self> {
-        let half_q = cranks.q_factor?.mm() / 2.0;
-        let width = cranks.pedal_width?.mm();
+    pub fn new(crank: &Crank, bottom_bracket_height: f64) -> Option<Self> {
+        let half_q = crank.q_factor_mm? / 2.0;
+        let width = crank.pedal_width_mm?;
         Some(Self {
-            centre: Point3::new(cranks.length.mm(), 0.0, half_q + width / 2.0),
+            centre: Point3::new(crank.length_mm, 0.0, half_q + width / 2.0),
             outer_edge: half_q + width,
-            height_at_bottom: bottom_bracket_height
-                - cranks.length.mm()
-                - cranks.pedal_height.mm() / 2.0,
+            height_at_bottom: bottom_bracket_height - crank.length_mm - crank.pedal_height_mm / 2.0,
         })
     }
 }

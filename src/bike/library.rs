@@ -1,7 +1,9 @@
 //! The sample bikes that ship inside the binary, so that an installed tool works anywhere.
 //! Invented, every one; the files are in `frames/`, and a test holds this list against the folder.
 
-use crate::bike::layout::Bike;
+use std::sync::Arc;
+
+use crate::bike::Bike;
 use crate::bike::spec::FrameSpec;
 use crate::yaml::{Document, Problem};
 
@@ -33,14 +35,16 @@ pub const SAMPLES: &[(&str, &str)] = frames![
 ];
 
 /// A sample bike by its name.
-pub fn sample(id: &str) -> Option<Bike> {
+pub fn sample(id: &str) -> Option<Arc<Bike>> {
     let (id, text) = SAMPLES.iter().find(|(name, _)| *name == id)?;
     // The samples are read in a test; a broken one is not a user's problem.
-    read(id, &Document::from_text(*id, *text)).ok()
+    read(id, &Document::from_text(*id, *text))
+        .ok()
+        .map(Arc::new)
 }
 
 /// Every sample bike, smallest first.
-pub fn samples() -> impl Iterator<Item = Bike> {
+pub fn samples() -> impl Iterator<Item = Arc<Bike>> {
     SAMPLES.iter().filter_map(|(id, _)| sample(id))
 }
 

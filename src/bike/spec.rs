@@ -2,6 +2,7 @@
 //! Only reading and the contradictions that need no geometry; where the parts lie is `layout`.
 //! The same table makes the reader, the writer and the JSON Schema.
 
+use crate::bike::drawing::Drawing;
 use crate::bike::tyre::TyreSize;
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
 use crate::yaml::{Contradiction, Named, Toggle, choice, section};
@@ -312,11 +313,8 @@ impl FrameSpec {
             ));
         }
         let post = &self.seat_post;
-        let (lowest, highest) = (
-            self.lowest_exposed_post_mm(),
-            self.highest_exposed_post_mm(),
-        );
-        if lowest > highest {
+        let drawing = Drawing::from(self);
+        if drawing.lowest_exposed_post_mm() > drawing.highest_exposed_post_mm() {
             found.push(Contradiction::new(
                 "seat_post",
                 format!(
@@ -376,17 +374,6 @@ impl FrameSpec {
             ));
         }
         found
-    }
-
-    /// Exposed post with the post as deep as it goes, mm; the clamp needs 25 mm of post in any case.
-    pub(crate) fn lowest_exposed_post_mm(&self) -> f64 {
-        const CLAMP_NEEDS_MM: f64 = 25.0;
-        (self.seat_post.length.mm() - self.frame.seat_tube.usable_depth.mm()).max(CLAMP_NEEDS_MM)
-    }
-
-    /// Exposed post at the minimum-insertion mark, mm.
-    pub(crate) fn highest_exposed_post_mm(&self) -> f64 {
-        self.seat_post.length.mm() - self.seat_post.minimum_insertion.mm()
     }
 }
 

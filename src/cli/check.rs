@@ -6,6 +6,7 @@ use crate::bike::library;
 use crate::cli::{Error, Outcome, Streams, closed, input};
 use crate::report::text::wrapped;
 use crate::rider::{Rider, RiderFile};
+use crate::units::Units;
 use crate::yaml::{Document, Problem};
 
 /// Check frame and rider files: every problem, with file, line and column
@@ -52,7 +53,8 @@ fn look_at(
 ) -> Result<(&'static str, Vec<String>), Vec<Problem>> {
     if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
         let bike = library::read(&input::id_of(path), document)?;
-        return Ok(("frame", bike.warnings));
+        let mismatches = bike.mismatches.iter().map(|found| found.words(Units::Mm));
+        return Ok(("frame", mismatches.collect()));
     }
     let file: RiderFile = document.read()?;
     let rider = Rider::new(&file, input::today()).map_err(|contradictions| {
@@ -61,5 +63,6 @@ fn look_at(
             .map(|c| document.problem_at::<RiderFile>(c.key, c.message))
             .collect::<Vec<_>>()
     })?;
-    Ok(("rider", rider.warnings()))
+    let warnings = rider.warnings().into_iter().map(|warning| warning.words(Units::Mm));
+    Ok(("rider", warnings.collect()))
 }

@@ -2,15 +2,11 @@
 
 use std::path::PathBuf;
 
-use crate::advice::compare::{Comparison, compare};
-use crate::advice::window::window;
-use crate::bike::Bike;
+use crate::advice::compare::compare;
 use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
-use crate::draw::growth_chart::{self, Track};
-use crate::fit::Fit;
-use crate::report::compare_text;
-use crate::units::Units;
+use crate::draw::growth_chart;
+use crate::report::{compare_text, contract};
 
 /// Compare two bikes for one rider: fit today and in a year, when each is outgrown, what differs
 #[derive(Debug, clap::Args)]
@@ -38,50 +34,29 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let rider = args.rider.rider(options.on)?;
     let a = input::bike(&args.a)?;
     let b = input::bike(&args.b)?;
-    let comparison = compare(&rider, &a, &b, &options);
-    output::answer(&comparison, compare_text::compare, &args.show, streams)?;
+    let units = args.show.figures.units;
+    let comparison = compare(&rider, [&a, &b], options);
+    output::answer(
+        &comparison,
+        |comparison| contract::comparison(comparison, units),
+        compare_text::compare,
+        &args.show,
+        streams,
+    )?;
     let name = format!("compare-{}-{}", a.id, b.id);
-    let overlay = draw::overlay(&a, &comparison.a, &b, &comparison.b, options.units);
+    let overlay = draw::overlay(&comparison, units);
     output::write_picture(&args.show.out, &name, &overlay, streams)?;
-    if let Some(chart) = growth_chart(&comparison, [&a, &b], options.units)? {
+    let chart = growth_chart::of_two(&comparison, units).map_err(|error| Error::Output {
+        path: "growth chart".to_owned(),
+        error: std::io::Error::other(error),
+    })?;
+    if let Some(chart) = chart {
         output::write_picture(&args.show.out, &format!("{name}-growth"), &chart, streams)?;
     }
-    let neither = !comparison.a.verdict.fits() && !comparison.b.verdict.fits();
-    Ok(if args.strict && neither {
+    let fits = comparison.fits.iter().any(|fit| fit.verdict.fits());
+    Ok(if args.strict && !fits {
         Outcome::DoesNotFit
     } else {
         Outcome::Fine
-    })
-}
-
-/// The growth chart; None without a forecast.
-fn growth_chart(
-    comparison: &Comparison,
-    bikes: [&Bike; 2],
-    units: Units,
-) -> Result<Option<String>, Error> {
-    let tracks = [
-        track("A", &comparison.a, bikes[0]),
-        track("B", &comparison.b, bikes[1]),
-    ];
-    let [Some(a), Some(b)] = tracks else {
-        return Ok(None);
-    };
-    growth_chart::svg(&comparison.a.rider, &[a, b], units)
-        .map(Some)
-        .map_err(|error| Error::Output {
-            path: "growth chart".to_owned(),
-            error: std::io::Error::other(error),
-        })
-}
-
-fn track<'a>(letter: &'static str, fit: &'a Fit, bike: &Bike) -> Option<Track<'a>> {
-    let growth = fit.growth.as_ref()?;
-    let window = window(bike, fit.rider.stage).ok();
-    Some(Track {
-        letter,
-        name: &fit.bike.name,
-        growth,
-        window_mm: window.map(|window| [window.low.inseam_mm(), window.high.inseam_mm()]),
     })
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
 use crate::fit::assess;
-use crate::report::text;
+use crate::report::{contract, text};
 
 /// Fit one rider to one bike: verdict, settings, findings, side view
 #[derive(Debug, clap::Args)]
@@ -30,8 +30,15 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let fit = assess(&rider, &bike, &options);
-    output::answer(&fit, text::fit, &args.show, streams)?;
-    let picture = draw::side_view(&bike, &fit, options.units);
+    let units = args.show.figures.units;
+    output::answer(
+        &fit,
+        |fit| contract::fit(fit, units),
+        text::fit,
+        &args.show,
+        streams,
+    )?;
+    let picture = draw::side_view(&fit, units);
     output::write_picture(&args.show.out, &bike.id, &picture, streams)?;
     Ok(if args.strict && !fit.verdict.fits() {
         Outcome::DoesNotFit

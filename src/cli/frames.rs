@@ -2,13 +2,14 @@
 //! One bike alone is `input`'s business.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
-use crate::advice::rack::Skipped;
 use crate::bike::{Bike, library};
 use crate::cli::{Error, Streams, input, output};
+use crate::report::contract::Skipped;
 use crate::yaml::Problem;
 
 /// Which bikes are on the rack.
@@ -26,7 +27,7 @@ pub(super) struct FramesArgs {
 /// What was found.
 pub(super) struct Found {
     /// The bikes that could be read.
-    pub(super) bikes: Vec<Bike>,
+    pub(super) bikes: Vec<Arc<Bike>>,
     /// The files that could not.
     pub(super) skipped: Vec<Skipped>,
 }
@@ -49,8 +50,9 @@ impl FramesArgs {
             found.add_all(&files_in(folder)?, streams)?;
             if let Some(from_folder) = found.bikes.get_mut(named..) {
                 from_folder.sort_by(|a, b| {
-                    a.wheel_radius_rear_mm
-                        .total_cmp(&b.wheel_radius_rear_mm)
+                    a.layout
+                        .wheel_radius_rear_mm
+                        .total_cmp(&b.layout.wheel_radius_rear_mm)
                         .then_with(|| a.id.cmp(&b.id))
                 });
             }
@@ -59,38 +61,34 @@ impl FramesArgs {
     }
 }
 
-/// Works through many items on every core, in order; a terminal sees how far it has come.
-pub(super) fn each<T: Sync, R: Send>(
-    items: &[T],
-    doing: &'static str,
-    work: impl Fn(&T) -> R + Sync,
-) -> Vec<R> {
+/// How far a long job has come, on a terminal only.
+pub(super) fn progress(items: usize, doing: &'static str) -> ProgressBar {
     /// Fewer items than this are done before a bar could be read.
     const WORTH_A_BAR: usize = 1000;
-    let bar = if items.len() < WORTH_A_BAR {
+    let bar = if items < WORTH_A_BAR {
         ProgressBar::hidden()
     } else {
-        ProgressBar::new(items.len() as u64).with_prefix(doing)
+        ProgressBar::new(items as u64).with_prefix(doing)
     };
     // A template that cannot be read leaves the plain bar.
     if let Ok(style) = ProgressStyle::with_template("{prefix} {pos}/{len} {bar:30} {eta} left") {
         bar.set_style(style);
     }
-    let done = items
-        .par_iter()
-        .map(|item| {
-            let result = work(item);
-            bar.inc(1);
-            result
-        })
-        .collect();
-    bar.finish_and_clear();
-    done
+    bar
 }
 
 impl Found {
     fn add_all(&mut self, paths: &[PathBuf], streams: &mut Streams<'_>) -> Result<(), Error> {
-        let bikes = each(paths, "reading", |path| input::bike(path));
+        let bar = progress(paths.len(), "reading");
+        let bikes: Vec<_> = paths
+            .par_iter()
+            .map(|path| {
+                let bike = input::bike(path);
+                bar.inc(1);
+                bike
+            })
+            .collect();
+        bar.finish_and_clear();
         for (path, bike) in paths.iter().zip(bikes) {
             self.add(path, bike, streams)?;
         }
@@ -100,7 +98,7 @@ impl Found {
     fn add(
         &mut self,
         path: &Path,
-        bike: Result<Bike, Error>,
+        bike: Result<Arc<Bike>, Error>,
         streams: &mut Streams<'_>,
     ) -> Result<(), Error> {
         match bike {

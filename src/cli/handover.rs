@@ -6,7 +6,7 @@ use crate::advice::handover::handover;
 use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
 use crate::report::card::{Extras, Paper, card};
-use crate::report::handover_text;
+use crate::report::{contract, handover_text};
 
 /// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
 #[derive(Debug, clap::Args)]
@@ -40,13 +40,15 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
+    let units = args.show.figures.units;
     let handover = handover(&rider, &bike, &options);
     if let Some(path) = &args.card {
         let extras = Extras {
             shop: args.shop.clone(),
             technician: args.technician.clone(),
-            picture: Some(draw::card_view(&bike, &handover.fit, options.units)),
+            picture: Some(draw::card_view(&handover.fit, units)),
             paper: args.paper,
+            units,
         };
         let html = card(&handover, &extras).map_err(|error| Error::Output {
             path: path.display().to_string(),
@@ -55,9 +57,15 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
         output::write_file(path, &html)?;
         output::tell(streams, &format!("card: {}", path.display()));
     }
-    output::answer(&handover, handover_text::handover, &args.show, streams)?;
+    output::answer(
+        &handover,
+        |handover| contract::handover(handover, units),
+        handover_text::handover,
+        &args.show,
+        streams,
+    )?;
     let set_up =
-        draw::SideView::new(&bike, &handover.fit, options.units).showing(draw::Show::SetUp);
+        draw::SideView::new(&handover.fit, units).showing(draw::Show::SetUp);
     let name = format!("{}-handover", bike.id);
     output::write_picture(&args.show.out, &name, &set_up.svg(), streams)?;
     Ok(if args.strict && !handover.fit.verdict.fits() {

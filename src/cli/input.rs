@@ -2,6 +2,7 @@
 //! Flags and file keys share one table of ranges, in `rider::measures`.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use jiff::civil::Date;
 
@@ -58,7 +59,7 @@ pub(super) struct RiderArgs {
 
 impl RiderArgs {
     /// The rider on the given day.
-    pub(super) fn rider(&self, on: Date) -> Result<Rider, Error> {
+    pub(super) fn rider(&self, on: Date) -> Result<Arc<Rider>, Error> {
         let document = self.rider.as_deref().map(Document::open).transpose()?;
         let mut file = match &document {
             Some(document) => document.read::<RiderFile>()?,
@@ -77,7 +78,7 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        Rider::new(&file, on).map_err(|contradictions| {
+        Rider::new(&file, on).map(Arc::new).map_err(|contradictions| {
             let place = |c: crate::yaml::Contradiction| match &document {
                 Some(document) => document.problem_at::<RiderFile>(c.key, c.message),
                 None => Problem::of_file("rider", c.message).at_key(c.key),
@@ -125,7 +126,6 @@ impl FigureArgs {
     pub(super) fn options(&self) -> Options {
         Options {
             on: self.on.unwrap_or_else(today),
-            units: self.units,
             exact: self.exact,
             forecast: true,
         }
@@ -176,7 +176,7 @@ pub(super) fn today() -> Date {
 }
 
 /// A bike from a path, `-`, or the name of a sample.
-pub(super) fn bike(frame: &Path) -> Result<Bike, Error> {
+pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, Error> {
     let name = frame.to_str().unwrap_or_default();
     if let Some(bike) = library::sample(name) {
         return Ok(bike);
@@ -195,7 +195,10 @@ pub(super) fn bike(frame: &Path) -> Result<Bike, Error> {
         );
         return Err(Problem::of_file(name, message).into());
     }
-    Ok(library::read(&id_of(frame), &Document::open(frame)?)?)
+    Ok(Arc::new(library::read(
+        &id_of(frame),
+        &Document::open(frame)?,
+    )?))
 }
 
 /// The file's name without folders and ending, safe to make file names from.

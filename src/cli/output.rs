@@ -39,14 +39,15 @@ pub(super) fn write_file(path: &Path, contents: &str) -> Result<(), Error> {
 }
 
 /// Writes the answer of a command about one or two bikes to standard output.
-pub(super) fn answer<T: Serialize>(
+pub(super) fn answer<T, J: Serialize>(
     answer: &T,
+    contract: impl FnOnce(&T) -> J,
     text: impl FnOnce(&T, Layout) -> String,
     show: &ShowArgs,
     streams: &mut Streams<'_>,
 ) -> Result<(), Error> {
     match show.format {
-        Format::Json => json::write(streams.out, answer).map_err(closed),
+        Format::Json => json::write(streams.out, &contract(answer)).map_err(closed),
         Format::Text => {
             let report = text(answer, show.figures.layout(streams.columns));
             streams.out.write_all(report.as_bytes()).map_err(closed)

@@ -7,7 +7,7 @@ use crate::cli::frames::FramesArgs;
 use crate::cli::input::{self, TableFormat};
 use crate::cli::{Error, Outcome, Streams, closed, output};
 use crate::draw::RackChart;
-use crate::report::{json, rack, text};
+use crate::report::{contract, json, rack, text};
 use crate::rider::Stage;
 use crate::units::Units;
 
@@ -36,7 +36,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
     let found = args.frames.read(streams)?;
     let nothing_good = found.bikes.is_empty() && !found.skipped.is_empty();
-    let rack = Rack::new(&found.bikes, found.skipped, args.units);
+    let rack = Rack::new(&found.bikes);
     if !rack.bikes.is_empty() {
         let chart = RackChart::new(&rack, args.units);
         let svg = chart.svg().map_err(|error| Error::Output {
@@ -46,7 +46,10 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
         output::write_picture(&args.out, "rack", &svg, streams)?;
     }
     match args.format {
-        TableFormat::Json => json::write(streams.out, &rack).map_err(closed)?,
+        TableFormat::Json => {
+            let object = contract::rack(&rack, &found.skipped, args.units);
+            json::write(streams.out, &object).map_err(closed)?;
+        },
         TableFormat::Csv => {
             let table = rack::csv(&rack).map_err(closed)?;
             streams.out.write_all(&table).map_err(closed)?;

@@ -1,11 +1,11 @@
 //! `inseam size`: every bike on the rack for one rider, best first.
 
-use crate::advice::size::{self, SCREENED_ABOVE};
+use crate::advice::size::size;
 use crate::cli::frames::{self, FramesArgs};
 use crate::cli::input::{self, TableFormat};
 use crate::cli::{Error, Outcome, Streams, closed};
-use crate::fit::{Assessor, Verdict};
-use crate::report::{json, size_text};
+use crate::fit::Verdict;
+use crate::report::{contract, json, size_text};
 
 /// Size one rider: every bike on the rack, best first, and what the near misses lack
 #[derive(Debug, clap::Args)]
@@ -34,33 +34,32 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let rider = args.rider.rider(args.figures.options().on)?;
+    let options = args.figures.options();
+    let rider = args.rider.rider(options.on)?;
     let found = args.frames.read(streams)?;
-    let mut assessor = Assessor::new(&rider, args.figures.options());
-    if found.bikes.len() > SCREENED_ABOVE {
-        assessor = assessor.screening();
-    }
-    let judged = frames::each(&found.bikes, "sizing", |bike| size::judge(&assessor, bike));
-    let files_are_good = found.skipped.is_empty();
-    let mut sizing = size::rank(assessor.rider_facts(), judged, found.skipped);
-    let any_fits = sizing.bikes.iter().any(|bike| bike.fit.verdict.fits());
-    if !args.only.is_empty() {
-        let is_wanted = |verdict| args.only.contains(&verdict);
-        sizing.bikes.retain(|bike| is_wanted(bike.fit.verdict));
-    }
-    sizing.bikes.truncate(args.limit.unwrap_or(usize::MAX));
+    let bar = frames::progress(found.bikes.len(), "sizing");
+    let mut sizing = size(&rider, &found.bikes, options, || bar.inc(1));
+    bar.finish_and_clear();
+    sizing.keep(&args.only, args.limit);
     match args.format {
-        TableFormat::Json => json::write(streams.out, &sizing).map_err(closed)?,
+        TableFormat::Json => {
+            let object = contract::sizing(&sizing, &found.skipped, args.figures.units);
+            json::write(streams.out, &object).map_err(closed)?;
+        },
         TableFormat::Csv => {
             let table = size_text::csv(&sizing).map_err(closed)?;
             streams.out.write_all(&table).map_err(closed)?;
         }
         TableFormat::Text => {
-            let report = size_text::size(&sizing, any_fits, args.figures.layout(streams.columns));
+            let report = size_text::size(
+                &sizing,
+                &found.skipped,
+                args.figures.layout(streams.columns),
+            );
             streams.out.write_all(report.as_bytes()).map_err(closed)?;
         }
     }
-    Ok(match (args.strict, files_are_good, any_fits) {
+    Ok(match (args.strict, found.skipped.is_empty(), sizing.any_fits) {
         (true, false, _) => Outcome::BadInput,
         (true, true, false) => Outcome::DoesNotFit,
         _ => Outcome::Fine,

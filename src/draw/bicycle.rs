@@ -85,7 +85,7 @@ impl Bicycle<'_> {
     /// Both wheels.
     pub(super) fn wheels(&self) -> Group {
         let tyres = &self.bike.spec.tyres;
-        let points = &self.bike.points;
+        let points = &self.bike.layout.points;
         group("wheels")
             .add(self.wheel(points.rear_axle, tyres.rear))
             .add(self.wheel(points.front_axle, tyres.front))
@@ -149,7 +149,7 @@ impl Bicycle<'_> {
 
     /// Frame tubes, head tube and bracket shell.
     pub(super) fn frame(&self) -> Group {
-        let (points, post) = (&self.bike.points, &self.bike.post);
+        let (points, post) = (&self.bike.layout.points, &self.bike.layout.post);
         let spec = &self.bike.spec.frame;
         let down = self.steering_down();
         let low = spec.top_tube.is_none();
@@ -194,7 +194,7 @@ impl Bicycle<'_> {
 
     /// The fork: rigid blades, or stanchions and sliders where there is travel.
     pub(super) fn fork(&self) -> Group {
-        let points = &self.bike.points;
+        let points = &self.bike.layout.points;
         let fork = &self.bike.spec.fork;
         let (down, axle) = (self.steering_down(), points.front_axle);
         let crown = points.head_tube_bottom + down * 8.0;
@@ -245,7 +245,7 @@ impl Bicycle<'_> {
 
     /// Spacers, stem, bar, grip; a hand lever `lever_gap` mm from the grip's rear face to its own front face.
     pub(super) fn cockpit(&self, lever_gap: Option<f64>) -> Group {
-        let points = &self.bike.points;
+        let points = &self.bike.layout.points;
         let cockpit = &self.bike.spec.cockpit;
         let up = -self.steering_down();
         let top = points.head_tube_top;
@@ -288,7 +288,7 @@ impl Bicycle<'_> {
 
     /// The bar from its clamp up and back to the grip.
     fn bar(&self) -> Group {
-        let points = &self.bike.points;
+        let points = &self.bike.layout.points;
         let (clamp, grip) = (points.bar_clamp, points.grip);
         // Rise first, then sweep: the corner lies above the clamp at the grip's height.
         let corner = clamp + (grip - clamp).component_mul(&Vector::new(0.15, 0.95));
@@ -307,7 +307,7 @@ impl Bicycle<'_> {
     /// Where the lever's front face is, and the direction from the grip to it.
     pub(super) fn lever_face(&self, gap: f64) -> (Point, Point) {
         const BELOW_LEVEL_DEG: f64 = 32.0;
-        let grip = self.bike.points.grip;
+        let grip = self.bike.layout.points.grip;
         let radius = self.bike.spec.cockpit.handlebar.grip_diameter.mm() / 2.0;
         let ahead = direction(-BELOW_LEVEL_DEG.to_radians());
         (grip - ahead * radius, grip + ahead * (gap - radius))
@@ -315,7 +315,7 @@ impl Bicycle<'_> {
 
     fn lever(&self, gap: f64) -> Group {
         const BLADE: f64 = 9.0;
-        let grip = self.bike.points.grip;
+        let grip = self.bike.layout.points.grip;
         let (rear, face) = self.lever_face(gap);
         let ahead = (face - rear).normalize();
         let blade = face - ahead * (BLADE / 2.0);
@@ -352,18 +352,18 @@ impl Bicycle<'_> {
     /// Rail clamp of the saddle, which is the post's upper end.
     fn post_top(&self, position: f64) -> f64 {
         let frame = &self.bike.spec.frame.seat_tube;
-        position - (self.bike.post.bare_mm - frame.length.mm())
+        position - (self.bike.layout.post.bare_mm - frame.length.mm())
     }
 
     /// Where the minimum-insertion mark lies on the post's line.
     pub(super) fn mark_at(&self, position: f64) -> f64 {
-        let post = &self.bike.post;
+        let post = &self.bike.layout.post;
         self.post_top(position) - post.post_mm + post.minimum_insertion_mm
     }
 
     /// The post: bright where it shows, dashed inside the tube.
     pub(super) fn post(&self, position: f64) -> Group {
-        let post = &self.bike.post;
+        let post = &self.bike.layout.post;
         let at = |along: f64| post.saddle_top(along);
         let tube_top = self.bike.spec.frame.seat_tube.length.mm();
         let top = self.post_top(position);
@@ -389,7 +389,7 @@ impl Bicycle<'_> {
 
     /// The minimum-insertion mark across the post, with a flag on either side.
     pub(super) fn mark(&self, position: f64) -> Group {
-        let post = &self.bike.post;
+        let post = &self.bike.layout.post;
         let mark = post.saddle_top(self.mark_at(position));
         let half = quarter_turn(post.up) * (self.post_width() / 2.0);
         group("mark-flags")
@@ -400,7 +400,7 @@ impl Bicycle<'_> {
 
     /// Where the rear flag of the mark ends.
     pub(super) fn mark_flag_end(&self, position: f64) -> Spot {
-        let post = &self.bike.post;
+        let post = &self.bike.layout.post;
         let back = quarter_turn(post.up);
         let mark = post.saddle_top(self.mark_at(position));
         self.spot(mark + back * (self.post_width() / 2.0 + FLAG_LONG * self.view.scale))
@@ -422,7 +422,7 @@ impl Bicycle<'_> {
     pub(super) fn saddle_ends(&self, position: f64) -> (Point, Point) {
         const AHEAD: f64 = 0.6;
         let length = self.saddle_length();
-        let sit = self.bike.post.sit(position);
+        let sit = self.bike.layout.post.sit(position);
         (
             sit + Vector::new(AHEAD * length, 0.0),
             sit - Vector::new((1.0 - AHEAD) * length, 0.0),
@@ -439,7 +439,7 @@ impl Bicycle<'_> {
         let (_, tail) = self.saddle_ends(position);
         let length = self.saddle_length();
         let thick = (0.15 * length).min(0.8 * self.bike.spec.saddle.stack.mm());
-        let clamp = self.bike.post.saddle_top(self.post_top(position));
+        let clamp = self.bike.layout.post.saddle_top(self.post_top(position));
         let at = |x: f64, y: f64| self.spot(tail + Vector::new(x * length, y * thick));
         let pad = Outline::from(at(0.0, 0.28))
             .curve(at(0.12, 0.05), at(0.25, 0.0), at(0.4, 0.0))
@@ -471,7 +471,7 @@ impl Bicycle<'_> {
         let cranks = self.bike.spec.cranks.as_ref()?;
         let ring_radius = (0.46 * cranks.length.mm()).clamp(40.0, 75.0);
         let sprocket = 0.5 * ring_radius;
-        let (bracket, axle) = (self.spot(Point::origin()), self.bike.points.rear_axle);
+        let (bracket, axle) = (self.spot(Point::origin()), self.bike.layout.points.rear_axle);
         let paper = |mm| self.view.paper(mm);
         let run = Rod {
             from: bracket,
@@ -539,13 +539,13 @@ impl Bicycle<'_> {
 /// What the wheels, the bar and the saddle's range fill, in bike mm.
 pub(super) fn extent(bike: &Bike) -> Extent {
     const AROUND_GRIP: f64 = 60.0;
-    let points = &bike.points;
-    Extent::around(points.rear_axle, bike.wheel_radius_rear_mm)
+    let points = &bike.layout.points;
+    Extent::around(points.rear_axle, bike.layout.wheel_radius_rear_mm)
         .and(Extent::around(
             points.front_axle,
-            bike.wheel_radius_front_mm,
+            bike.layout.wheel_radius_front_mm,
         ))
         .and(Extent::around(points.grip, AROUND_GRIP))
         .and(Extent::around(points.bar_clamp, BAR_CLAMP / 2.0))
-        .and_point(bike.post.saddle_top(bike.post.highest_mm))
+        .and_point(bike.layout.post.saddle_top(bike.layout.post.highest_mm))
 }

@@ -53,11 +53,11 @@ fn draw(bike: &Bike, fit: &Fit, units: Units) -> (Sheet, View) {
     let mut sheet = Sheet::new(&title, &description, HEIGHT).cut_to(WIDTH);
     let view = View::fit(extent(bike), ROOM);
     let machine = Bicycle { bike, view };
-    let position = bike.post.bare_mm + setting.exposed_post_mm;
+    let position = bike.layout.post.bare_mm + setting.exposed_post_mm;
     let down = std::f64::consts::PI;
     let gap = setting.lever_gap_mm.filter(|_| machine.has_hand_lever());
 
-    let ground_y = view.spot(Point::new(0.0, bike.ground_y)).y;
+    let ground_y = view.spot(Point::new(0.0, bike.layout.ground_y)).y;
     sheet.add(callout::ground(ground_y, ROOM.x - 6.0, WIDTH - EDGE));
     let mut layers = Vec::new();
     layers.extend(machine.crank(0.0, 0.0));
@@ -110,7 +110,7 @@ fn saddle(sheet: &mut Sheet, machine: &Bicycle<'_>, fit: &Fit, units: Units, gro
     const ROW: f64 = 17.0;
     let (bike, setting) = (machine.bike, &fit.setting);
     let spot = |point: Point| machine.view.spot(point);
-    let post = &bike.post;
+    let post = &bike.layout.post;
     let position = post.bare_mm + setting.exposed_post_mm;
     let bracket = spot(Point::origin());
     let top = spot(post.saddle_top(position));
@@ -128,7 +128,7 @@ fn saddle(sheet: &mut Sheet, machine: &Bicycle<'_>, fit: &Fit, units: Units, gro
     );
     sheet.add(dimension(aside(low, clear), aside(high, clear)));
 
-    let rear = bike.points.rear_axle.x - bike.wheel_radius_rear_mm;
+    let rear = bike.layout.points.rear_axle.x - bike.layout.wheel_radius_rear_mm;
     let upright = Spot::new(spot(Point::new(rear, 0.0)).x - BESIDE, top.y);
     let foot = Spot::new(upright.x, ground_y);
     sheet.add(group("aids").add(aid(upright.moved(-1.0, 0.0), top)));

@@ -95,7 +95,7 @@ impl Scene<'_> {
     /// The tape from the bottom bracket to the saddle top.
     fn saddle_height(&self, sheet: &mut Sheet) -> Callout {
         let bracket = self.spot(Point::origin());
-        let top = self.spot(self.bike().post.saddle_top(self.position));
+        let top = self.spot(self.bike().layout.post.saddle_top(self.position));
         sheet.add(dimension(bracket, top).add(circle("leader-dot", bracket, 0.9)));
         Callout {
             note: self
@@ -115,12 +115,12 @@ impl Scene<'_> {
     /// Where the upright dimension behind the rear wheel stands.
     fn behind(&self) -> f64 {
         let bike = self.bike();
-        let rear = bike.points.rear_axle.x - bike.wheel_radius_rear_mm;
+        let rear = bike.layout.points.rear_axle.x - bike.layout.wheel_radius_rear_mm;
         self.spot(Point::new(rear, 0.0)).x - BESIDE
     }
 
     fn seat_height(&self, sheet: &mut Sheet) -> Callout {
-        let saddle = self.spot(self.bike().post.saddle_top(self.position));
+        let saddle = self.spot(self.bike().layout.post.saddle_top(self.position));
         let top = Spot::new(self.behind(), saddle.y);
         let ground = Spot::new(top.x, self.ground_y());
         sheet.add(group("aids").add(aid(top.moved(-1.5, 0.0), saddle)));
@@ -138,9 +138,9 @@ impl Scene<'_> {
         const ASIDE: f64 = 3.6;
         let (bike, setting) = (self.bike(), &self.fit().setting);
         let tube_top = bike.spec.frame.seat_tube.length.mm();
-        let angle = bike.post.up.y.atan2(bike.post.up.x);
+        let angle = bike.layout.post.up.y.atan2(bike.layout.post.up.x);
         let aside = |along: f64, by: f64| {
-            let on_axis = self.spot(bike.post.saddle_top(along));
+            let on_axis = self.spot(bike.layout.post.saddle_top(along));
             on_axis.polar(angle + std::f64::consts::FRAC_PI_2, by)
         };
         let clear = ASIDE + self.machine.view.paper(16.0);
@@ -172,7 +172,7 @@ impl Scene<'_> {
     fn mark(&self, sheet: &mut Sheet) -> Callout {
         const NEVER: &str = "never above the tube";
         let (bike, setting) = (self.bike(), &self.fit().setting);
-        let left = (setting.insertion_mm - bike.post.minimum_insertion_mm).max(0.0);
+        let left = (setting.insertion_mm - bike.layout.post.minimum_insertion_mm).max(0.0);
         // Above the tape, so that it is seen whatever lies under it.
         sheet.add(self.machine.mark(self.position));
         let outcome = self.outcome("post_insertion");
@@ -202,7 +202,7 @@ impl Scene<'_> {
         /// Farthest that a wanted band is drawn beyond the post's range, mm of bike.
         const BEYOND: f64 = 90.0;
         let (bike, fit, units) = (self.bike(), self.fit(), self.picture.units);
-        let post = &bike.post;
+        let post = &bike.layout.post;
         let (_, tail) = self.machine.saddle_ends(self.position);
         let buttock = self.hip.x - 0.085 * fit.body.height_mm;
         let rearmost = self.spot(Point::new(tail.x.min(buttock), 0.0)).x - CLEAR;
@@ -298,7 +298,7 @@ impl Scene<'_> {
 
     /// Position along the post's line of a tape figure from the bottom bracket.
     fn along(&self, tape_mm: f64) -> f64 {
-        let post = &self.bike().post;
+        let post = &self.bike().layout.post;
         // |foot + up·s| = tape: the larger root.
         let across = post.foot.coords.dot(&post.up);
         let under = across * across - post.foot.coords.norm_squared() + tape_mm * tape_mm;
@@ -309,9 +309,9 @@ impl Scene<'_> {
     fn standover(&self, sheet: &mut Sheet) -> Vec<Callout> {
         const ASIDE: f64 = 4.0;
         let (bike, fit) = (self.bike(), self.fit());
-        let front = bike.points.front_axle.x + bike.wheel_radius_front_mm;
+        let front = bike.layout.points.front_axle.x + bike.layout.wheel_radius_front_mm;
         let x = self.spot(Point::new(front, 0.0)).x + BESIDE;
-        let (Some(straddle), Some(standover)) = (bike.straddle, bike.standover_mm) else {
+        let (Some(straddle), Some(standover)) = (bike.layout.straddle, bike.layout.standover_mm()) else {
             return vec![Callout {
                 side: Side::Right,
                 name: "standover clearance".to_owned(),
@@ -324,7 +324,7 @@ impl Scene<'_> {
         let crotch_y = self
             .spot(Point::new(
                 0.0,
-                bike.ground_y + fit.body.inseam_in_shoes_mm(),
+                bike.layout.ground_y + fit.body.inseam_in_shoes_mm(),
             ))
             .y;
         let (ground, tube) = (Spot::new(x, self.ground_y()), Spot::new(x, top.y));
@@ -383,7 +383,7 @@ impl Scene<'_> {
                 name: "reach to the grips".to_owned(),
                 figure: "out of reach".to_owned(),
                 note,
-                at: Some(self.spot(self.bike().points.grip)),
+                at: Some(self.spot(self.bike().layout.points.grip)),
             };
         };
         let hip = self.spot(self.hip);

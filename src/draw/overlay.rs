@@ -161,7 +161,7 @@ impl Layer<'_> {
     }
 
     fn wheels(&self) -> Group {
-        let points = &self.bike.points;
+        let points = &self.bike.layout.points;
         let tyres = &self.bike.spec.tyres;
         let mut drawn = group("wheels");
         for (axle, tyre) in [
@@ -182,19 +182,19 @@ impl Layer<'_> {
 
     /// Saddle top as set.
     fn position(&self) -> f64 {
-        self.bike.post.bare_mm + self.fit.setting.exposed_post_mm
+        self.bike.layout.post.bare_mm + self.fit.setting.exposed_post_mm
     }
 
     fn saddle_top(&self) -> Point {
-        self.bike.post.saddle_top(self.position())
+        self.bike.layout.post.saddle_top(self.position())
     }
 
     /// Frame, fork, cockpit, post and saddle as centre lines.
     fn tubes(&self) -> Group {
         const SADDLE_MM: f64 = 230.0;
         const NOSE_SHARE: f64 = 0.6;
-        let (points, spec) = (&self.bike.points, &self.bike.spec);
-        let post = &self.bike.post;
+        let (points, spec) = (&self.bike.layout.points, &self.bike.spec);
+        let post = &self.bike.layout.post;
         let down = direction(-spec.frame.head_tube.angle.deg().to_radians());
         let stem_foot = points.head_tube_top
             - down * (spec.cockpit.spacers.mm() + spec.cockpit.stem.clamp_height.mm() / 2.0);
@@ -325,19 +325,19 @@ fn differences(first: &Layer<'_>, second: &Layer<'_>) -> Vec<Pair<'static>> {
         pair(
             Side::Right,
             "stack",
-            both(&|layer| Some(layer.bike.points.head_tube_top.y)),
+            both(&|layer| Some(layer.bike.layout.points.head_tube_top.y)),
             between(a.points.head_tube_top, b.points.head_tube_top),
         ),
         pair(
             Side::Right,
             "reach of the frame",
-            both(&|layer| Some(layer.bike.points.head_tube_top.x)),
+            both(&|layer| Some(layer.bike.layout.points.head_tube_top.x)),
             between(a.points.head_tube_top, b.points.head_tube_top),
         ),
         pair(
             Side::Right,
             "standover, top tube",
-            both(&|layer| layer.bike.standover_mm),
+            both(&|layer| layer.bike.layout.standover_mm()),
             between(
                 a.straddle.or(b.straddle).unwrap_or(a.points.seat_tube_top),
                 b.straddle.or(a.straddle).unwrap_or(b.points.seat_tube_top),

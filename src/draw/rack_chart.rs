@@ -10,7 +10,7 @@ use crate::advice::window::Window;
 use crate::bike::Style;
 use crate::draw::chart::{Anchor, ChartError, Layer, Sheet, Text, fill, outline, units};
 use crate::draw::label::{Plan, Rect, Weight, fitted, text_width};
-use crate::fit::cautions::CAUTIONS;
+use crate::cautions::CAUTIONS;
 use crate::rider::Stage;
 use crate::rider::growth::{CHART_MONTHS, median_height_mm};
 use crate::rider::measures::HEIGHT_MM;

@@ -186,7 +186,7 @@ impl<'a> Scene<'a> {
             }),
             _ => None,
         };
-        let position = bike.post.bare_mm + fit.setting.exposed_post_mm;
+        let position = bike.layout.post.bare_mm + fit.setting.exposed_post_mm;
         let view_of = |view| Figure {
             body: &fit.body,
             view,
@@ -233,7 +233,7 @@ impl<'a> Scene<'a> {
     }
 
     pub(super) fn ground_y(&self) -> f64 {
-        self.spot(Point::new(0.0, self.bike().ground_y)).y
+        self.spot(Point::new(0.0, self.bike().layout.ground_y)).y
     }
 
     fn ground(&self) -> Group {
@@ -320,7 +320,7 @@ impl<'a> Scene<'a> {
             let joints = [self.hip, leg.knee, leg.ankle, leg.ball];
             drawn = drawn.add(self.figure.joints(&joints));
         } else {
-            let below = Point::new(self.hip.x, self.bike().ground_y);
+            let below = Point::new(self.hip.x, self.bike().layout.ground_y);
             let aim = self.machine.pedal(self.crank_angle).unwrap_or(below);
             let foot = stretched(self.hip, aim, body.thigh_mm + body.shank_mm);
             drawn = drawn.add(self.figure.ghost(self.hip, foot));
@@ -330,7 +330,7 @@ impl<'a> Scene<'a> {
                 .add(self.figure.joints(&[self.hip, self.shoulder]))
                 .add(self.figure.joints(&[self.shoulder, arm.elbow, arm.hand]));
         } else {
-            let grip = self.bike().points.grip;
+            let grip = self.bike().layout.points.grip;
             let hand = stretched(self.shoulder, grip, body.upper_arm_mm + body.forearm_mm);
             drawn = drawn.add(self.figure.ghost(self.shoulder, hand));
         }

@@ -1,10 +1,8 @@
 //! What a check gives back: a measurement against its wanted range, and the words that go with it.
-//! `Measure` is numbers only, so that thousands of them cost nothing; `Finding` is what people and JSON get.
+//! `Measure` is numbers only, so that thousands of them cost nothing; the words are made when somebody asks.
 //! The checks themselves are one file each in `checks`.
 
-use serde::{Serialize, Serializer};
-
-use crate::fit::confidence::CheckOdds;
+use crate::bike::Bike;
 use crate::fit::pair::Pair;
 use crate::sources::Cited;
 use crate::units::Units;
@@ -82,26 +80,16 @@ impl Status {
     }
 }
 
-impl Serialize for Status {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&self.word().replace(' ', "_"))
-    }
-}
-
 /// Unit of a finding's numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unit {
     /// Length.
-    #[serde(rename = "mm")]
     Millimetre,
     /// Angle.
-    #[serde(rename = "deg")]
     Degree,
     /// Share.
-    #[serde(rename = "%")]
     Percent,
     /// Number of things.
-    #[serde(rename = "count")]
     Count,
 }
 
@@ -165,89 +153,12 @@ impl Measure {
 
 /// One rule about a body on a bike.
 pub trait Check: Sync {
-    /// Its name: snake case, the same in JSON, text and picture.
-    fn name(&self) -> &'static str;
-    /// Unit of its numbers.
-    fn unit(&self) -> Unit;
+    /// Unit of its numbers on this bike.
+    fn unit(&self, bike: &Bike) -> Unit;
     /// Where the rule comes from.
     fn sources(&self) -> Cited;
     /// The numbers; None when the rule has no meaning for this bike.
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure>;
     /// One plain sentence that names a part and an amount. Not called for [`Status::NotChecked`].
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String;
-}
-
-/// What one check found about one pair.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Finding {
-    /// Name of the check.
-    pub check: &'static str,
-    /// How it came out.
-    pub status: Status,
-    /// What was measured.
-    pub value: Option<f64>,
-    /// Unit of the numbers.
-    pub unit: Unit,
-    /// Wanted at least.
-    pub low: Option<f64>,
-    /// Wanted at most.
-    pub high: Option<f64>,
-    /// Distance to the nearer end of the wanted range, positive inside.
-    pub margin: Option<f64>,
-    /// Standard deviation of the value; None when exact figures were asked for.
-    pub sd: Option<f64>,
-    /// Chance that it stays on its side, passing or failing, 0 to 1; None when exact figures were asked for.
-    pub chance: Option<f64>,
-    /// One plain sentence.
-    pub advice: String,
-    /// Where the rule comes from.
-    pub sources: Vec<&'static str>,
-}
-
-impl Finding {
-    pub(crate) fn new(
-        check: &dyn Check,
-        pair: &Pair<'_>,
-        measure: &Measure,
-        odds: Option<CheckOdds>,
-        units: Units,
-    ) -> Self {
-        let advice = match measure.status {
-            Status::NotChecked(needs) => format!("not checked: needs {needs}"),
-            _ => check.advise(pair, measure, units),
-        };
-        Self {
-            check: check.name(),
-            status: measure.status,
-            value: measure.value,
-            unit: check.unit(),
-            low: measure.low,
-            high: measure.high,
-            margin: measure.margin(),
-            sd: odds.and_then(|odds| odds.sd),
-            chance: odds.map(|odds| odds.chance),
-            advice,
-            sources: check
-                .sources()
-                .iter()
-                .map(crate::sources::Source::citation)
-                .collect(),
-        }
-    }
-
-    /// Its name in words.
-    pub fn title(&self) -> String {
-        self.check.replace('_', " ")
-    }
-
-    /// The wanted range in words.
-    pub fn wanted(&self, units: Units) -> String {
-        let show = |value| self.unit.show(value, units);
-        match (self.low, self.high) {
-            (Some(low), Some(high)) => format!("{} to {}", show(low), show(high)),
-            (Some(low), None) => format!("at least {}", show(low)),
-            (None, Some(high)) => format!("at most {}", show(high)),
-            (None, None) => "-".to_owned(),
-        }
-    }
 }

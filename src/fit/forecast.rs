@@ -2,15 +2,15 @@
 //! Gives the months in which the bike fits, when the saddle goes up, and by how much.
 //! How the child grows is `rider::growth`; which bikes to ask about is `advice`.
 
-use jiff::ToSpan as _;
-use jiff::civil::Date;
-use serde::Serialize;
-
 use crate::bike::Bike;
-use crate::fit::{Pair, Verdict, measure};
-use crate::rider::growth::{Forecast, HORIZON_MONTHS, NoForecast, Pace};
+use crate::fit::checks::measure;
+use crate::fit::pair::Pair;
+use crate::fit::verdict::Verdict;
+use crate::rider::growth::{self, Forecast, HORIZON_MONTHS, NoForecast, Pace};
 use crate::rider::{Body, Measured, Residuals, Rider, Segment, Stage};
 use crate::units::Mass;
+use jiff::ToSpan as _;
+use jiff::civil::Date;
 
 /// Steps in which a saddle is raised, mm: a seat clamp is not opened for less.
 pub const SADDLE_STEP_MM: f64 = 5.0;
@@ -22,7 +22,7 @@ const FASTEST_FIRST: [Pace; 3] = [Pace::Fast, Pace::Central, Pace::Slow];
 const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
 
 /// What becomes of one pair.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Growth {
     /// The day that months count from.
     pub as_of: Date,
@@ -34,8 +34,8 @@ pub struct Growth {
     pub last_month: Percentiles,
     /// When to raise the saddle, and to what.
     pub schedule: Vec<Raise>,
-    /// What the forecast rests on and where it ends, in words.
-    pub notes: Vec<String>,
+    /// What the forecast rests on and where it ends.
+    pub notes: Vec<Note>,
 }
 
 impl Growth {
@@ -48,7 +48,7 @@ impl Growth {
 }
 
 /// One coming month: lengths mm, band one standard deviation.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 #[expect(missing_docs, reason = "named as the rider's measurements")]
 pub struct GrownMonth {
     /// Months from now.
@@ -58,20 +58,17 @@ pub struct GrownMonth {
     pub height_low_mm: f64,
     pub height_high_mm: f64,
     pub inseam_mm: f64,
-    #[serde(skip)]
     pub inseam_low_mm: f64,
-    #[serde(skip)]
     pub inseam_high_mm: f64,
     pub arm_reach_mm: f64,
     /// The saddle height that this month's body wants, inside the post's range.
-    #[serde(skip)]
     pub saddle_height_mm: f64,
     pub verdict: Verdict,
 }
 
 /// Months from now by chance: in one case of ten no later than `p10`, in nine of ten no later than `p90`.
 /// None: not within the horizon.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Percentiles {
     /// Growing fast.
     pub p10: Option<f64>,
@@ -82,7 +79,7 @@ pub struct Percentiles {
 }
 
 /// A date and the saddle height to set then.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Raise {
     /// The day.
     pub date: Date,
@@ -98,13 +95,42 @@ impl From<[Option<usize>; 3]> for Percentiles {
     }
 }
 
+/// What a forecast of the fit rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Note {
+    /// What limits the forecast of the measurements.
+    Chart(growth::Note),
+    /// The stage that every month is judged at.
+    StageOfToday(Stage),
+    /// The day from which the post is at its mark; None for today.
+    PostAtMark(Option<Date>),
+}
+
+impl Note {
+    /// One plain sentence.
+    pub fn words(self) -> String {
+        match self {
+            Self::Chart(note) => note.words(),
+            Self::StageOfToday(stage) => format!("judged at the stage of today: {stage}"),
+            Self::PostAtMark(None) => {
+                "the post is at its minimum-insertion mark now: the saddle goes no higher"
+                    .to_owned()
+            }
+            Self::PostAtMark(Some(day)) => format!(
+                "the post reaches its minimum-insertion mark about {}: from then on the saddle goes no higher",
+                day.strftime("%B %Y")
+            ),
+        }
+    }
+}
+
 /// One rider's body in every coming month, worked out once for any number of bikes.
 #[derive(Debug, Clone)]
 pub struct GrownBodies {
     on: Date,
     stage: Stage,
     weight: Option<Mass>,
-    notes: Vec<String>,
+    notes: Vec<Note>,
     forecast: Forecast,
     /// By whole month, then by [`Pace::ALL`].
     months: Vec<[Body; Pace::ALL.len()]>,
@@ -171,8 +197,8 @@ impl GrownBodies {
         let months = (0..=HORIZON_MONTHS)
             .map(|month| Pace::ALL.map(|pace| growing.body(&forecast, pace, whole(month))))
             .collect();
-        let mut notes = forecast.notes.clone();
-        notes.push(format!("judged at the stage of today: {}", rider.stage));
+        let mut notes: Vec<_> = forecast.notes.iter().copied().map(Note::Chart).collect();
+        notes.push(Note::StageOfToday(rider.stage));
         Ok(Self {
             on,
             stage: rider.stage,
@@ -323,7 +349,7 @@ impl GrownBodies {
             inseam_low_mm: of(Pace::Low).inseam_mm,
             inseam_high_mm: of(Pace::High).inseam_mm,
             arm_reach_mm: self.forecast.at(Pace::Central, whole(month)).arm_reach_mm,
-            saddle_height_mm: bike.post.saddle_height_mm(pair.position),
+            saddle_height_mm: bike.layout.post.saddle_height_mm(pair.pose.position),
             verdict: Verdict::of(measure(&pair).iter().flatten()),
         }
     }
@@ -336,13 +362,16 @@ impl GrownBodies {
         months: &[GrownMonth],
         first: f64,
         last: Option<f64>,
-        notes: &mut Vec<String>,
+        notes: &mut Vec<Note>,
     ) -> Vec<Raise> {
-        let mark = bike.post.saddle_height_mm(bike.post.highest_mm);
+        let mark = bike
+            .layout
+            .post
+            .saddle_height_mm(bike.layout.post.highest_mm);
         let start = {
             let body = self.body(Pace::Central, first);
             let pair = Pair::new(bike, &body, self.stage, self.weight);
-            bike.post.saddle_height_mm(pair.position)
+            bike.layout.post.saddle_height_mm(pair.pose.position)
         };
         let mut schedule = vec![Raise {
             date: self.date(first),
@@ -363,14 +392,11 @@ impl GrownBodies {
         }
         let at_mark = month_at_saddle(months, mark).filter(|month| *month <= end);
         if let Some(month) = at_mark {
-            notes.push(if month <= 0.0 {
-                "the post is at its minimum-insertion mark now: the saddle goes no higher".to_owned()
+            notes.push(Note::PostAtMark(if month <= 0.0 {
+                None
             } else {
-                format!(
-                    "the post reaches its minimum-insertion mark about {}: from then on the saddle goes no higher",
-                    self.date(month).strftime("%B %Y")
-                )
-            });
+                Some(self.date(month))
+            }));
         }
         schedule
     }

@@ -2,7 +2,8 @@
 //! Computed once and read by every check; numbers only, nothing allocated.
 //! What the numbers must be is in the checks.
 
-use crate::bike::{Bike, BrakeKind, Style};
+use crate::bike::spec::LeverReach;
+use crate::bike::{Bike, BrakeKind, Layout, Style};
 use crate::fit::leg::{Extreme, Leg};
 use crate::plane::{Bend, Point, Unreachable, Vector, direction, flexion, joint, span};
 use crate::rider::{Body, Stage};
@@ -47,15 +48,10 @@ pub struct Trunk {
     pub elbow: Point,
 }
 
-/// A body on a bike at a riding stage.
-#[derive(Debug, Clone, Copy)]
-pub struct Pair<'a> {
-    /// The bike.
-    pub bike: &'a Bike,
-    /// The body.
-    pub body: &'a Body,
-    /// The rider's weight, if known.
-    pub weight: Option<Mass>,
+/// The rider sitting on the bike at the setting: everything that follows from body, bike and stage.
+/// Nothing borrowed, so that an answer can keep it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pose {
     /// The stage that the bike is judged at: a bike without cranks is always ridden feet on the ground.
     pub stage: Stage,
     /// Where the saddle should be, before the post's range; None when no height lets the leg round the turn.
@@ -75,57 +71,90 @@ pub struct Pair<'a> {
     pub trunk: Result<Trunk, Unreachable>,
 }
 
-impl<'a> Pair<'a> {
-    /// Puts the body on the bike.
-    pub fn new(bike: &'a Bike, body: &'a Body, stage: Stage, weight: Option<Mass>) -> Self {
-        let stage = if bike.is_balance() {
-            Stage::Learning
-        } else {
-            stage
-        };
+impl Pose {
+    fn of(bike: &Bike, layout: &Layout, body: &Body, stage: Stage) -> Self {
+        let stage = stage_on(bike, stage);
         let leg = bike
             .spec
             .cranks
             .as_ref()
             .map(|cranks| Leg::new(body, cranks));
         let extension =
-            leg.and_then(|leg| position_for_flexion(bike, body, &leg, LEG_EXTENSION_TARGET_DEG));
-        let band = stage_band(bike, body, stage, leg.as_ref().zip(extension));
-        let post = &bike.post;
+            leg.and_then(|leg| position_for_flexion(layout, body, &leg, LEG_EXTENSION_TARGET_DEG));
+        let band = stage_band(layout, body, stage, leg.as_ref().zip(extension));
+        let post = &layout.post;
         let position = band
             .map_or(post.lowest_mm, |band| band.target)
             .clamp(post.lowest_mm, post.highest_mm);
-        let hip = hip_at(bike, body, position);
-        let farthest = leg.map(|leg| leg.farthest(hip));
-        let trunk = trunk(hip, bike.points.grip, body, ELBOW_DEG.to_radians());
+        let hip = hip_at(layout, body, position);
         Self {
-            bike,
-            body,
-            weight,
             stage,
             band,
             extension,
             position,
             leg,
-            farthest,
+            farthest: leg.map(|leg| leg.farthest(hip)),
             hip,
-            trunk,
+            trunk: trunk(hip, layout.points.grip, body, ELBOW_DEG.to_radians()),
         }
+    }
+}
+
+/// The stage at which a bike is judged: without cranks the feet carry the rider, whatever was asked for.
+pub fn stage_on(bike: &Bike, stage: Stage) -> Stage {
+    if bike.is_balance() {
+        Stage::Learning
+    } else {
+        stage
+    }
+}
+
+/// A body on a bike: what every check reads.
+#[derive(Debug, Clone, Copy)]
+pub struct Pair<'a> {
+    /// The bike, for what its file says.
+    pub bike: &'a Bike,
+    /// Where the bike's parts are.
+    pub layout: &'a Layout,
+    /// The body.
+    pub body: &'a Body,
+    /// The rider's weight, if known.
+    pub weight: Option<Mass>,
+    /// The rider on the saddle.
+    pub pose: Pose,
+}
+
+impl<'a> Pair<'a> {
+    /// Puts the body on the bike.
+    pub fn new(bike: &'a Bike, body: &'a Body, stage: Stage, weight: Option<Mass>) -> Self {
+        let pose = Pose::of(bike, &bike.layout, body, stage);
+        Self {
+            bike,
+            layout: &bike.layout,
+            body,
+            weight,
+            pose,
+        }
+    }
+
+    /// Where the rider sits at the setting.
+    pub fn sit(&self) -> Point {
+        self.layout.post.sit(self.pose.position)
     }
 
     /// Hip joint with the saddle at another position.
     pub fn hip_at(&self, position: f64) -> Point {
-        hip_at(self.bike, self.body, position)
+        hip_at(self.layout, self.body, position)
     }
 
     /// Saddle position at which the least knee flexion over the turn is this, if the leg has one.
     pub fn position_for_flexion_deg(&self, flexion_deg: f64) -> Option<f64> {
-        position_for_flexion(self.bike, self.body, &self.leg?, flexion_deg)
+        position_for_flexion(self.layout, self.body, &self.pose.leg?, flexion_deg)
     }
 
     /// Wanted torso lean, degrees.
     pub fn lean_band_deg(&self) -> [f64; 2] {
-        match (self.stage, self.bike.spec.style) {
+        match (self.pose.stage, self.bike.spec.style) {
             (Stage::Learning, _) if self.bike.is_balance() => [60.0, 95.0],
             (Stage::Learning, _) => [60.0, 90.0],
             (Stage::Steady, _) => [50.0, 85.0],
@@ -142,12 +171,12 @@ impl<'a> Pair<'a> {
 
     /// Shoulder when leaning at the middle of the band.
     pub fn shoulder_at_target(&self) -> Point {
-        self.hip + direction(self.lean_target()) * self.body.torso_mm
+        self.pose.hip + direction(self.lean_target()) * self.body.torso_mm
     }
 
     /// Saddle top against inseam and sole at a position, mm; negative below.
     pub fn saddle_over_inseam_mm(&self, position: f64) -> f64 {
-        self.bike.seat_height_mm(position) - self.body.inseam_in_shoes_mm()
+        self.layout.seat_height_mm(position) - self.body.inseam_in_shoes_mm()
     }
 
     /// The hand levers: range of each, front first.
@@ -157,19 +186,14 @@ impl<'a> Pair<'a> {
         both.into_iter()
             .flatten()
             .filter(|brake| brake.kind == BrakeKind::Hand)
-            .map(|brake| {
-                brake.reach.as_ref().map(|reach| LeverRange {
-                    min: reach.min.mm(),
-                    max: reach.max.mm(),
-                })
-            })
+            .map(|brake| brake.reach.as_ref().map(LeverRange::from))
     }
 
     /// The gap to set at a lever for this hand, mm: what the hand likes, inside the lever's range and the law.
     pub fn lever_gap_mm(&self, lever: LeverRange) -> f64 {
         let liked = LEVER_SHARES[0] * self.body.hand_length_mm;
         liked
-            .min(self.bike.class.lever_ceiling_mm)
+            .min(self.layout.class.lever_ceiling_mm)
             .clamp(lever.min, lever.max)
     }
 }
@@ -183,23 +207,32 @@ pub struct LeverRange {
     pub max: f64,
 }
 
-fn hip_at(bike: &Bike, body: &Body, position: f64) -> Point {
-    bike.post.sit(position) + Vector::new(0.0, body.hip_above_saddle_mm)
+impl From<&LeverReach> for LeverRange {
+    fn from(reach: &LeverReach) -> Self {
+        Self {
+            min: reach.min.mm(),
+            max: reach.max.mm(),
+        }
+    }
 }
 
-fn position_for_flexion(bike: &Bike, body: &Body, leg: &Leg, flexion_deg: f64) -> Option<f64> {
-    let hip_at = |position| hip_at(bike, body, position);
-    leg.position_for_flexion(hip_at, bike.post.up, flexion_deg.to_radians())
+fn hip_at(layout: &Layout, body: &Body, position: f64) -> Point {
+    layout.post.sit(position) + Vector::new(0.0, body.hip_above_saddle_mm)
+}
+
+fn position_for_flexion(layout: &Layout, body: &Body, leg: &Leg, flexion_deg: f64) -> Option<f64> {
+    let hip_at = |position| hip_at(layout, body, position);
+    leg.position_for_flexion(hip_at, layout.post.up, flexion_deg.to_radians())
 }
 
 fn stage_band(
-    bike: &Bike,
+    layout: &Layout,
     body: &Body,
     stage: Stage,
     extension: Option<(&Leg, f64)>,
 ) -> Option<Band> {
     let over_inseam = |[low, high]: [f64; 2]| {
-        let at = |over: f64| bike.position_at_seat_height(body.inseam_in_shoes_mm() + over);
+        let at = |over: f64| layout.position_at_seat_height(body.inseam_in_shoes_mm() + over);
         Band {
             low: at(low),
             target: at(f64::midpoint(low, high)),
@@ -212,11 +245,72 @@ fn stage_band(
         Stage::Confident => {
             let (leg, target) = extension?;
             Some(Band {
-                low: position_for_flexion(bike, body, leg, *LEG_EXTENSION_DEG.end())?,
+                low: position_for_flexion(layout, body, leg, *LEG_EXTENSION_DEG.end())?,
                 target,
-                high: position_for_flexion(bike, body, leg, *LEG_EXTENSION_DEG.start())?,
+                high: position_for_flexion(layout, body, leg, *LEG_EXTENSION_DEG.start())?,
             })
         }
+    }
+}
+
+/// Knee, ankle and ball of one foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LegJoints {
+    /// Knee joint.
+    pub knee: Point,
+    /// Ankle joint.
+    pub ankle: Point,
+    /// Ball of the foot.
+    pub ball: Point,
+}
+
+impl Pair<'_> {
+    /// The leg at a crank angle, radians; None without cranks or where it does not reach.
+    pub fn leg_at(&self, crank_angle: f64) -> Option<LegJoints> {
+        let leg = self.pose.leg?;
+        Some(LegJoints {
+            knee: leg.knee(self.pose.hip, crank_angle).ok()?,
+            ankle: leg.ankle(crank_angle),
+            ball: leg.ball(crank_angle),
+        })
+    }
+
+    /// The leg of a rider who sits with the foot flat on the ground below the hip.
+    pub fn standing_leg(&self) -> Option<LegJoints> {
+        let (body, hip) = (self.body, self.pose.hip);
+        let sole = self.layout.ground_y + body.sole_mm;
+        let ankle = Point::new(hip.x, sole + body.ankle_height_mm);
+        Some(LegJoints {
+            knee: joint(hip, ankle, body.thigh_mm, body.shank_mm, Bend::Left).ok()?,
+            ankle,
+            ball: Point::new(ankle.x, sole) + Vector::new(body.ankle_to_ball_mm, 0.0),
+        })
+    }
+
+    /// The leg as it is shown: where it is straightest, or standing beside a bike without cranks.
+    pub fn shown_leg(&self) -> Option<LegJoints> {
+        match self.pose.farthest {
+            Some(farthest) => self.leg_at(farthest.crank_angle),
+            None => self.standing_leg(),
+        }
+    }
+
+    /// Least knee flexion over the turn at the setting, degrees.
+    pub fn knee_flexion_min_deg(&self) -> Option<f64> {
+        let (leg, farthest) = (self.pose.leg?, self.pose.farthest?);
+        leg.flexion(farthest.distance).ok().map(f64::to_degrees)
+    }
+
+    /// Largest knee flexion over the turn at the setting, degrees.
+    pub fn knee_flexion_max_deg(&self) -> Option<f64> {
+        let leg = self.pose.leg?;
+        let nearest = leg.nearest(self.pose.hip);
+        leg.flexion(nearest.distance).ok().map(f64::to_degrees)
+    }
+
+    /// Trunk above the horizontal, degrees; None when the grips are out of reach.
+    pub fn torso_lean_deg(&self) -> Option<f64> {
+        self.pose.trunk.ok().map(|trunk| trunk.lean.to_degrees())
     }
 }
 

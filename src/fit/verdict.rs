@@ -1,8 +1,6 @@
 //! One word for the pair, never better than its worst finding.
 //! How sure the word is lives in `confidence`.
 
-use serde::{Serialize, Serializer};
-
 use crate::fit::finding::{Measure, Misfit, Status};
 
 /// The verdict on a pair.
@@ -83,12 +81,6 @@ impl Verdict {
 impl std::fmt::Display for Verdict {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.word())
-    }
-}
-
-impl Serialize for Verdict {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.word())
     }
 }
 

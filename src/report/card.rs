@@ -6,6 +6,7 @@ use askama::Template;
 
 use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
+use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
 use crate::report::text::sureness;
@@ -46,6 +47,8 @@ pub struct Extras {
     pub picture: Option<String>,
     /// Paper to print on.
     pub paper: Paper,
+    /// Unit that its sentences put first.
+    pub units: Units,
 }
 
 #[derive(Template)]
@@ -55,10 +58,11 @@ struct Card<'a> {
     font_pt: f64,
     shop: String,
     technician: String,
-    rider: &'a str,
+    rider: String,
     bike: String,
     handover: &'a Handover,
     sure: Option<String>,
+    again: Option<String>,
     warning: Option<&'static str>,
     picture: Option<&'a str>,
     units: Units,
@@ -128,13 +132,18 @@ pub fn card(handover: &Handover, extras: &Extras) -> Result<String, askama::Erro
         font_pt: if is_roomy { ROOMY.1 } else { CROWDED_PT },
         shop: short(extras.shop.as_deref().unwrap_or_default()),
         technician: short(extras.technician.as_deref().unwrap_or_default()),
-        rider: &handover.fit.rider.title,
-        bike: short(&handover.fit.bike.name),
+        rider: handover.fit.rider.title(),
+        bike: short(&handover.fit.bike.spec.name),
         handover,
         sure: sureness(&handover.fit),
+        again: handover
+            .fit
+            .odds
+            .and_then(|odds| odds.remeasure)
+            .map(|again| again.words()),
         warning: (!handover.fit.verdict.fits()).then_some(DO_NOT),
         picture: extras.picture.as_deref().map(element),
-        units: handover.units,
+        units: extras.units,
         bolts: &handover.bolts[..shown],
         bolts_left_out: handover.bolts.len() - shown,
         raises: handover.raises().take(MOST_RAISES).collect(),

@@ -4,6 +4,7 @@
 use comfy_table::{ColumnConstraint, Width};
 
 use crate::advice::compare::{Comparison, Difference, Size};
+use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::growth_text::month;
@@ -12,44 +13,54 @@ use crate::report::text::{Layout, notes, push_line, sureness, table, wrapped};
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     let mut out = String::new();
-    let [a, b] = [&comparison.a, &comparison.b];
-    wrapped(&mut out, &a.rider.title, layout.columns, "  ");
-    for (letter, fit) in ["A", "B"].into_iter().zip([a, b]) {
-        wrapped(
-            &mut out,
-            &format!("{letter}  {}", fit.bike.name),
-            layout.columns,
-            "   ",
-        );
-    }
+    let [a, b] = &comparison.fits;
+    let names = comparison.names();
+    wrapped(
+        &mut out,
+        &format!("{}: {} or {}", a.rider.title(), names[0], names[1]),
+        layout.columns,
+        "  ",
+    );
     push_line(&mut out, "");
-    wrapped(&mut out, &comparison.headline(), layout.columns, "");
+    wrapped(
+        &mut out,
+        &comparison.headline(layout.units),
+        layout.columns,
+        "",
+    );
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
     differences(&mut out, comparison, layout);
-    let mut warnings = shared(&a.warnings, &b.warnings);
-    for (letter, fit, other) in [("A", a, b), ("B", b, a)] {
-        let own = fit
-            .warnings
-            .iter()
-            .filter(|warning| !other.warnings.contains(warning));
-        warnings.extend(own.map(|warning| format!("{letter}: {warning}")));
+    let [of_a, of_b] = [a, b].map(|fit| fit.warnings(layout.units));
+    let mut warnings = shared(&of_a, &of_b);
+    for (name, own, other) in [(&names[0], &of_a, &of_b), (&names[1], &of_b, &of_a)] {
+        let own = own.iter().filter(|warning| !other.contains(warning));
+        warnings.extend(own.map(|warning| format!("{name}: {warning}")));
     }
-    for (letter, fit) in [("A", a), ("B", b)] {
-        let again = fit.remeasure.as_ref();
-        warnings.extend(again.map(|again| format!("{letter}: {}", again.advice)));
+    for (name, fit) in names.iter().zip([a, b]) {
+        let again = fit.odds.and_then(|odds| odds.remeasure);
+        warnings.extend(again.map(|again| format!("{name}: {}", again.words())));
     }
     notes(&mut out, "Look again", &warnings, layout);
-    let [notes_a, notes_b] = [a, b].map(|fit| fit.growth.as_ref().map(|growth| &growth.notes));
+    let [notes_a, notes_b] = [a, b].map(|fit| {
+        let words = |growth: &Growth| {
+            growth
+                .notes
+                .iter()
+                .map(|note| note.words())
+                .collect::<Vec<_>>()
+        };
+        fit.growth().map(words)
+    });
     if let (Some(notes_a), Some(notes_b)) = (notes_a, notes_b) {
         let mut both = vec![
             "in brackets: one chance in ten that it is earlier, one in ten that it is later"
                 .to_owned(),
         ];
-        both.extend(shared(notes_a, notes_b));
+        both.extend(shared(&notes_a, &notes_b));
         notes(&mut out, "About the forecast", &both, layout);
     }
-    notes(&mut out, "Cautions", a.cautions, layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
@@ -59,18 +70,19 @@ fn shared(a: &[String], b: &[String]) -> Vec<String> {
 }
 
 fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
-    let fits = [&comparison.a, &comparison.b];
-    let mut rows = table(&["", "A", "B"], layout.columns);
+    let fits = &comparison.fits;
+    let names = comparison.names();
+    let mut rows = table(&["", &names[0], &names[1]], layout.columns);
     let mut row = |name: &str, cell: &dyn Fn(&Fit) -> String| {
-        rows.add_row([name.to_owned(), cell(fits[0]), cell(fits[1])]);
+        rows.add_row([name.to_owned(), cell(&fits[0]), cell(&fits[1])]);
     };
     row("today", &|fit| fit.verdict.word().to_owned());
-    if fits.iter().all(|fit| fit.chance.is_some()) {
+    if fits.iter().all(|fit| fit.odds.is_some()) {
         row("sure", &|fit| sureness(fit).unwrap_or_default());
     }
-    if fits.iter().all(|fit| fit.growth.is_some()) {
+    if fits.iter().all(|fit| fit.growth().is_some()) {
         let with = |fit: &Fit, show: &dyn Fn(&Growth) -> String| {
-            fit.growth.as_ref().map_or_else(|| "-".to_owned(), show)
+            fit.growth().map_or_else(|| "-".to_owned(), show)
         };
         let later = |fit: &Fit, months: usize| {
             with(fit, &|growth| {
@@ -87,7 +99,7 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
     row("saddle height", &|fit| {
         if fit.verdict.fits() {
-            layout.units.length(fit.setting.saddle_height_mm)
+            layout.units.length(fit.pair().setting().saddle_height_mm)
         } else {
             "-".to_owned()
         }
@@ -132,23 +144,25 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
         comparison
             .differences
             .iter()
-            .filter(move |difference| difference.size == size)
+            .filter(move |difference| comparison.size(difference) == size)
     };
     if of(Size::Matters).next().is_some() {
         push_line(out, "");
-        let mut rows = table(&["differs", "A", "B", "what it does"], layout.columns);
+        let names = comparison.names();
+        let header = ["differs", &names[0], &names[1], "what it does"];
+        let mut rows = table(&header, layout.columns);
         for difference in of(Size::Matters) {
             let show = |value: Option<f64>| {
                 value.map_or_else(
                     || "-".to_owned(),
-                    |value| difference.unit.show(value, layout.units),
+                    |value| difference.figure.kind().show(value, layout.units),
                 )
             };
             rows.add_row([
                 title(difference),
-                show(difference.a),
-                show(difference.b),
-                difference.meaning.clone(),
+                show(difference.values[0]),
+                show(difference.values[1]),
+                comparison.meaning(difference, layout.units),
             ]);
         }
         for (column, width) in [(0, 15), (1, 11), (2, 11)] {
@@ -167,11 +181,14 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
         wrapped(out, &line, layout.columns, "  ");
     }
     let unknown: Vec<_> = of(Size::Unknown)
-        .map(|difference| format!("{}: {}", title(difference), difference.meaning))
+        .map(|difference| {
+            let why = comparison.meaning(difference, layout.units);
+            format!("{}: {why}", title(difference))
+        })
         .collect();
     notes(out, "Left out", &unknown, layout);
 }
 
 fn title(difference: &Difference) -> String {
-    difference.name.replace('_', " ")
+    difference.figure.name().replace('_', " ")
 }

@@ -24,7 +24,7 @@ pub(crate) fn growth(out: &mut String, growth: &Growth, layout: Layout) {
         line(out, &raises);
     }
     for note in &growth.notes {
-        line(out, note);
+        line(out, &note.words());
     }
 }
 

@@ -6,6 +6,7 @@ use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::levers::Levers;
 use crate::advice::handover::pressure::SetPressure;
 use crate::advice::handover::tyres::Tyres;
+use crate::cautions::CAUTIONS;
 use crate::report::text::{Layout, notes, push_line, table, verdict_lines, wrapped};
 use crate::units::{Units, tidy};
 
@@ -30,19 +31,18 @@ pub(crate) fn pressure(set: Option<&SetPressure>) -> String {
 }
 
 /// The brakes, one line each, or one for both where they are set alike.
-pub(crate) fn lever_settings(levers: &Levers) -> Vec<String> {
-    match (&levers.front, &levers.rear) {
-        (Some(front), Some(rear)) if front.advice == rear.advice => {
-            vec![format!("front and rear: {}", front.advice)]
-        }
-        (front, rear) => [("front", front), ("rear", rear)]
-            .into_iter()
-            .filter_map(|(wheel, lever)| {
-                let lever = lever.as_ref()?;
-                Some(format!("{wheel}: {}", lever.advice))
-            })
-            .collect(),
+pub(crate) fn lever_settings(levers: &Levers, units: Units) -> Vec<String> {
+    let [front, rear] =
+        [levers.front, levers.rear].map(|lever| lever.map(|lever| levers.advice(&lever, units)));
+    if let (Some(front), Some(rear)) = (&front, &rear)
+        && front == rear
+    {
+        return vec![format!("front and rear: {front}")];
     }
+    [("front", front), ("rear", rear)]
+        .into_iter()
+        .filter_map(|(wheel, advice)| Some(format!("{wheel}: {}", advice?)))
+        .collect()
 }
 
 /// The weight on the wheels, front share first: `rider and bike 37.4 kg, front : rear 38 : 62`.
@@ -60,7 +60,7 @@ pub(crate) fn load(tyres: &Tyres) -> Option<String> {
 pub fn handover(handover: &Handover, layout: Layout) -> String {
     let mut out = String::new();
     let fit = &handover.fit;
-    let title = format!("Handover: {} on {}", fit.rider.title, fit.bike.name);
+    let title = format!("Handover: {} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
     verdict_lines(&mut out, fit, layout);
     if !fit.verdict.fits() {
@@ -72,18 +72,29 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     );
     wrapped(&mut out, &dates, layout.columns, "  ");
     saddle(&mut out, handover, layout);
-    section(&mut out, "Brake levers", layout, &lever_lines(handover));
-    section(&mut out, "Bar and reach", layout, &handover.bars.notes);
+    section(
+        &mut out,
+        "Brake levers",
+        layout,
+        &lever_lines(handover, layout.units),
+    );
+    let bars = handover.bars.notes(fit, layout.units);
+    section(&mut out, "Bar and reach", layout, &bars);
     section(&mut out, "Tyres", layout, &tyre_lines(handover));
-    section(&mut out, "Air spring", layout, &spring_lines(handover));
+    section(
+        &mut out,
+        "Air spring",
+        layout,
+        &spring_lines(handover, layout.units),
+    );
     bolts(&mut out, handover, layout);
     push_line(&mut out, "");
     push_line(&mut out, "The child shows, on this bike, before riding off");
-    for line in &handover.child_shows {
+    for line in handover.child_shows(layout.units) {
         wrapped(&mut out, &format!("[ ] {line}"), layout.columns, "    ");
     }
-    notes(&mut out, "Look again", &fit.warnings, layout);
-    notes(&mut out, "Cautions", fit.cautions, layout);
+    notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
@@ -108,16 +119,16 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
     let mut lines = vec![
         format!(
             "saddle height {} from the centre of the bottom bracket to the saddle top",
-            units.tape(saddle.saddle_height_mm)
+            units.tape(saddle.setting.saddle_height_mm)
         ),
         format!(
             "exposed post {}, {} left above the mark; seat height {} above the ground",
-            units.tape(saddle.exposed_post_mm),
-            units.tape(saddle.insertion_left_mm),
-            units.tape(saddle.seat_height_mm)
+            units.tape(saddle.setting.exposed_post_mm),
+            units.tape(saddle.insertion_left_mm()),
+            units.tape(saddle.setting.seat_height_mm)
         ),
     ];
-    lines.extend(saddle.notes.iter().cloned());
+    lines.extend(saddle.notes(units));
     section(out, "Saddle", layout, &lines);
     if saddle.stages.len() > 1 {
         push_line(out, "");
@@ -128,10 +139,10 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
         for height in &saddle.stages {
             rows.add_row([
                 height.stage.to_string(),
-                units.tape(height.saddle_height_mm),
-                units.tape(height.exposed_post_mm),
+                units.tape(height.setting.saddle_height_mm),
+                units.tape(height.setting.exposed_post_mm),
                 units.tape(height.insertion_left_mm),
-                height.ground.clone(),
+                height.ground(),
             ]);
         }
         for line in rows.lines() {
@@ -149,19 +160,23 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
             );
         }
     }
-    let growth_notes = handover.fit.growth.iter().flat_map(|growth| &growth.notes);
+    let growth_notes = handover
+        .fit
+        .growth()
+        .into_iter()
+        .flat_map(|growth| &growth.notes);
     for note in growth_notes {
-        wrapped(out, &format!("- {note}"), layout.columns, "  ");
+        wrapped(out, &format!("- {}", note.words()), layout.columns, "  ");
     }
 }
 
-fn lever_lines(handover: &Handover) -> Vec<String> {
+fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
     let levers = &handover.levers;
-    let mut lines = lever_settings(levers);
+    let mut lines = lever_settings(levers, units);
     if !levers.needs.is_empty() {
         lines.push(needs(&levers.needs));
     }
-    lines.extend(levers.notes.iter().cloned());
+    lines.extend(levers.notes(units));
     lines
 }
 
@@ -179,7 +194,7 @@ fn tyre_lines(handover: &Handover) -> Vec<String> {
     if !tyres.needs.is_empty() {
         lines.push(needs(&tyres.needs));
     }
-    lines.extend(tyres.notes.iter().cloned());
+    lines.extend(tyres.notes().into_iter().map(str::to_owned));
     lines
 }
 
@@ -195,18 +210,18 @@ pub(crate) fn sag(handover: &Handover, units: Units) -> Option<String> {
     ))
 }
 
-fn spring_lines(handover: &Handover) -> Vec<String> {
+fn spring_lines(handover: &Handover, units: Units) -> Vec<String> {
     let Some(spring) = &handover.air_spring else {
         return Vec::new();
     };
-    let mut lines: Vec<_> = sag(handover, handover.units).into_iter().collect();
+    let mut lines: Vec<_> = sag(handover, units).into_iter().collect();
     if spring.start.is_some() {
         lines.push(format!("start at {}", pressure(spring.start.as_ref())));
     }
     if !spring.needs.is_empty() {
         lines.push(needs(&spring.needs));
     }
-    lines.extend(spring.notes.iter().cloned());
+    lines.extend(spring.notes(units));
     lines
 }
 

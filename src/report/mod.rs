@@ -4,6 +4,7 @@
 
 pub mod card;
 pub mod compare_text;
+pub mod contract;
 mod growth_text;
 pub mod handover_text;
 pub mod json;

@@ -4,9 +4,12 @@
 
 use serde::Serialize;
 
-use crate::advice::rack::{Rack, RackBike, STAGES, StageWindow};
-use crate::advice::window::{End, Window};
+use crate::advice::rack::{Rack, RackBike, STAGES};
+use crate::advice::window::{End, NoWindow, Window};
 use crate::bike::Style;
+use crate::cautions::CAUTIONS;
+use crate::fit::CheckId;
+use crate::report::contract::WindowObject;
 use crate::report::json;
 use crate::report::text::{Layout, notes, push_line, table, wrapped};
 use crate::rider::Stage;
@@ -37,10 +40,15 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     detail(&mut out, rack, stage, layout);
     out.push('\n');
     wrapped(&mut out, PROPORTIONS, layout.columns, "  ");
-    notes(&mut out, "Fits nobody", &nobody(rack), layout);
+    notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
     notes(&mut out, "Not in the windows", &not_checked(rack), layout);
-    notes(&mut out, "Look again", &warnings(rack), layout);
-    notes(&mut out, "Cautions", rack.cautions, layout);
+    notes(
+        &mut out,
+        "Look again",
+        &warnings(rack, layout.units),
+        layout,
+    );
+    notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
@@ -51,10 +59,10 @@ fn overview(out: &mut String, rack: &Rack, layout: Layout) {
             if is_repeated(bike, stage) {
                 BALANCE.to_owned()
             } else {
-                heights(bike.stages.get(stage), layout.units)
+                heights(bike.window(stage), layout.units)
             }
         };
-        let mut row = vec![bike.id.clone()];
+        let mut row = vec![bike.bike.id.clone()];
         row.extend(STAGES.map(cell));
         rows.add_row(row);
     }
@@ -65,14 +73,14 @@ fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
     let header = ["bike", "height", "inseam", "age", "below", "above"];
     let mut rows = table(&header, layout.columns);
     for bike in &rack.bikes {
-        let window = bike.stages.get(stage);
+        let window = bike.window(stage);
         rows.add_row([
-            bike.id.clone(),
+            bike.bike.id.clone(),
             heights(window, layout.units),
             inseams(window, layout.units),
             ages(window),
-            bound(window, window.bound_low_by),
-            bound(window, window.bound_high_by),
+            bound(window, |window| window.low),
+            bound(window, |window| window.high),
         ]);
     }
     push_rows(out, &rows);
@@ -86,18 +94,18 @@ fn push_rows(out: &mut String, rows: &comfy_table::Table) {
 
 /// A bike without cranks has the same window at every stage.
 fn is_repeated(bike: &RackBike, stage: Stage) -> bool {
-    bike.style == Style::Balance && stage != Stage::Learning
+    bike.bike.spec.style == Style::Balance && stage != Stage::Learning
 }
 
-fn heights(window: &StageWindow, units: Units) -> String {
-    let Ok(exact) = window.exact else {
+fn heights(window: &Result<Window, NoWindow>, units: Units) -> String {
+    let Ok(exact) = *window else {
         return "nobody".to_owned();
     };
     between(exact.printed_mm(units), exact, units)
 }
 
-fn inseams(window: &StageWindow, units: Units) -> String {
-    let Ok(exact) = window.exact else {
+fn inseams(window: &Result<Window, NoWindow>, units: Units) -> String {
+    let Ok(exact) = *window else {
         return "-".to_owned();
     };
     let inseams = exact.printed_mm(units).map(estimate_inseam_mm);
@@ -115,8 +123,8 @@ fn between([low, high]: [f64; 2], exact: Window, units: Units) -> String {
     )
 }
 
-fn ages(window: &StageWindow) -> String {
-    let Ok(exact) = window.exact else {
+fn ages(window: &Result<Window, NoWindow>) -> String {
+    let Ok(exact) = *window else {
         return "-".to_owned();
     };
     let [low, high] = [exact.low, exact.high].map(age);
@@ -140,18 +148,19 @@ fn age(end: End) -> String {
     }
 }
 
-fn bound(window: &StageWindow, check: Option<&str>) -> String {
-    match check {
-        Some(check) => check.replace('_', " "),
-        None if window.exact.is_ok() => "-".to_owned(),
-        None => String::new(),
+fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) -> String {
+    match window {
+        Ok(window) => end(window)
+            .bound_by
+            .map_or_else(|| "-".to_owned(), CheckId::title),
+        Err(_) => String::new(),
     }
 }
 
-fn nobody(rack: &Rack) -> Vec<String> {
+fn nobody(rack: &Rack, units: Units) -> Vec<String> {
     let of = |bike: &RackBike| {
         let stages = STAGES.iter().filter(|stage| !is_repeated(bike, **stage));
-        let reason = |stage: &Stage| bike.stages.get(*stage).reason.clone();
+        let reason = |stage: &Stage| bike.window(*stage).err().map(|why| why.words(units));
         let mut lines: Vec<(String, String)> = Vec::new();
         for stage in stages {
             let Some(why) = reason(stage) else { continue };
@@ -163,7 +172,7 @@ fn nobody(rack: &Rack) -> Vec<String> {
                 _ => lines.push((stage.to_string(), why)),
             }
         }
-        let id = bike.id.clone();
+        let id = bike.bike.id.clone();
         lines
             .into_iter()
             .map(move |(stages, why)| format!("{id}, {stages}: {why}"))
@@ -177,8 +186,11 @@ fn not_checked(rack: &Rack) -> Vec<String> {
             .not_checked
             .iter()
             .map(|left| {
-                let check = left.check.replace('_', " ");
-                format!("{}: {check} not checked: needs {}", bike.id, left.needs)
+                let check = left.check.title();
+                format!(
+                    "{}: {check} not checked: needs {}",
+                    bike.bike.id, left.needs
+                )
             })
             .collect();
         lines
@@ -186,12 +198,13 @@ fn not_checked(rack: &Rack) -> Vec<String> {
     rack.bikes.iter().flat_map(of).collect()
 }
 
-fn warnings(rack: &Rack) -> Vec<String> {
+fn warnings(rack: &Rack, units: Units) -> Vec<String> {
     let of = |bike: &RackBike| {
         let lines: Vec<String> = bike
-            .warnings
+            .bike
+            .mismatches
             .iter()
-            .map(|warning| format!("{}: {warning}", bike.id))
+            .map(|found| format!("{}: {}", bike.bike.id, found.words(units)))
             .collect();
         lines
     };
@@ -203,9 +216,9 @@ fn warnings(rack: &Rack) -> Vec<String> {
 struct Row<'a> {
     id: &'a str,
     name: &'a str,
-    style: Style,
+    style: &'static str,
     class: String,
-    stage: Stage,
+    stage: &'static str,
     inseam_min_mm: Option<f64>,
     inseam_max_mm: Option<f64>,
     height_min_mm: Option<f64>,
@@ -228,14 +241,14 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
     writer.write_record(HEADER)?;
     for bike in &rack.bikes {
         for stage in STAGES {
-            let window = bike.stages.get(stage);
+            let window = WindowObject::new(bike.window(stage), Units::Mm);
             let number = |value: Option<f64>| value.map(json::rounded);
             writer.serialize(Row {
-                id: &bike.id,
-                name: &bike.name,
-                style: bike.style,
-                class: bike.class.to_string(),
-                stage,
+                id: &bike.bike.id,
+                name: &bike.bike.spec.name,
+                style: bike.bike.spec.style.word(),
+                class: bike.bike.layout.class.to_string(),
+                stage: stage.word(),
                 inseam_min_mm: number(window.inseam_min_mm),
                 inseam_max_mm: number(window.inseam_max_mm),
                 height_min_mm: number(window.height_min_mm),

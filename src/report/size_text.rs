@@ -4,7 +4,9 @@
 use serde::Serialize;
 
 use crate::advice::size::{SizedBike, Sizing};
-use crate::fit::{Finding, Status, Verdict};
+use crate::cautions::CAUTIONS;
+use crate::fit::Status;
+use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::text::{Layout, notes, push_line, rider_line, sureness, table, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
@@ -14,22 +16,25 @@ const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame
 const NONE_FITS: &str = "No bike on this rack fits today. The near misses, if any, come first: wait, or look for one in between; do not size up to grow into.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 
-/// The report. `any_fits` speaks of the whole rack, also of what `--only` and `--limit` leave out.
-pub fn size(sizing: &Sizing, any_fits: bool, layout: Layout) -> String {
+/// The order of the list, in one sentence for the user.
+pub const ORDER: &str = "Order: the surest fit first, a sure one before a doubtful one; then the longest time until outgrown (or the most room to grow), then the lighter bike; then near misses, the smallest first.";
+
+/// The report.
+pub fn size(sizing: &Sizing, skipped: &[Skipped], layout: Layout) -> String {
     let mut out = String::new();
     wrapped(
         &mut out,
-        &format!("The rack for {}", sizing.rider.title),
+        &format!("The rack for {}", sizing.rider.title()),
         layout.columns,
         "  ",
     );
     rider_line(&mut out, &sizing.rider, layout);
     out.push('\n');
-    if sizing.bikes.is_empty() && sizing.skipped.is_empty() && !any_fits {
+    if sizing.bikes.is_empty() && skipped.is_empty() && !sizing.any_fits {
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    if !any_fits {
+    if !sizing.any_fits {
         wrapped(&mut out, NONE_FITS, layout.columns, "");
         out.push('\n');
     }
@@ -38,29 +43,28 @@ pub fn size(sizing: &Sizing, any_fits: bool, layout: Layout) -> String {
     } else {
         bikes(&mut out, sizing, layout);
         out.push('\n');
-        wrapped(&mut out, sizing.order, layout.columns, "  ");
+        wrapped(&mut out, ORDER, layout.columns, "  ");
     }
     let remeasure = sizing.bikes.iter().find_map(|bike| {
-        let again = bike.fit.remeasure.as_ref()?;
-        Some(format!("{}: {}", bike.id, again.advice))
+        let again = bike.fit.odds?.remeasure?;
+        Some(format!("{}: {}", bike.fit.bike.id, again.words()))
     });
     let mut look_again: Vec<String> = remeasure.into_iter().collect();
     let worth_a_look = |bike: &&SizedBike| bike.fit.verdict.fits() || bike.near_miss.is_some();
     for bike in sizing.bikes.iter().filter(worth_a_look) {
-        for warning in &bike.fit.warnings {
-            if !look_again.contains(warning) {
-                look_again.push(warning.clone());
+        for warning in bike.fit.warnings(layout.units) {
+            if !look_again.contains(&warning) {
+                look_again.push(warning);
             }
         }
     }
     notes(&mut out, "Look again", &look_again, layout);
-    let skipped: Vec<String> = sizing
-        .skipped
+    let skipped: Vec<String> = skipped
         .iter()
         .map(|skipped| skipped.error.clone())
         .collect();
     notes(&mut out, "Skipped files", &skipped, layout);
-    notes(&mut out, "Cautions", sizing.cautions, layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
@@ -71,11 +75,13 @@ fn bikes(out: &mut String, sizing: &Sizing, layout: Layout) {
     for bike in &sizing.bikes {
         rows.add_row([
             bike.rank.to_string(),
-            bike.id.clone(),
+            bike.fit.bike.id.clone(),
             bike.fit.verdict.word().to_owned(),
             sureness(&bike.fit).unwrap_or_else(|| "-".to_owned()),
             if bike.fit.verdict.fits() {
-                layout.units.bare(bike.fit.setting.saddle_height_mm)
+                layout
+                    .units
+                    .bare(bike.fit.pair().setting().saddle_height_mm)
             } else {
                 "-".to_owned()
             },
@@ -88,7 +94,7 @@ fn bikes(out: &mut String, sizing: &Sizing, layout: Layout) {
     out.push('\n');
     for bike in &sizing.bikes {
         if let Some(words) = what_to_know(bike, layout) {
-            let line = format!("{} {}: {words}", bike.rank, bike.id);
+            let line = format!("{} {}: {words}", bike.rank, bike.fit.bike.id);
             wrapped(out, &line, layout.columns, "  ");
         }
     }
@@ -96,7 +102,7 @@ fn bikes(out: &mut String, sizing: &Sizing, layout: Layout) {
 
 /// The median, with the fast and the slow child behind it.
 fn months_left(bike: &SizedBike) -> String {
-    if !bike.fit.verdict.fits() || bike.fit.growth.is_none() {
+    if !bike.fit.verdict.fits() || bike.fit.growth().is_none() {
         return "-".to_owned();
     }
     let show = |months: Option<f64>| {
@@ -105,7 +111,7 @@ fn months_left(bike: &SizedBike) -> String {
             |months| tidy(months.floor(), 0),
         )
     };
-    let left = bike.months_left;
+    let left = bike.months_left();
     if left.p10 == left.p90 {
         show(left.p50)
     } else {
@@ -129,20 +135,22 @@ fn what_to_know(bike: &SizedBike, layout: Layout) -> Option<String> {
         };
         return Some(format!(
             "near miss, fits a rider {apart} {which}: {}",
-            miss.advice
+            bike.near_miss_advice(layout.units).unwrap_or_default()
         ));
     }
     if !bike.fit.verdict.fits() {
         return None;
     }
     let findings = |status| {
-        let findings = bike.fit.findings.iter();
-        findings.filter(move |finding| finding.status == status)
+        let findings = bike.fit.findings();
+        findings.filter(move |finding| finding.status() == status)
     };
     let mut words: Vec<_> = findings(Status::Adjust)
-        .map(|finding| finding.advice.clone())
+        .map(|finding| bike.fit.advice(&finding, layout.units))
         .collect();
-    let cautions: Vec<_> = findings(Status::Caution).map(Finding::title).collect();
+    let cautions: Vec<_> = findings(Status::Caution)
+        .map(|finding| finding.id.title())
+        .collect();
     if !cautions.is_empty() {
         words.push(format!("caution: {}", cautions.join(", ")));
     }
@@ -157,7 +165,7 @@ struct Row<'a> {
     rank: usize,
     id: &'a str,
     name: &'a str,
-    verdict: Verdict,
+    verdict: &'static str,
     chance: Option<f64>,
     saddle_height_mm: f64,
     saddle_height_sd_mm: Option<f64>,
@@ -196,22 +204,23 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     writer.write_record(HEADER)?;
     let number = |value: Option<f64>| value.map(json::rounded);
     for bike in &sizing.bikes {
-        let setting = &bike.fit.setting;
+        let (fit, setting) = (&bike.fit, bike.fit.pair().setting());
+        let left = bike.months_left();
         writer.serialize(Row {
             rank: bike.rank,
-            id: &bike.id,
-            name: &bike.fit.bike.name,
-            verdict: bike.fit.verdict,
-            chance: number(bike.fit.chance),
+            id: &fit.bike.id,
+            name: &fit.bike.spec.name,
+            verdict: fit.verdict.word(),
+            chance: number(fit.odds.map(|odds| odds.chance)),
             saddle_height_mm: json::rounded(setting.saddle_height_mm),
-            saddle_height_sd_mm: number(setting.saddle_height_sd_mm),
+            saddle_height_sd_mm: number(fit.odds.and_then(|odds| odds.saddle_height_sd_mm)),
             exposed_post_mm: json::rounded(setting.exposed_post_mm),
             lever_gap_mm: number(setting.lever_gap_mm),
-            months_left_p10: bike.months_left.p10,
-            months_left_p50: bike.months_left.p50,
-            months_left_p90: bike.months_left.p90,
-            near_miss_check: bike.near_miss.as_ref().map(|miss| miss.check),
-            near_miss_height_mm: number(bike.near_miss.as_ref().map(|miss| miss.height_mm)),
+            months_left_p10: left.p10,
+            months_left_p50: left.p50,
+            months_left_p90: left.p90,
+            near_miss_check: bike.near_miss.map(|miss| miss.check.name()),
+            near_miss_height_mm: number(bike.near_miss.map(|miss| miss.height_mm)),
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

@@ -5,8 +5,10 @@ use anstyle::{AnsiColor, Style};
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
-use crate::fit::{Finding, Fit, RiderFacts, Status, Verdict};
+use crate::cautions::CAUTIONS;
+use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::report::growth_text;
+use crate::rider::{Measurement, Rider};
 use crate::units::{Units, tidy};
 
 /// How to lay a report out.
@@ -75,7 +77,7 @@ pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str
 /// The report on one fit.
 pub fn fit(fit: &Fit, layout: Layout) -> String {
     let mut out = String::new();
-    let title = format!("{} on {}", fit.rider.title, fit.bike.name);
+    let title = format!("{} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
     verdict_lines(&mut out, fit, layout);
     out.push('\n');
@@ -83,12 +85,12 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     out.push('\n');
     settings(&mut out, fit, layout);
     out.push('\n');
-    findings(&mut out, &fit.findings, layout);
-    if let Some(growth) = &fit.growth {
+    findings(&mut out, fit, layout);
+    if let Some(growth) = fit.growth() {
         growth_text::growth(&mut out, growth, layout);
     }
-    notes(&mut out, "Look again", &fit.warnings, layout);
-    notes(&mut out, "Cautions", fit.cautions, layout);
+    notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
@@ -101,10 +103,10 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
     wrapped(&mut lines, &line, layout.columns, "  ");
     // Styled after wrapping, so that the codes do not count as columns.
     out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
-    if let Some(again) = &fit.remeasure {
+    if let Some(again) = fit.odds.and_then(|odds| odds.remeasure) {
         wrapped(
             out,
-            &format!("To settle it, {}.", again.advice),
+            &format!("To settle it, {}.", again.words()),
             layout.columns,
             "  ",
         );
@@ -113,8 +115,8 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
 
 /// How sure the verdict is, in words; None when exact figures were asked for.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
-    let (chance, confidence) = (fit.chance?, fit.confidence?);
-    Some(format!("{} {} %", confidence.words(), percent(chance)))
+    let (odds, confidence) = (fit.odds?, fit.confidence()?);
+    Some(format!("{} {} %", confidence.words(), percent(odds.chance)))
 }
 
 /// A chance in whole percent that never rounds up to certainty.
@@ -127,25 +129,26 @@ fn percent(chance: f64) -> String {
 }
 
 /// The rider's measurements, estimates marked.
-pub(crate) fn rider_line(out: &mut String, rider: &RiderFacts, layout: Layout) {
-    let show = |name: &str, key: &str, mm: f64| {
-        let guess = if rider.estimated.contains(&key) {
-            " (estimated)"
-        } else {
+pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
+    let show = |measurement: Measurement, mm: f64| {
+        let guess = if rider.has_measured(measurement) {
             ""
+        } else {
+            " (estimated)"
         };
+        let name = measurement.key().replace('_', " ");
         format!("{name} {}{guess}", layout.units.length(mm))
     };
     let mut parts = vec![
-        show("inseam", "inseam", rider.inseam_mm),
-        show("height", "height", rider.height_mm),
-        show("arm reach", "arm_reach", rider.arm_reach_mm),
+        show(Measurement::Inseam, rider.inseam.mm()),
+        show(Measurement::Height, rider.height.mm()),
+        show(Measurement::ArmReach, rider.arm_reach.mm()),
     ];
-    if let Some(months) = rider.age_months {
-        parts.push(format!("age {}", crate::units::Age::from_months(months)));
+    if let Some(age) = rider.age {
+        parts.push(format!("age {age}"));
     }
-    if let Some(weight) = rider.weight_kg {
-        parts.push(format!("{} kg", tidy(weight, 1)));
+    if let Some(weight) = rider.weight {
+        parts.push(format!("{} kg", tidy(weight.kg(), 1)));
     }
     parts.push(format!("stage {}", rider.stage));
     wrapped(out, &parts.join(", "), layout.columns, "");
@@ -153,15 +156,14 @@ pub(crate) fn rider_line(out: &mut String, rider: &RiderFacts, layout: Layout) {
 
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let units = layout.units;
-    let setting = &fit.setting;
+    let setting = fit.pair().setting();
+    let sd = fit.odds.and_then(|odds| odds.saddle_height_sd_mm);
     let mut rows = vec![(
         "saddle height",
         format!(
             "{}{} from the bottom bracket to the saddle top",
             units.length(setting.saddle_height_mm),
-            setting
-                .saddle_height_sd_mm
-                .map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)))
+            sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)))
         ),
     )];
     rows.push((
@@ -198,22 +200,20 @@ fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
     }
 }
 
-fn findings(out: &mut String, findings: &[Finding], layout: Layout) {
+fn findings(out: &mut String, fit: &Fit, layout: Layout) {
     let mut rows = table(
         &["check", "measured", "wanted", "status", "advice"],
         layout.columns,
     );
-    for finding in findings {
-        let measured = finding.value.map_or_else(
-            || "-".to_owned(),
-            |value| finding.unit.show(value, layout.units),
-        );
+    for finding in fit.findings() {
         rows.add_row([
-            finding.title(),
-            measured,
+            finding.id.title(),
+            finding
+                .measured(layout.units)
+                .unwrap_or_else(|| "-".to_owned()),
             finding.wanted(layout.units),
-            mark(finding),
-            finding.advice.clone(),
+            mark(&finding),
+            fit.advice(&finding, layout.units),
         ]);
     }
     for (column, width) in [(0, 15), (1, 10), (2, 14), (3, 9)] {
@@ -229,11 +229,11 @@ fn findings(out: &mut String, findings: &[Finding], layout: Layout) {
 /// The status, with the chance that it holds where that is in doubt.
 fn mark(finding: &Finding) -> String {
     const BEYOND_DOUBT: f64 = 0.995;
-    let word = match finding.status {
+    let word = match finding.status() {
         Status::Fail(_) => "FAIL",
         other => other.word(),
     };
-    match finding.chance {
+    match finding.odds.map(|odds| odds.chance) {
         Some(chance) if chance < BEYOND_DOUBT => format!("{word} ({} %)", percent(chance)),
         _ => word.to_owned(),
     }

@@ -5,12 +5,9 @@
 //! Straight-line fits on 3,892 US children aged 2 to 20: Snyder, Schneider, Owings, Reynolds, Golomb,
 //! Schork 1977, UM-HSRI-77-17. Ball of the foot: ANSUR II, Gordon et al. 2014, NATICK/TR-15/007.
 
-use serde::Serialize;
+use crate::rider::measures::{Measured, Segments};
+use crate::rider::segments::{CROTCH_OVER_SITTING_LEG, Segment, segments};
 
-use crate::rider::measures::{Measured, Rider, Segment, Segments};
-
-/// The sitting surface is at inseam / 1.01 above the floor: crotch height over (H − sitting height), ANSUR II.
-pub const CROTCH_OVER_SITTING_LEG: f64 = 1.01;
 /// Heel to ball of the foot over foot length: ANSUR II.
 pub const HEEL_TO_BALL: f64 = 0.74;
 /// Ankle joint to ball of the foot over foot length.
@@ -20,84 +17,53 @@ const UPPER_ARM_SHARE: f64 = 0.476;
 /// No link is shorter than this in a random draw, mm.
 const SHORTEST_LINK_MM: f64 = 10.0;
 
-/// Standard deviations of the estimates, mm, in the order of [`Residuals`].
-pub mod spread {
-    /// Inseam from height.
-    pub const INSEAM_MM: f64 = 22.0;
-    /// Arm reach from height, as a share of height.
-    pub const ARM_REACH_OF_HEIGHT: f64 = 0.012;
-    /// Hip height.
-    pub const HIP_HEIGHT_MM: f64 = 18.0;
-    /// Knee height.
-    pub const KNEE_HEIGHT_MM: f64 = 14.0;
-    /// Ankle height.
-    pub const ANKLE_HEIGHT_MM: f64 = 7.0;
-    /// Foot length.
-    pub const FOOT_LENGTH_MM: f64 = 8.0;
-    /// Hip above the saddle.
-    pub const HIP_ABOVE_SADDLE_MM: f64 = 8.0;
-    /// Shoulder height.
-    pub const SHOULDER_HEIGHT_MM: f64 = 11.0;
-    /// Hand length.
-    pub const HAND_LENGTH_MM: f64 = 6.0;
-    /// Shoulder breadth.
-    pub const SHOULDER_BREADTH_MM: f64 = 12.0;
+/// What this body has more than the estimates say, mm, in the order of [`Segment::ALL`]; all zero for the
+/// expected body. Not used where the segment was measured.
+pub type Residuals = [f64; Segment::COUNT];
+
+/// No residuals: the expected body.
+pub const EXPECTED: Residuals = [0.0; Segment::COUNT];
+
+macro_rules! body {
+    ($(#[doc = $doc:literal] $key:ident $variant:ident $field:ident ($low:expr, $high:expr) $how:literal $estimate:expr;)*) => {
+        /// The rider's links in the side view, mm.
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub struct Body {
+            $(#[doc = $doc] pub $field: f64,)*
+            /// Ankle joint to ball of the foot, along the sole.
+            pub ankle_to_ball_mm: f64,
+            /// Shoe sole.
+            pub sole_mm: f64,
+            /// Floor to crotch.
+            pub inseam_mm: f64,
+            /// Floor to crown.
+            pub height_mm: f64,
+        }
+
+        impl Body {
+            /// The value of a segment, mm.
+            pub const fn segment_mm(&self, segment: Segment) -> f64 {
+                match segment { $(Segment::$variant => self.$field,)* }
+            }
+        }
+    };
+}
+segments!(body);
+
+/// Standard deviation of a segment's own estimate, mm; none where it follows from others.
+pub fn estimate_sd_mm(segment: Segment) -> f64 {
+    segment
+        .row()
+        .estimate
+        .map_or(0.0, |estimate| estimate.sd_mm)
 }
 
-/// What this body has more than the estimate says, mm; all zero for the expected body.
-/// Not used where the segment was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-#[expect(missing_docs, reason = "named as the rider file's keys")]
-pub struct Residuals {
-    pub hip_height: f64,
-    pub knee_height: f64,
-    pub ankle_height: f64,
-    pub foot_length: f64,
-    pub hip_above_saddle: f64,
-    pub shoulder_height: f64,
-    pub hand_length: f64,
-    pub shoulder_breadth: f64,
-}
-
-/// The rider's links in the side view, mm.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Body {
-    /// Floor to hip joint.
-    pub hip_height_mm: f64,
-    /// Floor to knee joint.
-    pub knee_height_mm: f64,
-    /// Floor to ankle joint.
-    pub ankle_height_mm: f64,
-    /// Hip to knee.
-    pub thigh_mm: f64,
-    /// Knee to ankle.
-    pub shank_mm: f64,
-    /// Heel to longest toe.
-    pub foot_length_mm: f64,
-    /// Ankle joint to ball of the foot, along the sole.
-    pub ankle_to_ball_mm: f64,
-    /// Saddle top to hip joint.
-    pub hip_above_saddle_mm: f64,
-    /// Floor to shoulder tip.
-    pub shoulder_height_mm: f64,
-    /// Hip to shoulder.
-    pub torso_mm: f64,
-    /// Shoulder to elbow.
-    pub upper_arm_mm: f64,
-    /// Elbow to the middle of the fist.
-    pub forearm_mm: f64,
-    /// Wrist crease to fingertip.
-    pub hand_length_mm: f64,
-    /// Across the shoulder tips.
-    pub shoulder_breadth_mm: f64,
-    /// Shoe sole.
-    pub sole_mm: f64,
-    /// Floor to crotch.
-    #[serde(skip)]
-    pub inseam_mm: f64,
-    /// Floor to crown.
-    #[serde(skip)]
-    pub height_mm: f64,
+fn estimated_mm(segment: Segment, height: f64, inseam: f64, residuals: &Residuals) -> f64 {
+    let expected = segment
+        .row()
+        .estimate
+        .map_or(0.0, |estimate| (estimate.mm)(height, inseam));
+    expected + residuals[segment as usize]
 }
 
 /// Joint heights, and how far the seat is from where the hip puts it, mm.
@@ -112,12 +78,13 @@ struct Joints {
 
 impl Joints {
     fn estimate(height: f64, inseam: f64, residuals: &Residuals) -> Self {
+        let of = |segment| estimated_mm(segment, height, inseam, residuals);
         Self {
-            ankle: 0.0397 * height + residuals.ankle_height,
-            knee: 0.547 * inseam + 0.013 * height + residuals.knee_height,
-            hip: 1.065 * inseam + residuals.hip_height,
-            shoulder: -111.5 + 0.8826 * height + residuals.shoulder_height,
-            seat: residuals.hip_above_saddle,
+            ankle: of(Segment::AnkleHeight),
+            knee: of(Segment::KneeHeight),
+            hip: of(Segment::HipHeight),
+            shoulder: of(Segment::ShoulderHeight),
+            seat: residuals[Segment::HipAboveSaddle as usize],
         }
     }
 
@@ -158,12 +125,15 @@ impl Joints {
             return self;
         }
         let mut joints = Vector5::new(self.ankle, self.knee, self.hip, self.shoulder, self.seat);
-        let spreads = Vector5::new(
-            spread::ANKLE_HEIGHT_MM,
-            spread::KNEE_HEIGHT_MM,
-            spread::HIP_HEIGHT_MM,
-            spread::SHOULDER_HEIGHT_MM,
-            spread::HIP_ABOVE_SADDLE_MM,
+        let spreads = Vector5::from(
+            [
+                Segment::AnkleHeight,
+                Segment::KneeHeight,
+                Segment::HipHeight,
+                Segment::ShoulderHeight,
+                Segment::HipAboveSaddle,
+            ]
+            .map(estimate_sd_mm),
         );
         let mut covariance = Matrix5::from_diagonal(&spreads.component_mul(&spreads));
         for (segment, weights, offset) in readings {
@@ -191,18 +161,6 @@ impl Joints {
 }
 
 impl Body {
-    /// The expected body of a rider.
-    pub fn of(rider: &Rider) -> Self {
-        Self::new(
-            rider.height.mm(),
-            rider.inseam.mm(),
-            rider.arm_reach.mm(),
-            rider.sole_mm,
-            &rider.segments,
-            &Residuals::default(),
-        )
-    }
-
     /// A body with these measurements and residuals, all mm.
     pub fn new(
         height: f64,
@@ -225,10 +183,8 @@ impl Body {
             shoulder: shoulder_height,
             seat: seat_residual,
         } = joints;
-        let foot_length = or(
-            Segment::FootLength,
-            9.3 + 0.149 * height + residuals.foot_length,
-        );
+        let estimated = |segment| estimated_mm(segment, height, inseam, residuals);
+        let foot_length = or(Segment::FootLength, estimated(Segment::FootLength));
         // Follows the hip: the saddle carries the same seat bones wherever the joint lies above them.
         let hip_above_saddle = or(
             Segment::HipAboveSaddle,
@@ -248,36 +204,14 @@ impl Body {
             upper_arm_mm: or(Segment::UpperArm, UPPER_ARM_SHARE * arm_reach).max(SHORTEST_LINK_MM),
             forearm_mm: or(Segment::Forearm, (1.0 - UPPER_ARM_SHARE) * arm_reach)
                 .max(SHORTEST_LINK_MM),
-            hand_length_mm: or(
-                Segment::HandLength,
-                8.5 + 0.1031 * height + residuals.hand_length,
-            ),
+            hand_length_mm: or(Segment::HandLength, estimated(Segment::HandLength)),
             shoulder_breadth_mm: or(
                 Segment::ShoulderBreadth,
-                33.7 + 0.194 * height + residuals.shoulder_breadth,
+                estimated(Segment::ShoulderBreadth),
             ),
             sole_mm: sole,
             inseam_mm: inseam,
             height_mm: height,
-        }
-    }
-
-    /// The value of a segment, mm.
-    pub const fn segment_mm(&self, segment: Segment) -> f64 {
-        match segment {
-            Segment::HipHeight => self.hip_height_mm,
-            Segment::KneeHeight => self.knee_height_mm,
-            Segment::AnkleHeight => self.ankle_height_mm,
-            Segment::Thigh => self.thigh_mm,
-            Segment::Shank => self.shank_mm,
-            Segment::FootLength => self.foot_length_mm,
-            Segment::HipAboveSaddle => self.hip_above_saddle_mm,
-            Segment::ShoulderHeight => self.shoulder_height_mm,
-            Segment::Torso => self.torso_mm,
-            Segment::UpperArm => self.upper_arm_mm,
-            Segment::Forearm => self.forearm_mm,
-            Segment::HandLength => self.hand_length_mm,
-            Segment::ShoulderBreadth => self.shoulder_breadth_mm,
         }
     }
 
@@ -303,14 +237,14 @@ mod tests {
             610.0,
             505.0,
             15.0,
-            &[None; Segment::ALL.len()],
+            &[None; Segment::COUNT],
             residuals,
         )
     }
 
     #[test]
     fn links_add_up_to_the_heights_they_come_from() {
-        let body = body(&Residuals::default());
+        let body = body(&EXPECTED);
         assert_abs_diff_eq!(
             body.thigh_mm + body.shank_mm + body.ankle_height_mm,
             body.hip_height_mm,
@@ -321,7 +255,7 @@ mod tests {
 
     #[test]
     fn measured_links_and_joints_come_out_as_measured() {
-        let mut segments = [None; Segment::ALL.len()];
+        let mut segments = [None; Segment::COUNT];
         for (segment, mm) in [
             (Segment::Thigh, 330.0),
             (Segment::Torso, 380.0),
@@ -329,7 +263,7 @@ mod tests {
             (Segment::HipAboveSaddle, 60.0),
         ] {
             segments[segment as usize] = Some(crate::rider::Measured::from_mm(mm));
-            let body = Body::new(1310.0, 610.0, 505.0, 15.0, &segments, &Residuals::default());
+            let body = Body::new(1310.0, 610.0, 505.0, 15.0, &segments, &EXPECTED);
             assert_abs_diff_eq!(body.segment_mm(segment), mm, epsilon = 1e-9);
             assert_abs_diff_eq!(
                 body.hip_height_mm - body.knee_height_mm,
@@ -341,11 +275,10 @@ mod tests {
 
     #[test]
     fn a_higher_hip_leaves_the_sitting_surface_where_it_is() {
-        let plain = body(&Residuals::default());
-        let higher = body(&Residuals {
-            hip_height: 10.0,
-            ..Residuals::default()
-        });
+        let plain = body(&EXPECTED);
+        let mut residuals = EXPECTED;
+        residuals[Segment::HipHeight as usize] = 10.0;
+        let higher = body(&residuals);
         assert_abs_diff_eq!(
             higher.hip_height_mm - higher.hip_above_saddle_mm,
             plain.hip_height_mm - plain.hip_above_saddle_mm,

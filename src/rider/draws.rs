@@ -1,12 +1,14 @@
 //! Possible bodies of one rider: what the tape and the estimates leave open, as seeded low-discrepancy draws.
 //! Estimates stay correlated the way `body` derives one from another, because the same code derives them.
-//! What the draws say about a bike is `fit::confidence`.
+//! What the draws say about a bike is `fit::odds`.
 
-use crate::rider::body::{Body, Residuals, spread};
+use crate::rider::body::{Body, estimate_sd_mm};
 use crate::rider::measures::{
-    Measured, MeasuredBy, Rider, Segment, estimate_arm_reach_mm, estimate_height_mm,
-    estimate_inseam_mm,
+    ARM_REACH_SD_OF_HEIGHT, INSEAM_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
+    estimate_height_mm, estimate_inseam_mm,
 };
+use crate::rider::person::Rider;
+use crate::rider::segments::Segment;
 use crate::units::Length;
 
 /// Draws per rider. Doubling them moves no chance by more than 0.01 (held in a test).
@@ -15,98 +17,6 @@ pub const DRAWS: usize = 1024;
 const SEED: u32 = 0x1dea;
 /// Slope of inseam over height in [`estimate_inseam_mm`].
 const INSEAM_SLOPE: f64 = 0.593;
-
-/// A measurement that a shop could take, or take again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Measurement {
-    /// Floor to crown.
-    Height,
-    /// Floor to crotch.
-    Inseam,
-    /// Shoulder tip to fist.
-    ArmReach,
-    /// A single segment.
-    Segment(Segment),
-}
-
-impl Measurement {
-    /// Those worth asking for, easiest first.
-    pub const WORTH_ASKING: [Self; 7] = [
-        Self::Inseam,
-        Self::Height,
-        Self::ArmReach,
-        Self::Segment(Segment::HandLength),
-        Self::Segment(Segment::KneeHeight),
-        Self::Segment(Segment::HipHeight),
-        Self::Segment(Segment::FootLength),
-    ];
-
-    /// Its key in the rider file.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Height => "height",
-            Self::Inseam => "inseam",
-            Self::ArmReach => "arm_reach",
-            Self::Segment(segment) => segment.key(),
-        }
-    }
-
-    /// How to take it, in a few words.
-    pub const fn how(self) -> &'static str {
-        match self {
-            Self::Height => "barefoot, heels and head against a wall",
-            Self::Inseam => "with shoes off, a book pressed up firmly",
-            Self::ArmReach => "shoulder tip to the middle of the closed fist, arm straight",
-            Self::Segment(Segment::HandLength) => "wrist crease to the tip of the middle finger",
-            Self::Segment(Segment::KneeHeight) => "floor to the gap of the knee joint, standing",
-            Self::Segment(Segment::HipHeight) => {
-                "floor to the bony knob at the side of the hip, standing"
-            }
-            Self::Segment(Segment::FootLength) => "heel against a wall, to the longest toe",
-            Self::Segment(_) => "from joint to joint",
-        }
-    }
-
-    /// Its value in a body, mm.
-    pub fn value_mm(self, body: &Body) -> f64 {
-        match self {
-            Self::Height => body.height_mm,
-            Self::Inseam => body.inseam_mm,
-            Self::ArmReach => body.upper_arm_mm + body.forearm_mm,
-            Self::Segment(segment) => body.segment_mm(segment),
-        }
-    }
-
-    /// Standard deviation of one reading, mm: trained measurers reach 2 to 3 mm on stature
-    /// (Voss 1990); the others are this tool's own figures.
-    pub const fn reading_sd_mm(self, by: MeasuredBy) -> f64 {
-        match (self, by) {
-            (Self::Height | Self::Segment(_), MeasuredBy::Parent) => 4.0,
-            (Self::Height, MeasuredBy::Shop) => 3.0,
-            (Self::Inseam, MeasuredBy::Parent) => 8.0,
-            (Self::ArmReach, MeasuredBy::Parent) => 10.0,
-            (Self::Inseam | Self::ArmReach, MeasuredBy::Shop) => 5.0,
-            (Self::Segment(_), MeasuredBy::Shop) => 2.0,
-        }
-    }
-}
-
-/// Standard deviation of an estimated segment, mm; None where it follows from others.
-const fn estimate_sd_mm(segment: Segment) -> Option<f64> {
-    match segment {
-        Segment::HipHeight => Some(spread::HIP_HEIGHT_MM),
-        Segment::KneeHeight => Some(spread::KNEE_HEIGHT_MM),
-        Segment::AnkleHeight => Some(spread::ANKLE_HEIGHT_MM),
-        Segment::FootLength => Some(spread::FOOT_LENGTH_MM),
-        Segment::HipAboveSaddle => Some(spread::HIP_ABOVE_SADDLE_MM),
-        Segment::ShoulderHeight => Some(spread::SHOULDER_HEIGHT_MM),
-        Segment::HandLength => Some(spread::HAND_LENGTH_MM),
-        Segment::ShoulderBreadth => Some(spread::SHOULDER_BREADTH_MM),
-        Segment::Thigh | Segment::Shank | Segment::Torso | Segment::UpperArm | Segment::Forearm => {
-            None
-        }
-    }
-}
 
 /// One standard normal deviate per source of doubt.
 #[derive(Debug, Clone, Copy)]
@@ -118,7 +28,7 @@ pub struct Deviates {
     /// Of the arm reach's reading, or of its estimate.
     pub arm_reach: f64,
     /// Of each segment's reading, or of its estimate.
-    pub segments: [f64; Segment::ALL.len()],
+    pub segments: [f64; Segment::COUNT],
 }
 
 /// Standard deviation of a measured value, mm: its own where given, else by who held the tape.
@@ -141,18 +51,28 @@ pub fn doubt_mm(rider: &Rider, measurement: Measurement) -> f64 {
         Measurement::Height => measured(
             rider.estimated.height,
             rider.height,
-            spread::INSEAM_MM / INSEAM_SLOPE,
+            INSEAM_SD_MM / INSEAM_SLOPE,
         ),
-        Measurement::Inseam => measured(rider.estimated.inseam, rider.inseam, spread::INSEAM_MM),
+        Measurement::Inseam => measured(rider.estimated.inseam, rider.inseam, INSEAM_SD_MM),
         Measurement::ArmReach => measured(
             rider.estimated.arm_reach,
             rider.arm_reach,
-            spread::ARM_REACH_OF_HEIGHT * rider.height.mm(),
+            ARM_REACH_SD_OF_HEIGHT * rider.height.mm(),
         ),
         Measurement::Segment(segment) => match rider.segments[segment as usize] {
             Some(measured) => reading_sd_mm(rider, measurement, measured),
-            None => estimate_sd_mm(segment).unwrap_or_default(),
+            None => estimate_sd_mm(segment),
         },
+    }
+}
+
+/// The value of a measurement in a body, mm.
+pub fn value_mm(measurement: Measurement, body: &Body) -> f64 {
+    match measurement {
+        Measurement::Height => body.height_mm,
+        Measurement::Inseam => body.inseam_mm,
+        Measurement::ArmReach => body.upper_arm_mm + body.forearm_mm,
+        Measurement::Segment(segment) => body.segment_mm(segment),
     }
 }
 
@@ -161,7 +81,7 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     let doubt = |measurement| doubt_mm(rider, measurement);
     let read_height = rider.height.mm() + doubt(Measurement::Height) * deviates.height;
     let (height, inseam) = if rider.estimated.inseam {
-        let inseam = estimate_inseam_mm(read_height) + spread::INSEAM_MM * deviates.inseam;
+        let inseam = estimate_inseam_mm(read_height) + INSEAM_SD_MM * deviates.inseam;
         (read_height, inseam)
     } else {
         let inseam = rider.inseam.mm() + doubt(Measurement::Inseam) * deviates.inseam;
@@ -173,7 +93,7 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
         (height, inseam)
     };
     let arm_reach = if rider.estimated.arm_reach {
-        estimate_arm_reach_mm(height) + spread::ARM_REACH_OF_HEIGHT * height * deviates.arm_reach
+        estimate_arm_reach_mm(height) + ARM_REACH_SD_OF_HEIGHT * height * deviates.arm_reach
     } else {
         rider.arm_reach.mm() + doubt(Measurement::ArmReach) * deviates.arm_reach
     };
@@ -187,16 +107,7 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
             *measured = Measured::from_mm(measured.mm() + deviation(segment));
         }
     }
-    let residuals = Residuals {
-        hip_height: deviation(Segment::HipHeight),
-        knee_height: deviation(Segment::KneeHeight),
-        ankle_height: deviation(Segment::AnkleHeight),
-        foot_length: deviation(Segment::FootLength),
-        hip_above_saddle: deviation(Segment::HipAboveSaddle),
-        shoulder_height: deviation(Segment::ShoulderHeight),
-        hand_length: deviation(Segment::HandLength),
-        shoulder_breadth: deviation(Segment::ShoulderBreadth),
-    };
+    let residuals = Segment::ALL.map(deviation);
     Body::new(
         height,
         inseam,

@@ -10,9 +10,10 @@
 mod cdc2000;
 mod leg_share;
 
-use crate::rider::body::CROTCH_OVER_SITTING_LEG;
-use crate::rider::{Rider, Sex};
-use crate::units::Age;
+use crate::rider::measures::Sex;
+use crate::rider::person::Rider;
+use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
+use crate::units::{Age, Units};
 
 /// How far ahead a forecast looks, months. Beyond five years nobody buys a child's bike.
 pub const HORIZON_MONTHS: usize = 60;
@@ -206,21 +207,15 @@ pub struct Grown {
 }
 
 /// Why there is no forecast.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum NoForecast {
     /// No age given.
-    #[error("no growth forecast: needs the age, or the date of birth")]
     AgeUnknown,
     /// Younger than the chart.
-    #[error("no growth forecast: the charts start at 2 years, this child is {0}")]
     TooYoung(Age),
     /// Older than the chart.
-    #[error("no growth forecast: at {0} growing is over")]
     FullyGrown(Age),
     /// So far off the chart that age or height must be wrong.
-    #[error(
-        "no growth forecast: a height of {height_mm:.0} mm at {age} is {z:+.1} standard deviations from the median; check the age and the height"
-    )]
     OffTheChart {
         /// Height, mm.
         height_mm: f64,
@@ -231,11 +226,66 @@ pub enum NoForecast {
     },
 }
 
+impl NoForecast {
+    /// One plain sentence.
+    pub fn words(self, units: Units) -> String {
+        match self {
+            Self::AgeUnknown => {
+                "no growth forecast: needs the age, or the date of birth".to_owned()
+            }
+            Self::TooYoung(age) => {
+                format!("no growth forecast: the charts start at 2 years, this child is {age}")
+            }
+            Self::FullyGrown(age) => format!("no growth forecast: at {age} growing is over"),
+            Self::OffTheChart { height_mm, age, z } => format!(
+                "no growth forecast: a height of {} at {age} is {z:+.1} standard deviations from the median; check the age and the height",
+                units.length(height_mm)
+            ),
+        }
+    }
+}
+
+/// What limits a forecast.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Note {
+    /// No sex given.
+    BothCharts,
+    /// The height itself is a guess.
+    HeightEstimated,
+    /// Far from the median.
+    UnusualHeight {
+        /// Standard deviations above it.
+        z: f64,
+        /// Age.
+        age: Age,
+    },
+    /// Older than the children whose spread is known.
+    SpreadOfYounger,
+}
+
+impl Note {
+    /// One plain sentence.
+    pub fn words(self) -> String {
+        match self {
+            Self::BothCharts => "girls' and boys' charts both used, and the wider spread: the sex would narrow the forecast".to_owned(),
+            Self::HeightEstimated => "the height was estimated from the inseam: measure it for a forecast to trust".to_owned(),
+            Self::UnusualHeight { z, age } => format!(
+                "the height is {:.1} standard deviations {} the median at {age}: check both; the forecast keeps that distance",
+                z.abs(),
+                if z > 0.0 { "above" } else { "below" }
+            ),
+            Self::SpreadOfYounger => {
+                "from 14 years on the spread is that of 12 to 13 years".to_owned()
+            }
+        }
+    }
+}
+
 /// What a child's measurements will be, month by month.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Forecast {
-    /// What limits it, in words.
-    pub notes: Vec<String>,
+    /// What limits it.
+    pub notes: Vec<Note>,
     /// By month from now, then by [`Pace::ALL`].
     months: Vec<[Grown; Pace::ALL.len()]>,
 }
@@ -389,32 +439,21 @@ fn blend(children: &[Child], pace: Pace, months: f64) -> Grown {
     }
 }
 
-fn notes(rider: &Rider, age: Age, children: &[Child]) -> Vec<String> {
-    let mut notes = Vec::new();
-    if rider.sex.is_none() {
-        notes.push("girls' and boys' charts both used, and the wider spread: the sex would narrow the forecast".to_owned());
-    }
-    if rider.estimated.height {
-        notes.push(
-            "the height was estimated from the inseam: measure it for a forecast to trust"
-                .to_owned(),
-        );
-    }
+fn notes(rider: &Rider, age: Age, children: &[Child]) -> Vec<Note> {
     let farthest = children
         .iter()
         .map(|child| child.z)
         .max_by(|a, b| a.abs().total_cmp(&b.abs()));
-    if let Some(z) = farthest.filter(|z| z.abs() > UNUSUAL_Z) {
-        let side = if z > 0.0 { "above" } else { "below" };
-        notes.push(format!(
-            "the height is {:.1} standard deviations {side} the median at {age}: check both; the forecast keeps that distance",
-            z.abs()
-        ));
-    }
-    if age.months() >= SPREAD_KNOWN_TO_MONTHS {
-        notes.push("from 14 years on the spread is that of 12 to 13 years".to_owned());
-    }
-    notes
+    let unusual = farthest.filter(|z| z.abs() > UNUSUAL_Z);
+    [
+        rider.sex.is_none().then_some(Note::BothCharts),
+        rider.estimated.height.then_some(Note::HeightEstimated),
+        unusual.map(|z| Note::UnusualHeight { z, age }),
+        (age.months() >= SPREAD_KNOWN_TO_MONTHS).then_some(Note::SpreadOfYounger),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 #[cfg(test)]

@@ -1,11 +1,15 @@
-//! The rider: what was measured (`measures`), and the planar body estimated from it (`body`).
-//! Every estimate carries its spread; growth over the months is `growth`.
-//! No bike in here.
+//! The rider: what was measured (`measures`, `segments`), who that makes (`person`), and the planar body
+//! estimated from it (`body`, and `draws` of possible bodies). Growth over the months is `growth`.
+//! Every estimate carries its spread. No bike in here.
 
 pub mod body;
 pub mod draws;
 pub mod growth;
 pub mod measures;
+pub mod person;
+pub mod segments;
 
 pub use body::{Body, Residuals};
-pub use measures::{Measured, MeasuredBy, Rider, RiderFile, Segment, Sex, Stage};
+pub use measures::{Measured, MeasuredBy, Measurement, RiderFile, Sex, Stage};
+pub use person::{Rider, Warning};
+pub use segments::Segment;

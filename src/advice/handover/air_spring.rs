@@ -1,8 +1,6 @@
 //! A fork's air spring: the sag to aim at, the pressure to start from, and how to measure and correct it.
 //! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
 
-use serde::Serialize;
-
 use crate::advice::handover::pressure::{Limit, SetPressure};
 use crate::fit::Pair;
 use crate::units::Units;
@@ -12,7 +10,7 @@ use crate::yaml::Toggle;
 const SAG: [f64; 3] = [0.20, 0.25, 0.30];
 
 /// What to set at the air spring.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct AirSpringSetup {
     /// Travel of the fork, mm.
     pub travel_mm: f64,
@@ -26,8 +24,6 @@ pub struct AirSpringSetup {
     pub start: Option<SetPressure>,
     /// What is missing for a starting pressure.
     pub needs: Vec<&'static str>,
-    /// The steps, in order.
-    pub notes: Vec<String>,
 }
 
 /// Starting pressure: the maker's reference scaled with the rider's weight, since the force of an
@@ -36,7 +32,7 @@ pub fn scaled_bar(reference_bar: f64, reference_rider_kg: f64, rider_kg: f64) ->
     reference_bar * rider_kg / reference_rider_kg
 }
 
-pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup> {
+pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
     let fork = &pair.bike.spec.fork;
     let details = match &fork.air_spring {
         Toggle::Off => return None,
@@ -60,30 +56,6 @@ pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup
         );
         SetPressure::within(wanted, Some(details.min), Some(details.max))
     });
-    let mut notes = Vec::new();
-    if start.is_none() {
-        notes.push(
-            "Start at the lowest pressure printed on the fork, then go by the sag.".to_owned(),
-        );
-    }
-    notes.push(format!(
-        "Push the ring to the seal; rider sits down gently, steps off: the ring shows the sag. Under {} let air out, over {} add air.",
-        units.tape(low),
-        units.tape(high)
-    ));
-    match start.and_then(|set| set.limited_by) {
-        Some(Limit::PrintedMinimum) => notes.push(
-            "Lighter than the spring is made for: stay at the printed minimum and open the damping instead.".to_owned(),
-        ),
-        Some(Limit::PrintedMaximum) => notes.push(
-            "Heavier than the spring is made for: stay at the printed maximum.".to_owned(),
-        ),
-        None => {}
-    }
-    notes.push(
-        "Light rider, soft spring: turn the rebound towards fast, then in until the fork no longer kicks back."
-            .to_owned(),
-    );
     Some(AirSpringSetup {
         travel_mm,
         sag_low_mm: low,
@@ -91,6 +63,36 @@ pub(super) fn air_spring(pair: &Pair<'_>, units: Units) -> Option<AirSpringSetup
         sag_high_mm: high,
         start,
         needs,
-        notes,
     })
+}
+
+impl AirSpringSetup {
+    /// The steps, in order.
+    pub fn notes(&self, units: Units) -> Vec<String> {
+        let mut notes = Vec::new();
+        if self.start.is_none() {
+            notes.push(
+                "Start at the lowest pressure printed on the fork, then go by the sag.".to_owned(),
+            );
+        }
+        notes.push(format!(
+            "Push the ring to the seal; rider sits down gently, steps off: the ring shows the sag. Under {} let air out, over {} add air.",
+            units.tape(self.sag_low_mm),
+            units.tape(self.sag_high_mm)
+        ));
+        match self.start.and_then(|set| set.limited_by) {
+            Some(Limit::PrintedMinimum) => notes.push(
+                "Lighter than the spring is made for: stay at the printed minimum and open the damping instead.".to_owned(),
+            ),
+            Some(Limit::PrintedMaximum) => notes.push(
+                "Heavier than the spring is made for: stay at the printed maximum.".to_owned(),
+            ),
+            None => {}
+        }
+        notes.push(
+            "Light rider, soft spring: turn the rebound towards fast, then in until the fork no longer kicks back."
+                .to_owned(),
+        );
+        notes
+    }
 }

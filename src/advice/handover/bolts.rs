@@ -2,13 +2,11 @@
 //! A figure printed on the part wins; the frame file's `torque:` map carries it and may add parts.
 //! Order matters where a note says so.
 
-use serde::Serialize;
-
 use crate::bike::{Bike, BrakeKind};
 use crate::units::clip;
 
 /// One bolt, or one set of equal bolts.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bolt {
     /// The part.
     pub part: String,

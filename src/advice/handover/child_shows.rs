@@ -4,13 +4,13 @@
 use crate::bike::BrakeKind;
 use crate::fit::checks::ground_contact::contact;
 use crate::fit::checks::standover::LEAST_MM;
-use crate::fit::{Fit, Pair, Status};
+use crate::fit::{CheckId, Fit, Pair, Status};
 use crate::rider::Stage;
 use crate::units::Units;
 
-pub(super) fn child_shows(pair: &Pair<'_>, fit: &Fit, units: Units) -> Vec<String> {
-    let mut shows = vec![straddles(fit, units), sits(pair, fit)];
-    shows.extend(stops(pair));
+pub(super) fn child_shows(fit: &Fit, units: Units) -> Vec<String> {
+    let mut shows = vec![straddles(fit, units), sits(&fit.pair(), fit)];
+    shows.extend(stops(&fit.pair()));
     shows.push(turns(fit, units));
     shows.push(
         "Helmet level, two fingers above the eyebrows, straps snug, still when the head shakes."
@@ -20,9 +20,9 @@ pub(super) fn child_shows(pair: &Pair<'_>, fit: &Fit, units: Units) -> Vec<Strin
 }
 
 fn straddles(fit: &Fit, units: Units) -> String {
-    let finding = fit.finding("standover");
-    let clearance = finding.and_then(|finding| finding.value);
-    match (clearance, finding.map(|finding| finding.status)) {
+    let finding = fit.finding(CheckId::Standover);
+    let clearance = finding.and_then(|finding| finding.measure.value);
+    match (clearance, finding.map(|finding| finding.status())) {
         (Some(clearance), Some(Status::Fail(_))) if clearance < 0.0 => format!(
             "Cannot stand over the top tube: it is {} too high. Do not hand over.",
             units.tape(-clearance)
@@ -45,15 +45,15 @@ fn straddles(fit: &Fit, units: Units) -> String {
 
 fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
     let touches = contact(
-        pair.saddle_over_inseam_mm(pair.position),
+        pair.saddle_over_inseam_mm(pair.pose.position),
         pair.body.foot_length_mm,
     )
     .words();
-    let finding = fit.finding("ground_contact");
-    if finding.is_some_and(|finding| matches!(finding.status, Status::Fail(_))) {
+    let finding = fit.finding(CheckId::GroundContact);
+    if finding.is_some_and(|finding| matches!(finding.status(), Status::Fail(_))) {
         return format!("Cannot sit safely: {touches} from the saddle. Do not hand over.");
     }
-    match pair.stage {
+    match pair.pose.stage {
         Stage::Learning | Stage::Steady => {
             format!("Sits on the saddle, {touches} on the ground.")
         }
@@ -92,7 +92,9 @@ fn stops(pair: &Pair<'_>) -> Vec<String> {
 }
 
 fn turns(fit: &Fit, units: Units) -> String {
-    let knees = fit.finding("knee_room").and_then(|finding| finding.value);
+    let knees = fit
+        .finding(CheckId::KneeRoom)
+        .and_then(|finding| finding.measure.value);
     match knees {
         Some(room) => format!(
             "Turns the bar fully both ways, knees clear ({} when straight).",

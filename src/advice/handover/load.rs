@@ -6,7 +6,7 @@
 //! anthropometric table after Dempster 1955 (figures from memory). They are adult shares: a young
 //! child's heavier head would move a few hundredths of the weight to the front wheel at most.
 
-use crate::fit::{Pair, standing_leg};
+use crate::fit::pair::{LegJoints, Pair};
 use crate::plane::Point;
 
 /// Standard gravity, m/s² (CGPM 1901).
@@ -80,34 +80,34 @@ pub fn front_share(masses: &[PointMass], rear_contact_mm: f64, front_contact_mm:
 /// How far ahead of the bottom bracket the sitting rider's centre of mass is, mm: cranks level, or on
 /// a bike without cranks the legs as they stand beside it. None when hand or foot cannot get there.
 pub fn rider_centre_mm(pair: &Pair<'_>) -> Option<f64> {
-    let trunk = pair.trunk.ok()?;
-    let grip = pair.bike.points.grip;
+    let trunk = pair.pose.trunk.ok()?;
+    let grip = pair.layout.points.grip;
     let at = |segment: Segment, from: Point, to: Point| {
         segment.share * (from.x + segment.centre * (to.x - from.x))
     };
     let arm = at(UPPER_ARM, trunk.shoulder, trunk.elbow)
         + at(FOREARM, trunk.elbow, grip)
         + at(HAND, trunk.elbow, grip);
-    let leg = |knee: Point, ankle: Point, ball: Point| {
-        at(THIGH, pair.hip, knee) + at(SHANK, knee, ankle) + at(FOOT, ankle, ball)
+    let leg = |joints: LegJoints| {
+        at(THIGH, pair.pose.hip, joints.knee)
+            + at(SHANK, joints.knee, joints.ankle)
+            + at(FOOT, joints.ankle, joints.ball)
     };
-    let legs = if let Some(on_cranks) = pair.leg {
-        let level = |degrees: f64| {
-            let angle = degrees.to_radians();
-            let knee = on_cranks.knee(pair.hip, angle).ok()?;
-            Some(leg(knee, on_cranks.ankle(angle), on_cranks.ball(angle)))
-        };
-        level(90.0)? + level(270.0)?
+    let legs = if pair.bike.is_balance() {
+        2.0 * leg(pair.standing_leg()?)
     } else {
-        let (knee, ankle, ball) = standing_leg(pair)?;
-        2.0 * leg(knee, ankle, ball)
+        let level = |degrees: f64| Some(leg(pair.leg_at(degrees.to_radians())?));
+        level(90.0)? + level(270.0)?
     };
-    Some(at(TRUNK_AND_HEAD, pair.hip, trunk.shoulder) + 2.0 * arm + legs)
+    Some(at(TRUNK_AND_HEAD, pair.pose.hip, trunk.shoulder) + 2.0 * arm + legs)
 }
 
 /// Share of rider and bike together on the front wheel. None when the rider cannot hold the pose.
 pub fn front_share_of(pair: &Pair<'_>, rider_kg: f64, bike_kg: f64) -> Option<f64> {
-    let (rear, front) = (pair.bike.points.rear_axle.x, pair.bike.points.front_axle.x);
+    let (rear, front) = (
+        pair.layout.points.rear_axle.x,
+        pair.layout.points.front_axle.x,
+    );
     let masses = [
         PointMass {
             kg: rider_kg,

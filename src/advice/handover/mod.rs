@@ -12,20 +12,18 @@ pub mod pressure;
 pub mod saddle;
 pub mod tyres;
 
+use std::sync::Arc;
+
 use jiff::civil::Date;
-use serde::Serialize;
 
 use crate::bike::Bike;
-use crate::fit::forecast::Raise;
-use crate::fit::{Fit, Options, Pair, assess};
-use crate::rider::{Body, Rider};
+use crate::fit::{Fit, Options, assess};
+use crate::rider::Rider;
 use crate::units::Units;
 
-/// Everything for one handover. Lengths mm, pressures bar and psi, torques N·m.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+/// Everything for one handover. Lengths mm, pressures bar, torques N·m.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Handover {
-    /// Name and version of this object's form.
-    pub schema: &'static str,
     /// The day.
     pub date: Date,
     /// The fit that it rests on.
@@ -42,43 +40,28 @@ pub struct Handover {
     pub air_spring: Option<air_spring::AirSpringSetup>,
     /// Bolt check, front to back.
     pub bolts: Vec<bolts::Bolt>,
-    /// What the child shows before riding off.
-    pub child_shows: Vec<String>,
-    /// Unit that its sentences put first.
-    #[serde(skip)]
-    pub units: Units,
 }
 
 /// Works out the handover of one bike to one rider.
-pub fn handover(rider: &Rider, bike: &Bike, options: &Options) -> Handover {
+pub fn handover(rider: &Arc<Rider>, bike: &Arc<Bike>, options: &Options) -> Handover {
     let fit = assess(rider, bike, options);
-    let body = Body::of(rider);
-    let pair = Pair::new(bike, &body, rider.stage, rider.weight);
-    let units = options.units;
-    let schedule = fit.growth.as_ref().map(|growth| growth.schedule.clone());
-    let schedule = schedule.unwrap_or_default();
+    let pair = fit.pair();
     Handover {
-        schema: "inseam/handover/1",
         date: options.on,
-        saddle: saddle::saddle(rider, bike, &body, options.on, units, schedule),
-        levers: levers::levers(&pair, units),
-        bars: bars::bars(&pair, fit.finding("bar_height"), units),
+        saddle: saddle::saddle(&fit, options.on),
+        levers: levers::levers(&pair),
+        bars: bars::bars(&pair),
         tyres: tyres::tyres(&pair),
-        air_spring: air_spring::air_spring(&pair, units),
+        air_spring: air_spring::air_spring(&pair),
         bolts: bolts::bolts(bike),
-        child_shows: child_shows::child_shows(&pair, &fit, units),
         fit,
-        units,
     }
 }
 
 impl Handover {
-    /// The days on which the saddle goes up.
-    pub fn raises(&self) -> impl Iterator<Item = &Raise> {
-        self.saddle
-            .schedule
-            .iter()
-            .filter(|raise| raise.date > self.date)
+    /// What the child shows before riding off.
+    pub fn child_shows(&self, units: Units) -> Vec<String> {
+        child_shows::child_shows(&self.fit, units)
     }
 }
 

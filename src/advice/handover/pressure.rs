@@ -3,13 +3,10 @@
 
 use std::fmt;
 
-use serde::Serialize;
-
 use crate::units::{Pressure, tidy};
 
 /// Which end of the printed range decides.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Limit {
     /// The wanted pressure is lower than the part allows.
     PrintedMinimum,
@@ -18,7 +15,7 @@ pub enum Limit {
 }
 
 /// A pressure to set.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SetPressure {
     /// In bar.
     pub bar: f64,
@@ -26,7 +23,6 @@ pub struct SetPressure {
     pub psi: f64,
     /// The end of the printed range that decided; None inside the range, or where none is given.
     pub limited_by: Option<Limit>,
-    #[serde(skip)]
     range_bar: (f64, f64),
 }
 

@@ -1,8 +1,6 @@
 //! Starting pressures: the load on each wheel, and the pressure at which the tyre drops by 15 %.
 //! Inside the range printed on the sidewall, which always wins; how the load splits is `load`.
 
-use serde::Serialize;
-
 use crate::advice::handover::load;
 use crate::advice::handover::pressure::{Limit, SetPressure};
 use crate::bike::TyreSize;
@@ -15,7 +13,7 @@ const DROP: f64 = 0.15;
 const BAR_PER_MPA: f64 = 10.0;
 
 /// What to inflate the tyres to.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Tyres {
     /// Front tyre; None where something is missing.
     pub front: Option<SetPressure>,
@@ -29,8 +27,8 @@ pub struct Tyres {
     pub valve: Option<Valve>,
     /// What is missing for a complete answer.
     pub needs: Vec<&'static str>,
-    /// Sentences for the person with the pump.
-    pub notes: Vec<String>,
+    /// Whether the file gives both ends of the printed range.
+    pub has_printed_range: bool,
 }
 
 /// Pressure at which a tyre under a load drops by 15 % of its width, bar.
@@ -50,7 +48,6 @@ pub fn drop_pressure_bar(load_n: f64, width_mm: f64, wheel_radius_mm: f64) -> f6
 pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
     let spec = &pair.bike.spec.tyres;
     let mut needs = Vec::new();
-    let mut notes = Vec::new();
     if pair.weight.is_none() {
         needs.push("the rider's weight");
     }
@@ -82,31 +79,38 @@ pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
     let front = loads.map(|(share, total)| set(spec.front, share, total));
     let rear = loads.map(|(share, total)| set(spec.rear, 1.0 - share, total));
 
-    if spec.min_pressure.is_none() || spec.max_pressure.is_none() {
-        notes.push("Read the range printed on each sidewall and stay inside it.".to_owned());
-    }
-    let is_limited_by = |limit| {
-        [front, rear]
-            .iter()
-            .flatten()
-            .any(|set| set.limited_by == Some(limit))
-    };
-    if is_limited_by(Limit::PrintedMinimum) {
-        notes.push("A light rider: the printed minimum decides; never below it.".to_owned());
-    }
-    if is_limited_by(Limit::PrintedMaximum) {
-        notes
-            .push("A heavy load: the printed maximum decides; a wider tyre would suit.".to_owned());
-    }
-    notes.push(valve_words(spec.valve).to_owned());
     Tyres {
         front,
         rear,
         front_share,
         total_kg,
         valve: spec.valve,
+        has_printed_range: spec.min_pressure.is_some() && spec.max_pressure.is_some(),
         needs,
-        notes,
+    }
+}
+
+impl Tyres {
+    /// Sentences for the person with the pump.
+    pub fn notes(&self) -> Vec<&'static str> {
+        let is_limited_by = |limit| {
+            [self.front, self.rear]
+                .iter()
+                .flatten()
+                .any(|set| set.limited_by == Some(limit))
+        };
+        let mut notes = Vec::new();
+        if !self.has_printed_range {
+            notes.push("Read the range printed on each sidewall and stay inside it.");
+        }
+        if is_limited_by(Limit::PrintedMinimum) {
+            notes.push("A light rider: the printed minimum decides; never below it.");
+        }
+        if is_limited_by(Limit::PrintedMaximum) {
+            notes.push("A heavy load: the printed maximum decides; a wider tyre would suit.");
+        }
+        notes.push(valve_words(self.valve));
+        notes
     }
 }
 

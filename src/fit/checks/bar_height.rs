@@ -1,6 +1,7 @@
 //! Bar height: the grips above the saddle at its lowest, which the law caps.
 //! Spacers under the stem can often cure it.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -14,11 +15,7 @@ const MOST_MM: f64 = 406.0;
 pub struct BarHeight;
 
 impl Check for BarHeight {
-    fn name(&self) -> &'static str {
-        "bar_height"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -27,11 +24,11 @@ impl Check for BarHeight {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let bike = pair.bike;
-        let above = bike.points.grip.y - bike.post.saddle_top(bike.post.lowest_mm).y;
+        let post = &pair.layout.post;
+        let above = pair.layout.points.grip.y - post.saddle_top(post.lowest_mm).y;
         let status = if at_most(above, MOST_MM) {
             Status::Ok
-        } else if at_most(above - bike.spec.cockpit.spacers.mm(), MOST_MM) {
+        } else if at_most(above - pair.bike.spec.cockpit.spacers.mm(), MOST_MM) {
             Status::Adjust
         } else {
             Status::Fail(Misfit::NotSize)

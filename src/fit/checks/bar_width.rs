@@ -1,7 +1,7 @@
 //! Bar width: the handlebar against the rider's shoulders.
 //! A preference, never a failure: a wide bar can be cut.
 
-use crate::bike::Style;
+use crate::bike::{Bike, Style};
 use crate::fit::finding::{Check, Measure, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -20,11 +20,7 @@ const fn beyond_shoulders_mm(style: Style) -> [f64; 2] {
 }
 
 impl Check for BarWidth {
-    fn name(&self) -> &'static str {
-        "bar_width"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 

@@ -1,6 +1,7 @@
 //! Bike weight: as a share of the rider's own.
 //! Never a failure; a heavy bike is said in plain words.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Status, Unit, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -16,11 +17,7 @@ const HEAVY_PERCENT: f64 = 40.0;
 pub struct BikeWeight;
 
 impl Check for BikeWeight {
-    fn name(&self) -> &'static str {
-        "bike_weight"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Percent
     }
 

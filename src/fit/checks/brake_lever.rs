@@ -1,6 +1,7 @@
 //! Brake lever: can this hand hook the lever and pull, and how far must the lever be drawn in.
 //! The gap is from the outer lever face to the outer grip face; the law sets a ceiling by class.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
 use crate::fit::pair::{LEVER_SHARES, LeverRange, Pair};
 use crate::sources::{Cited, Source};
@@ -19,7 +20,7 @@ fn judge(pair: &Pair<'_>, lever: LeverRange) -> Measure {
     let gap = pair.lever_gap_mm(lever);
     let status = if !at_most(lever.min, limit) {
         Status::Fail(Misfit::TooBig)
-    } else if !at_most(lever.min, pair.bike.class.lever_ceiling_mm) {
+    } else if !at_most(lever.min, pair.layout.class.lever_ceiling_mm) {
         Status::Fail(Misfit::NotSize)
     } else {
         let reached = if at_most(gap, good) {
@@ -44,11 +45,7 @@ fn worst(pair: &Pair<'_>) -> Option<LeverRange> {
 }
 
 impl Check for BrakeLever {
-    fn name(&self) -> &'static str {
-        "brake_lever"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -93,7 +90,7 @@ impl Check for BrakeLever {
         };
         let [_, usable, limit] = LEVER_SHARES.map(|share| share * pair.body.hand_length_mm);
         let gap = measure.value.unwrap_or_default();
-        let ceiling = pair.bike.class.lever_ceiling_mm;
+        let ceiling = pair.layout.class.lever_ceiling_mm;
         let drawn_in = if lever.max - gap > AS_GOOD_AS_SET_MM {
             format!(
                 "draw the lever in {} to a gap of {}",

@@ -1,6 +1,7 @@
 //! Crank length: against the leg, against the height, and by how far the knee must fold over the top.
 //! The two length rules are habits of the trade; only the folded knee can rule a bike out.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -26,8 +27,8 @@ pub struct CrankLength;
 
 /// Largest knee flexion (degrees) at the leg-extension saddle height. None when the leg has no such height.
 fn largest_flexion_deg(pair: &Pair<'_>) -> Option<f64> {
-    let leg = pair.leg?;
-    let nearest = leg.nearest(pair.hip_at(pair.extension?));
+    let leg = pair.pose.leg?;
+    let nearest = leg.nearest(pair.hip_at(pair.pose.extension?));
     // A leg that cannot fold far enough is folded flat.
     Some(leg.flexion(nearest.distance).map_or(180.0, f64::to_degrees))
 }
@@ -49,11 +50,7 @@ fn nearest_stock_mm(length: f64) -> f64 {
 }
 
 impl Check for CrankLength {
-    fn name(&self) -> &'static str {
-        "crank_length"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 

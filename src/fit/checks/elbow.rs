@@ -1,6 +1,7 @@
 //! Elbow: its bend when the rider leans as the stage wants.
 //! A locked elbow cannot steer or absorb; a folded one has no room to pull.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Status, Unit, at_least, at_most};
 use crate::fit::pair::{Pair, elbow_flexion};
 use crate::plane::Unreachable;
@@ -17,11 +18,7 @@ const MOST_DEG: f64 = 45.0;
 pub struct Elbow;
 
 impl Check for Elbow {
-    fn name(&self) -> &'static str {
-        "elbow"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Degree
     }
 
@@ -31,7 +28,7 @@ impl Check for Elbow {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let flexion =
-            match elbow_flexion(pair.shoulder_at_target(), pair.bike.points.grip, pair.body) {
+            match elbow_flexion(pair.shoulder_at_target(), pair.layout.points.grip, pair.body) {
                 Ok(flexion) => flexion.to_degrees(),
                 Err(Unreachable::TooFar { .. }) => 0.0,
                 Err(Unreachable::TooClose { .. }) => 180.0,

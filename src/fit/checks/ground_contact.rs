@@ -1,6 +1,7 @@
 //! Ground contact: what touches the ground when the rider stays on the saddle at the chosen setting.
 //! Learners need both feet flat, steady riders the balls of both; confident riders step off the saddle.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
 use crate::fit::pair::Pair;
 use crate::rider::Stage;
@@ -58,11 +59,7 @@ pub fn contact(saddle_over_inseam: f64, foot_length: f64) -> Contact {
 }
 
 impl Check for GroundContact {
-    fn name(&self) -> &'static str {
-        "ground_contact"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -71,8 +68,8 @@ impl Check for GroundContact {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let over = pair.saddle_over_inseam_mm(pair.position);
-        let needed = match pair.stage {
+        let over = pair.saddle_over_inseam_mm(pair.pose.position);
+        let needed = match pair.pose.stage {
             Stage::Learning => Some(FLAT_MM),
             Stage::Steady => Some(BALLS_MM),
             Stage::Confident => None,

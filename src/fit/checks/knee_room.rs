@@ -1,6 +1,7 @@
 //! Knee room: the least distance from the knee to the grip over a turn of the cranks, bar straight.
 //! When the knees meet the hands in a turn, the bike is too small.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -16,11 +17,7 @@ const LEAST_MM: f64 = 40.0;
 pub struct KneeRoom;
 
 impl Check for KneeRoom {
-    fn name(&self) -> &'static str {
-        "knee_room"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -29,8 +26,8 @@ impl Check for KneeRoom {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let leg = pair.leg?;
-        let Some(room) = leg.knee_to(pair.hip, pair.bike.points.grip) else {
+        let leg = pair.pose.leg?;
+        let Some(room) = leg.knee_to(pair.pose.hip, pair.layout.points.grip) else {
             return Some(Measure::needs("a leg that reaches the pedals"));
         };
         let status = if at_least(room, ENOUGH_MM) {

@@ -1,7 +1,9 @@
 //! Leg room: is the leg still long enough bent with the saddle at its highest permitted setting.
 //! This decides when a bike is outgrown, at every stage.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
+use crate::fit::leg::Leg;
 use crate::fit::pair::Pair;
 use crate::plane::Unreachable;
 use crate::sources::{Cited, Source};
@@ -16,21 +18,17 @@ const COMFORTABLE_MM: f64 = -60.0;
 /// Without cranks: beyond this the bike is outgrown, mm.
 const OUTGROWN_MM: f64 = -90.0;
 
-/// The check for bikes with cranks, in degrees of knee flexion.
+/// The check: degrees of knee flexion on bikes with cranks, mm of saddle height against the inseam on others.
 #[derive(Debug)]
 pub struct LegRoom;
 
-/// The check for bikes without cranks, in mm of saddle height against the inseam.
-#[derive(Debug)]
-pub struct WalkingRoom;
-
 impl Check for LegRoom {
-    fn name(&self) -> &'static str {
-        "leg_room"
-    }
-
-    fn unit(&self) -> Unit {
-        Unit::Degree
+    fn unit(&self, bike: &Bike) -> Unit {
+        if bike.is_balance() {
+            Unit::Millimetre
+        } else {
+            Unit::Degree
+        }
     }
 
     fn sources(&self) -> Cited {
@@ -38,31 +36,32 @@ impl Check for LegRoom {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let leg = pair.leg?;
-        let farthest = leg.farthest(pair.hip_at(pair.bike.post.highest_mm));
-        let flexion = match leg.flexion(farthest.distance) {
-            Ok(flexion) => flexion.to_degrees(),
-            // A leg too short for the highest saddle has all the room it needs: straight.
-            Err(Unreachable::TooFar { .. }) => 0.0,
-            Err(Unreachable::TooClose { .. }) => 180.0,
-        };
-        let status = if at_most(flexion, COMFORTABLE_DEG) {
-            Status::Ok
-        } else if at_most(flexion, OUTGROWN_DEG) {
-            Status::Caution
-        } else {
-            Status::Fail(Misfit::TooSmall)
-        };
-        Some(Measure::new(flexion, None, Some(COMFORTABLE_DEG), status))
+        Some(match pair.pose.leg {
+            Some(leg) => pedalling(pair, &leg),
+            None => walking(pair),
+        })
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
-        let bend = Unit::Degree.show(measure.value.unwrap_or_default(), units);
+        let value = measure.value.unwrap_or_default();
+        if pair.bike.is_balance() {
+            let below = units.length(-value);
+            return match measure.status {
+                Status::Fail(_) => {
+                    format!("the saddle at the post's mark is {below} below the inseam: outgrown")
+                }
+                Status::Caution => format!(
+                    "the saddle at the post's mark is {below} below the inseam: nearly outgrown"
+                ),
+                _ => "room to grow: the post goes high enough for longer legs".to_owned(),
+            };
+        }
+        let bend = Unit::Degree.show(value, units);
         // How much higher the saddle would have to go for the knee to be straight enough.
         let short_of = |flexion_deg: f64| {
             let needed = pair.position_for_flexion_deg(flexion_deg);
             needed.map_or_else(String::new, |needed| {
-                let more = units.length(needed - pair.bike.post.highest_mm);
+                let more = units.length(needed - pair.layout.post.highest_mm);
                 format!(", {more} of post short")
             })
         };
@@ -80,44 +79,34 @@ impl Check for LegRoom {
     }
 }
 
-impl Check for WalkingRoom {
-    fn name(&self) -> &'static str {
-        "leg_room"
-    }
+/// Least knee flexion at the highest permitted saddle.
+fn pedalling(pair: &Pair<'_>, leg: &Leg) -> Measure {
+    let farthest = leg.farthest(pair.hip_at(pair.layout.post.highest_mm));
+    let flexion = match leg.flexion(farthest.distance) {
+        Ok(flexion) => flexion.to_degrees(),
+        // A leg too short for the highest saddle has all the room it needs: straight.
+        Err(Unreachable::TooFar { .. }) => 0.0,
+        Err(Unreachable::TooClose { .. }) => 180.0,
+    };
+    let status = if at_most(flexion, COMFORTABLE_DEG) {
+        Status::Ok
+    } else if at_most(flexion, OUTGROWN_DEG) {
+        Status::Caution
+    } else {
+        Status::Fail(Misfit::TooSmall)
+    };
+    Measure::new(flexion, None, Some(COMFORTABLE_DEG), status)
+}
 
-    fn unit(&self) -> Unit {
-        Unit::Millimetre
-    }
-
-    fn sources(&self) -> Cited {
-        Cited::new(Source::OwnRule, &[Source::Practice])
-    }
-
-    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        if !pair.bike.is_balance() {
-            return None;
-        }
-        let over = pair.saddle_over_inseam_mm(pair.bike.post.highest_mm);
-        let status = if at_least(over, COMFORTABLE_MM) {
-            Status::Ok
-        } else if at_least(over, OUTGROWN_MM) {
-            Status::Caution
-        } else {
-            Status::Fail(Misfit::TooSmall)
-        };
-        Some(Measure::new(over, Some(COMFORTABLE_MM), None, status))
-    }
-
-    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
-        let below = units.length(-measure.value.unwrap_or_default());
-        match measure.status {
-            Status::Fail(_) => {
-                format!("the saddle at the post's mark is {below} below the inseam: outgrown")
-            }
-            Status::Caution => format!(
-                "the saddle at the post's mark is {below} below the inseam: nearly outgrown"
-            ),
-            _ => "room to grow: the post goes high enough for longer legs".to_owned(),
-        }
-    }
+/// Highest permitted saddle against inseam and sole.
+fn walking(pair: &Pair<'_>) -> Measure {
+    let over = pair.saddle_over_inseam_mm(pair.layout.post.highest_mm);
+    let status = if at_least(over, COMFORTABLE_MM) {
+        Status::Ok
+    } else if at_least(over, OUTGROWN_MM) {
+        Status::Caution
+    } else {
+        Status::Fail(Misfit::TooSmall)
+    };
+    Measure::new(over, Some(COMFORTABLE_MM), None, status)
 }

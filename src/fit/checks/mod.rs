@@ -1,43 +1,69 @@
 //! Every check, one file each, in the order that a fitter goes through them.
-//! A new check is a new file and a line in [`CHECKS`]; nothing else lists them.
+//! A new check is a new file and a line in the list below; nothing else lists them.
 //! What a check is, and what it gives back, is `fit::finding`.
 
-pub mod bar_height;
-pub mod bar_width;
-pub mod bike_weight;
-pub mod brake_lever;
-pub mod crank_length;
-pub mod elbow;
-pub mod ground_contact;
-pub mod knee_room;
-pub mod leg_room;
-pub mod parts;
-pub mod pedal_lean;
-pub mod post_insertion;
-pub mod reach;
-pub mod saddle_height;
-pub mod standover;
-pub mod toe_clearance;
+use crate::fit::finding::{Check, Measure};
+use crate::fit::pair::Pair;
 
-use crate::fit::finding::Check;
+macro_rules! checks {
+    ($($module:ident::$check:ident,)*) => {
+        $(pub mod $module;)*
 
-/// All checks, in the order of reports.
-pub const CHECKS: [&dyn Check; 17] = [
-    &standover::Standover,
-    &saddle_height::SaddleHeight,
-    &leg_room::LegRoom,
-    &leg_room::WalkingRoom,
-    &ground_contact::GroundContact,
-    &reach::Reach,
-    &elbow::Elbow,
-    &knee_room::KneeRoom,
-    &crank_length::CrankLength,
-    &brake_lever::BrakeLever,
-    &toe_clearance::ToeClearance,
-    &pedal_lean::PedalLean,
-    &bar_width::BarWidth,
-    &bar_height::BarHeight,
-    &bike_weight::BikeWeight,
-    &post_insertion::PostInsertion,
-    &parts::Parts,
-];
+        /// Names a check. The order is that of reports.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum CheckId {
+            $(#[doc = concat!("The rule in [`", stringify!($module), "`].")] $check,)*
+        }
+
+        impl CheckId {
+            /// How many checks there are.
+            pub const COUNT: usize = [$(Self::$check),*].len();
+            /// Every check, in the order of reports.
+            pub const ALL: [Self; Self::COUNT] = [$(Self::$check),*];
+
+            /// Its name: snake case, the same in JSON, text and picture.
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$check => stringify!($module),)* }
+            }
+
+            /// The rule itself.
+            pub fn check(self) -> &'static dyn Check {
+                match self { $(Self::$check => &$module::$check,)* }
+            }
+        }
+    };
+}
+
+checks! {
+    standover::Standover,
+    saddle_height::SaddleHeight,
+    leg_room::LegRoom,
+    ground_contact::GroundContact,
+    reach::Reach,
+    elbow::Elbow,
+    knee_room::KneeRoom,
+    crank_length::CrankLength,
+    brake_lever::BrakeLever,
+    toe_clearance::ToeClearance,
+    pedal_lean::PedalLean,
+    bar_width::BarWidth,
+    bar_height::BarHeight,
+    bike_weight::BikeWeight,
+    post_insertion::PostInsertion,
+    parts::Parts,
+}
+
+impl CheckId {
+    /// Its name in words.
+    pub fn title(self) -> String {
+        self.name().replace('_', " ")
+    }
+}
+
+/// The checks' numbers for one pair, in the order of [`CheckId::ALL`]; None where a check has no meaning.
+pub type Measures = [Option<Measure>; CheckId::COUNT];
+
+/// Runs every check.
+pub fn measure(pair: &Pair<'_>) -> Measures {
+    CheckId::ALL.map(|id| id.check().measure(pair))
+}

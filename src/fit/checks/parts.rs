@@ -1,6 +1,7 @@
 //! Parts: do the published figures agree with the geometry in the same file.
 //! Contradictions that leave no bike to fit are errors when the file is read.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Status, Unit};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -11,11 +12,7 @@ use crate::units::Units;
 pub struct Parts;
 
 impl Check for Parts {
-    fn name(&self) -> &'static str {
-        "parts"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Count
     }
 
@@ -25,8 +22,8 @@ impl Check for Parts {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         #[expect(clippy::cast_precision_loss, reason = "a handful")]
-        let count = pair.bike.warnings.len() as f64;
-        let status = if pair.bike.warnings.is_empty() {
+        let count = pair.bike.mismatches.len() as f64;
+        let status = if pair.bike.mismatches.is_empty() {
             Status::Ok
         } else {
             Status::Caution
@@ -34,11 +31,11 @@ impl Check for Parts {
         Some(Measure::new(count, None, Some(0.0), status))
     }
 
-    fn advise(&self, pair: &Pair<'_>, _measure: &Measure, _units: Units) -> String {
-        match pair.bike.warnings.as_slice() {
+    fn advise(&self, pair: &Pair<'_>, _measure: &Measure, units: Units) -> String {
+        match pair.bike.mismatches.as_slice() {
             [] => "no contradiction in the frame file".to_owned(),
-            [only] => only.clone(),
-            [first, rest @ ..] => format!("{first} (and {} more)", rest.len()),
+            [only] => only.words(units),
+            [first, rest @ ..] => format!("{} (and {} more)", first.words(units), rest.len()),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Pedal lean: how far the bike leans before a level pedal at the bottom touches ground.
 //! A property of the bike alone; the geometry is in `bike::clearance`.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -14,11 +15,7 @@ const LEAST_DEG: f64 = 25.0;
 pub struct PedalLean;
 
 impl Check for PedalLean {
-    fn name(&self) -> &'static str {
-        "pedal_lean"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Degree
     }
 
@@ -28,7 +25,7 @@ impl Check for PedalLean {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         pair.bike.spec.cranks.as_ref()?;
-        let Some(lean) = pair.bike.pedal_lean_deg else {
+        let Some(lean) = pair.layout.pedal_lean_deg else {
             return Some(Measure::needs("cranks.q_factor and cranks.pedal_width"));
         };
         let status = if at_least(lean, LEAST_DEG) {

@@ -1,6 +1,7 @@
 //! Post insertion: the setting never passes the mark, and the mark leaves two diameters in the tube.
 //! The range that the setting is chosen from is `bike::layout::PostRange`.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -14,11 +15,7 @@ pub const DIAMETERS: f64 = 2.0;
 pub struct PostInsertion;
 
 impl Check for PostInsertion {
-    fn name(&self) -> &'static str {
-        "post_insertion"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -27,8 +24,8 @@ impl Check for PostInsertion {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let post = &pair.bike.post;
-        let inserted = post.insertion_mm(pair.position);
+        let post = &pair.layout.post;
+        let inserted = post.insertion_mm(pair.pose.position);
         let mark = post.minimum_insertion_mm;
         let two_diameters = pair
             .bike

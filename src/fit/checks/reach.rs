@@ -1,6 +1,7 @@
 //! Reach: how far the rider leans to hold the grips with an easy elbow.
 //! Outside the band a stem or bar change helps; only a bar beyond the arms rules the bike out.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::{ELBOW_DEG, Pair, Trunk};
 use crate::plane::{Unreachable, span};
@@ -23,7 +24,7 @@ pub fn grip_move_mm(pair: &Pair<'_>) -> Option<f64> {
         pair.body.forearm_mm,
         ELBOW_DEG.to_radians(),
     );
-    let grip = pair.bike.points.grip;
+    let grip = pair.layout.points.grip;
     let down = shoulder.y - grip.y;
     let ahead = (arm * arm - down * down).max(0.0).sqrt();
     (down.abs() <= arm).then_some(shoulder.x + ahead - grip.x)
@@ -39,11 +40,7 @@ pub fn is_easy(pair: &Pair<'_>, trunk: &Trunk) -> bool {
 }
 
 impl Check for Reach {
-    fn name(&self) -> &'static str {
-        "reach"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Degree
     }
 
@@ -61,7 +58,7 @@ impl Check for Reach {
                 status,
             })
         };
-        match pair.trunk {
+        match pair.pose.trunk {
             Err(Unreachable::TooFar { .. }) => measure(None, Status::Fail(Misfit::TooBig)),
             Err(Unreachable::TooClose { .. }) => measure(None, Status::Fail(Misfit::TooSmall)),
             Ok(trunk) => {
@@ -77,7 +74,7 @@ impl Check for Reach {
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
-        let trunk = match (measure.status, pair.trunk) {
+        let trunk = match (measure.status, pair.pose.trunk) {
             (Status::Fail(_), Err(Unreachable::TooFar { need, have })) => {
                 return format!(
                     "the grips are {} beyond the arms: choose a shorter bike",

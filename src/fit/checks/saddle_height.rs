@@ -1,6 +1,7 @@
 //! Saddle height: can the saddle be set where this rider's stage wants it, inside the post's range.
 //! A saddle that ends too low is no failure here; `leg_room` decides when a bike is outgrown.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::rider::Stage;
@@ -12,11 +13,7 @@ use crate::units::Units;
 pub struct SaddleHeight;
 
 impl Check for SaddleHeight {
-    fn name(&self) -> &'static str {
-        "saddle_height"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -28,9 +25,9 @@ impl Check for SaddleHeight {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let post = &pair.bike.post;
-        let value = post.saddle_height_mm(pair.position);
-        let Some(band) = pair.band else {
+        let post = &pair.layout.post;
+        let value = post.saddle_height_mm(pair.pose.position);
+        let Some(band) = pair.pose.band else {
             return Some(Measure::new(
                 value,
                 None,
@@ -38,7 +35,7 @@ impl Check for SaddleHeight {
                 Status::Fail(Misfit::TooBig),
             ));
         };
-        let legs_reach = match (pair.leg, pair.farthest) {
+        let legs_reach = match (pair.pose.leg, pair.pose.farthest) {
             (Some(leg), Some(farthest)) => leg.flexion(farthest.distance).is_ok(),
             _ => true,
         };
@@ -55,7 +52,7 @@ impl Check for SaddleHeight {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let set = measure.value.unwrap_or_default();
-        let exposed = units.length(pair.bike.post.exposed_post_mm(pair.position));
+        let exposed = units.length(pair.layout.post.exposed_post_mm(pair.pose.position));
         match (measure.status, measure.low, measure.high) {
             (Status::Fail(_), _, None) => {
                 "the leg cannot follow the cranks round at any saddle height".to_owned()
@@ -75,7 +72,7 @@ impl Check for SaddleHeight {
                 units.length(low - set)
             ),
             _ => {
-                let feet = match pair.stage {
+                let feet = match pair.pose.stage {
                     Stage::Learning => "both feet flat",
                     Stage::Steady => "balls of both feet down",
                     Stage::Confident => "leg nearly straight at the bottom",

@@ -1,7 +1,7 @@
 //! Standover: how much air is left above the top tube when the rider straddles the bike in shoes.
 //! Below one inch nobody can dismount safely; on trails more is wanted.
 
-use crate::bike::Style;
+use crate::bike::{Bike, Style};
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -24,11 +24,7 @@ const fn wanted_mm(style: Style) -> f64 {
 }
 
 impl Check for Standover {
-    fn name(&self) -> &'static str {
-        "standover"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -37,7 +33,7 @@ impl Check for Standover {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let Some(standover) = pair.bike.standover_mm else {
+        let Some(standover) = pair.layout.standover_mm() else {
             return Some(Measure::needs("frame.top_tube"));
         };
         let clearance = pair.body.inseam_in_shoes_mm() - standover;

@@ -1,6 +1,7 @@
 //! Toe clearance: from the pedal centre straight ahead to the turned front tyre.
 //! The law sets the least distance; a long shoe can still touch, which is a caution.
 
+use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::rider::body::HEEL_TO_BALL;
@@ -20,11 +21,7 @@ fn shoe_ahead_mm(pair: &Pair<'_>) -> f64 {
 }
 
 impl Check for ToeClearance {
-    fn name(&self) -> &'static str {
-        "toe_clearance"
-    }
-
-    fn unit(&self) -> Unit {
+    fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
     }
 
@@ -40,14 +37,14 @@ impl Check for ToeClearance {
         if cranks.q_factor.is_none() || cranks.pedal_width.is_none() {
             return Some(Measure::needs("cranks.q_factor and cranks.pedal_width"));
         }
-        let least = pair.bike.class.toe_clearance_mm;
-        let status = match pair.bike.toe_clearance_mm {
+        let least = pair.layout.class.toe_clearance_mm;
+        let status = match pair.layout.toe_clearance_mm {
             Some(clearance) if !at_least(clearance, least) => Status::Fail(Misfit::NotSize),
             Some(clearance) if !at_least(clearance, shoe_ahead_mm(pair)) => Status::Caution,
             _ => Status::Ok,
         };
         Some(Measure {
-            value: pair.bike.toe_clearance_mm,
+            value: pair.layout.toe_clearance_mm,
             low: Some(least),
             high: None,
             status,

@@ -1,17 +1,14 @@
 //! How sure a verdict is: the same checks over the possible bodies of the rider, and what to measure again.
-//! No second model: every draw goes through `Pair` and `measure` like the expected body.
+//! No second model: every draw goes through `Pair` and the checks like the expected body.
 //! The draws themselves are `rider::draws`.
 
-use serde::{Serialize, Serializer};
-
 use crate::bike::Bike;
-use crate::fit::checks::CHECKS;
+use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
 use crate::fit::verdict::Verdict;
-use crate::fit::{Measures, measure};
-use crate::rider::draws::{self, Measurement};
-use crate::rider::{Body, MeasuredBy, Rider};
+use crate::rider::draws;
+use crate::rider::{Body, MeasuredBy, Measurement, Rider};
 
 /// Chance from which a verdict is called sure.
 const SURE: f64 = 0.95;
@@ -51,21 +48,28 @@ impl Confidence {
     }
 }
 
-impl Serialize for Confidence {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.words())
-    }
+/// The one measurement that would settle the verdict most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Remeasure {
+    /// What to measure.
+    pub measurement: Measurement,
+    /// Whether it was measured before.
+    pub is_again: bool,
+    /// The check that it decides.
+    pub decides: CheckId,
 }
 
-/// The one measurement that would settle the verdict most.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Remeasure {
-    /// Its key in the rider file.
-    pub measurement: &'static str,
-    /// The check that it decides.
-    pub decides: &'static str,
-    /// Both in one sentence.
-    pub advice: String,
+impl Remeasure {
+    /// What to measure, how, and what it decides, in one sentence.
+    pub fn words(&self) -> String {
+        format!(
+            "measure the {}{}, {}: it decides {}",
+            self.measurement.key().replace('_', " "),
+            if self.is_again { " again" } else { "" },
+            self.measurement.how(),
+            self.decides.title()
+        )
+    }
 }
 
 /// What the draws say about one check.
@@ -78,12 +82,12 @@ pub struct CheckOdds {
 }
 
 /// What the draws say about a pair.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Odds {
     /// Chance that the pair stays on its side: fitting or not.
     pub chance: f64,
-    /// Per check, in the order of [`CHECKS`].
-    pub checks: [CheckOdds; CHECKS.len()],
+    /// Per check, in the order of [`CheckId::ALL`].
+    pub checks: [CheckOdds; CheckId::COUNT],
     /// Standard deviation of the wanted saddle height, mm.
     pub saddle_height_sd_mm: Option<f64>,
     /// What to measure again, when too close to call.
@@ -112,7 +116,7 @@ impl Spread {
     }
 }
 
-/// One draw's outcome: which checks fail, as bits in the order of [`CHECKS`], and whether the pair fits.
+/// One draw's outcome: which checks fail, as bits in the order of [`CheckId::ALL`], and whether the pair fits.
 #[derive(Debug, Clone, Copy)]
 struct Outcome {
     failing: u32,
@@ -147,7 +151,7 @@ pub fn odds(
         fits: Verdict::of(exact.iter().flatten()).fits(),
     };
     let mut outcomes = Vec::with_capacity(bodies.len());
-    let mut values = [Spread::default(); CHECKS.len()];
+    let mut values = [Spread::default(); CheckId::COUNT];
     let mut saddle = Spread::default();
     for (index, body) in bodies.iter().enumerate() {
         let agrees = |outcome: &Outcome| outcome.fits == expected.fits;
@@ -161,8 +165,8 @@ pub fn odds(
                 spread.add(value);
             }
         }
-        if let Some(band) = pair.band {
-            saddle.add(bike.post.saddle_height_mm(band.target));
+        if let Some(band) = pair.pose.band {
+            saddle.add(pair.layout.post.saddle_height_mm(band.target));
         }
         outcomes.push(Outcome {
             failing: failing(&measures),
@@ -207,33 +211,21 @@ fn remeasure(rider: &Rider, bodies: &[Body], outcomes: &[Outcome]) -> Option<Rem
         return None;
     }
     let order = sorted_by(measurement, bodies);
-    let decides = (0..CHECKS.len())
-        .map(|index| {
-            let fails: Vec<bool> = outcomes
-                .iter()
-                .map(|o| o.failing >> index & 1 == 1)
-                .collect();
-            (index, explained(&order, &fails))
-        })
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(index, _)| CHECKS[index].name())?;
-    let key = measurement.key();
-    let again = match measurement {
-        Measurement::Height if rider.estimated.height => "",
-        Measurement::Inseam if rider.estimated.inseam => "",
-        Measurement::ArmReach if rider.estimated.arm_reach => "",
-        Measurement::Segment(segment) if rider.segments[segment as usize].is_none() => "",
-        _ => " again",
+    let settles = |id: CheckId| {
+        let fails: Vec<bool> = outcomes
+            .iter()
+            .map(|outcome| outcome.failing >> id as usize & 1 == 1)
+            .collect();
+        explained(&order, &fails)
     };
+    let (decides, _) = CheckId::ALL
+        .into_iter()
+        .map(|id| (id, settles(id)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(Remeasure {
-        measurement: key,
+        measurement,
+        is_again: rider.has_measured(measurement),
         decides,
-        advice: format!(
-            "measure the {}{again}, {}: it decides {}",
-            key.replace('_', " "),
-            measurement.how(),
-            decides.replace('_', " ")
-        ),
     })
 }
 
@@ -252,7 +244,7 @@ fn sorted_by(measurement: Measurement, bodies: &[Body]) -> Vec<usize> {
     let mut order: Vec<(f64, usize)> = bodies
         .iter()
         .enumerate()
-        .map(|(index, body)| (measurement.value_mm(body), index))
+        .map(|(index, body)| (draws::value_mm(measurement, body), index))
         .collect();
     order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     order.into_iter().map(|(_, index)| index).collect()

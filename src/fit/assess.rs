@@ -1,0 +1,270 @@
+//! One rider on one bike, whole: every check measured, the verdict, its chance, and what growing does to it.
+//! A `Fit` keeps its rider, bike, body and pose, so that whoever words or draws it computes nothing again.
+//! Which words and units it is told in is `report`'s and `draw`'s business.
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::bike::Bike;
+use crate::fit::checks::{CheckId, Measures, measure};
+use crate::fit::finding::{Measure, Status, Unit};
+use crate::fit::forecast::{GrownBodies, Growth};
+use crate::fit::odds::{self, CheckOdds, Confidence, Odds};
+use crate::fit::pair::{Pair, Pose};
+use crate::fit::verdict::Verdict;
+use crate::rider::growth::NoForecast;
+use crate::rider::{Body, Rider, draws};
+use crate::sources::Source;
+use crate::units::Units;
+
+/// What a fit needs beyond rider and bike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// The day that ages and forecasts count from.
+    pub on: Date,
+    /// Take every figure as exact: no chances, no spreads.
+    pub exact: bool,
+    /// Whether to say how the fit changes as the child grows. Costs some hundred fits.
+    pub forecast: bool,
+}
+
+impl Options {
+    /// Everything that a fit can say on a given day.
+    pub const fn new(on: Date) -> Self {
+        Self {
+            on,
+            exact: false,
+            forecast: true,
+        }
+    }
+
+    /// The bare fit on a given day: figures taken as exact, no forecast.
+    pub const fn bare(on: Date) -> Self {
+        Self {
+            exact: true,
+            forecast: false,
+            ..Self::new(on)
+        }
+    }
+}
+
+/// One rider on one bike: everything that reports, pictures and contracts are made from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// The rider.
+    pub rider: Arc<Rider>,
+    /// The bike.
+    pub bike: Arc<Bike>,
+    /// The rider's links.
+    pub body: Body,
+    /// The rider on the bike at the setting.
+    pub pose: Pose,
+    /// The checks' numbers.
+    pub measures: Measures,
+    /// One word for the pair.
+    pub verdict: Verdict,
+    /// How sure that is; None when exact figures were asked for.
+    pub odds: Option<Odds>,
+    /// What becomes of it as the child grows, or why that is not known; None when not asked for.
+    pub growth: Option<Result<Growth, NoForecast>>,
+}
+
+/// What one check found about one pair.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Finding {
+    /// The check.
+    pub id: CheckId,
+    /// Its numbers.
+    pub measure: Measure,
+    /// Unit of the numbers.
+    pub unit: Unit,
+    /// How sure they are; None when exact figures were asked for.
+    pub odds: Option<CheckOdds>,
+}
+
+impl Finding {
+    /// How it came out.
+    pub const fn status(&self) -> Status {
+        self.measure.status
+    }
+
+    /// The measured value in words; None where there is none.
+    pub fn measured(&self, units: Units) -> Option<String> {
+        self.measure.value.map(|value| self.unit.show(value, units))
+    }
+
+    /// The wanted range in words.
+    pub fn wanted(&self, units: Units) -> String {
+        let show = |value| self.unit.show(value, units);
+        match (self.measure.low, self.measure.high) {
+            (Some(low), Some(high)) => format!("{} to {}", show(low), show(high)),
+            (Some(low), None) => format!("at least {}", show(low)),
+            (None, Some(high)) => format!("at most {}", show(high)),
+            (None, None) => "-".to_owned(),
+        }
+    }
+
+    /// Where the rule comes from.
+    pub fn sources(&self) -> impl Iterator<Item = Source> {
+        self.id.check().sources().iter()
+    }
+}
+
+impl Fit {
+    /// The body on the bike, as the checks read it.
+    pub fn pair(&self) -> Pair<'_> {
+        Pair {
+            bike: &self.bike,
+            layout: &self.bike.layout,
+            body: &self.body,
+            weight: self.rider.weight,
+            pose: self.pose,
+        }
+    }
+
+    /// The finding of one check, if it has a meaning for this bike.
+    pub fn finding(&self, id: CheckId) -> Option<Finding> {
+        Some(Finding {
+            id,
+            measure: self.measures[id as usize]?,
+            unit: id.check().unit(&self.bike),
+            odds: self.odds.map(|odds| odds.checks[id as usize]),
+        })
+    }
+
+    /// Every finding, in the order of reports.
+    pub fn findings(&self) -> impl Iterator<Item = Finding> {
+        CheckId::ALL.into_iter().filter_map(|id| self.finding(id))
+    }
+
+    /// What a finding means for this pair, in one plain sentence.
+    pub fn advice(&self, finding: &Finding, units: Units) -> String {
+        match finding.measure.status {
+            Status::NotChecked(needs) => format!("not checked: needs {needs}"),
+            _ => finding
+                .id
+                .check()
+                .advise(&self.pair(), &finding.measure, units),
+        }
+    }
+
+    /// How sure the verdict is; None when exact figures were asked for.
+    pub fn confidence(&self) -> Option<Confidence> {
+        self.odds.map(|odds| Confidence::from_chance(odds.chance))
+    }
+
+    /// What becomes of the fit as the child grows, where that is known.
+    pub fn growth(&self) -> Option<&Growth> {
+        self.growth.as_ref()?.as_ref().ok()
+    }
+
+    /// What deserves a second look: rider, bike, and how they were put together.
+    pub fn warnings(&self, units: Units) -> Vec<String> {
+        let mut words: Vec<_> = self
+            .rider
+            .warnings()
+            .into_iter()
+            .map(|warning| warning.words(units))
+            .collect();
+        words.extend(self.bike.mismatches.iter().map(|found| found.words(units)));
+        if self.pose.stage != self.rider.stage {
+            words.push(format!(
+                "a bike without cranks is ridden feet on the ground: judged as {}",
+                self.pose.stage
+            ));
+        }
+        if let Some(Err(why)) = &self.growth {
+            words.push(why.words(units));
+        }
+        words
+    }
+}
+
+/// Fits one rider to one bike. Pure: the same input gives the same fit.
+///
+/// # Example
+/// ```
+/// use std::sync::Arc;
+/// use inseam::{Options, Rider, assess, bike::library, rider::RiderFile, yaml::Document};
+///
+/// let bike = library::sample("trail-24").expect("a sample bike");
+/// let file: RiderFile = Document::from_text("rider", "{height: 138 cm, inseam: 66 cm}").read().unwrap();
+/// let options = Options::new(jiff::civil::date(2026, 3, 1));
+/// let rider = Arc::new(Rider::new(&file, options.on).unwrap());
+/// assert!(assess(&rider, &bike, &options).verdict.fits());
+/// ```
+pub fn assess(rider: &Arc<Rider>, bike: &Arc<Bike>, options: &Options) -> Fit {
+    Assessor::new(rider, *options).assess(bike)
+}
+
+/// One rider, prepared for any number of bikes: the body and its draws are made once.
+#[derive(Debug, Clone)]
+pub struct Assessor {
+    rider: Arc<Rider>,
+    body: Body,
+    draws: Vec<Body>,
+    screen: Option<usize>,
+    grown: Option<Result<GrownBodies, NoForecast>>,
+}
+
+impl Assessor {
+    /// For full figures on every bike.
+    pub fn new(rider: &Arc<Rider>, options: Options) -> Self {
+        let count = if options.exact { 0 } else { draws::DRAWS };
+        Self {
+            rider: Arc::clone(rider),
+            body: rider.body(),
+            draws: draws::draw(rider, count),
+            screen: None,
+            grown: options.forecast.then(|| GrownBodies::of(rider, options.on)),
+        }
+    }
+
+    /// For a large rack: clear cases are not followed to the last decimal, and only bikes that fit get a
+    /// forecast.
+    #[must_use]
+    pub fn screening(mut self) -> Self {
+        const SCREEN: usize = 64;
+        self.screen = Some(SCREEN);
+        self
+    }
+
+    /// The rider.
+    pub fn rider(&self) -> &Arc<Rider> {
+        &self.rider
+    }
+
+    /// The rider's coming bodies, where a forecast was asked for and can be made.
+    pub fn grown(&self) -> Option<&GrownBodies> {
+        self.grown.as_ref()?.as_ref().ok()
+    }
+
+    /// The fit on one bike.
+    pub fn assess(&self, bike: &Arc<Bike>) -> Fit {
+        let rider = &self.rider;
+        let pair = Pair::new(bike, &self.body, rider.stage, rider.weight);
+        let pose = pair.pose;
+        let measures = measure(&pair);
+        let verdict = Verdict::of(measures.iter().flatten());
+        let odds = (!self.draws.is_empty())
+            .then(|| odds::odds(rider, &self.draws, bike, &measures, self.screen));
+        let growth = match &self.grown {
+            // On a large rack, only bikes to choose from have their future told.
+            Some(Ok(_)) if self.screen.is_some() && !verdict.fits() => None,
+            Some(Ok(bodies)) => Some(Ok(bodies.growth(bike))),
+            Some(Err(why)) => Some(Err(*why)),
+            None => None,
+        };
+        Fit {
+            rider: Arc::clone(rider),
+            bike: Arc::clone(bike),
+            body: self.body,
+            pose,
+            measures,
+            verdict,
+            odds,
+            growth,
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! What to set on the bike for a pair, as a tape reads it: saddle, post and lever.
+//! Only reads the pose that `pair` found; how it is said is `report`'s.
+
+use crate::fit::pair::Pair;
+
+/// What to set on the bike, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// Bottom-bracket centre to saddle top, straight.
+    pub saddle_height_mm: f64,
+    /// Ground to saddle top.
+    pub seat_height_mm: f64,
+    /// Post above the seat tube.
+    pub exposed_post_mm: f64,
+    /// Post inside the seat tube.
+    pub insertion_mm: f64,
+    /// Gap at the hand lever that suits least; None without hand levers or where their range is not given.
+    pub lever_gap_mm: Option<f64>,
+}
+
+/// Saddle heights wanted at the stage, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SaddleBand {
+    /// Lowest wanted.
+    pub low_mm: f64,
+    /// Best.
+    pub target_mm: f64,
+    /// Highest wanted.
+    pub high_mm: f64,
+}
+
+impl Pair<'_> {
+    /// What to set.
+    pub fn setting(&self) -> Setting {
+        let (post, position) = (&self.layout.post, self.pose.position);
+        let levers = self.hand_levers().flatten();
+        Setting {
+            saddle_height_mm: post.saddle_height_mm(position),
+            seat_height_mm: self.layout.seat_height_mm(position),
+            exposed_post_mm: post.exposed_post_mm(position),
+            insertion_mm: post.insertion_mm(position),
+            lever_gap_mm: levers
+                .map(|lever| self.lever_gap_mm(lever))
+                .max_by(f64::total_cmp),
+        }
+    }
+
+    /// The stage's saddle band before the post's limits; None when no height lets the leg round the turn.
+    pub fn saddle_band(&self) -> Option<SaddleBand> {
+        let tape = |position| self.layout.post.saddle_height_mm(position);
+        self.pose.band.map(|band| SaddleBand {
+            low_mm: tape(band.low),
+            target_mm: tape(band.target),
+            high_mm: tape(band.high),
+        })
+    }
+}

@@ -1,0 +1,286 @@
+//! `inseam/handover`: the work list for one bike and one rider.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::advice::handover::Handover;
+use crate::advice::handover::air_spring::AirSpringSetup;
+use crate::advice::handover::bars::{Bars, Part};
+use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::levers::{Lever, Levers};
+use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::advice::handover::saddle::{Saddle, StageHeight};
+use crate::advice::handover::tyres::Tyres;
+use crate::fit::Fit;
+use crate::report::contract::fit::{FitObject, RaiseObject};
+use crate::units::Units;
+
+/// Name and version of the object.
+const SCHEMA: &str = "inseam/handover/1";
+
+/// A handover as the contract has it, its words in `units`.
+pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
+    HandoverObject {
+        schema: SCHEMA,
+        date: handover.date,
+        fit: FitObject::new(&handover.fit, units),
+        saddle: SaddleObject::new(&handover.saddle, units),
+        levers: LeversObject::new(&handover.levers, units),
+        bars: BarsObject::new(&handover.bars, &handover.fit, units),
+        tyres: TyresObject::new(&handover.tyres),
+        air_spring: handover
+            .air_spring
+            .as_ref()
+            .map(|spring| AirSpringObject::new(spring, units)),
+        bolts: handover.bolts.iter().map(BoltObject::new).collect(),
+        child_shows: handover.child_shows(units),
+    }
+}
+
+#[derive(Serialize)]
+struct HandoverObject {
+    schema: &'static str,
+    date: Date,
+    fit: FitObject,
+    saddle: SaddleObject,
+    levers: LeversObject,
+    bars: BarsObject,
+    tyres: TyresObject,
+    air_spring: Option<AirSpringObject>,
+    bolts: Vec<BoltObject>,
+    child_shows: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct SaddleObject {
+    saddle_height_mm: f64,
+    seat_height_mm: f64,
+    exposed_post_mm: f64,
+    insertion_mm: f64,
+    minimum_insertion_mm: f64,
+    insertion_left_mm: f64,
+    two_diameters_mm: Option<f64>,
+    mark_is_two_diameters: Option<bool>,
+    stage: &'static str,
+    stages: Vec<StageObject>,
+    schedule: Vec<RaiseObject>,
+    next_check: Date,
+    notes: Vec<String>,
+}
+
+impl SaddleObject {
+    fn new(saddle: &Saddle, units: Units) -> Self {
+        Self {
+            saddle_height_mm: saddle.setting.saddle_height_mm,
+            seat_height_mm: saddle.setting.seat_height_mm,
+            exposed_post_mm: saddle.setting.exposed_post_mm,
+            insertion_mm: saddle.setting.insertion_mm,
+            minimum_insertion_mm: saddle.minimum_insertion_mm,
+            insertion_left_mm: saddle.insertion_left_mm(),
+            two_diameters_mm: saddle.two_diameters_mm,
+            mark_is_two_diameters: saddle.mark_is_two_diameters(),
+            stage: saddle.stage.word(),
+            stages: saddle
+                .stages
+                .iter()
+                .map(|height| StageObject::new(height, units))
+                .collect(),
+            schedule: saddle.schedule.iter().map(RaiseObject::new).collect(),
+            next_check: saddle.next_check,
+            notes: saddle.notes(units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct StageObject {
+    stage: &'static str,
+    saddle_height_mm: f64,
+    seat_height_mm: f64,
+    exposed_post_mm: f64,
+    insertion_left_mm: f64,
+    ground: String,
+    out_of_range_mm: f64,
+    note: String,
+}
+
+impl StageObject {
+    fn new(height: &StageHeight, units: Units) -> Self {
+        Self {
+            stage: height.stage.word(),
+            saddle_height_mm: height.setting.saddle_height_mm,
+            seat_height_mm: height.setting.seat_height_mm,
+            exposed_post_mm: height.setting.exposed_post_mm,
+            insertion_left_mm: height.insertion_left_mm,
+            ground: height.ground(),
+            out_of_range_mm: height.out_of_range_mm.unwrap_or_default(),
+            note: height.note(units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct LeversObject {
+    front: Option<LeverObject>,
+    rear: Option<LeverObject>,
+    good_gap_mm: f64,
+    limit_gap_mm: f64,
+    lawful_ceiling_mm: f64,
+    needs: Vec<&'static str>,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct LeverObject {
+    kind: &'static str,
+    gap_mm: Option<f64>,
+    draw_in_mm: Option<f64>,
+    is_in_reach: Option<bool>,
+    advice: String,
+}
+
+impl LeversObject {
+    fn new(levers: &Levers, units: Units) -> Self {
+        let object = |lever: &Lever| LeverObject {
+            kind: lever.kind.word(),
+            gap_mm: lever.gap_mm,
+            draw_in_mm: lever.draw_in_mm(),
+            is_in_reach: levers.is_in_reach(lever),
+            advice: levers.advice(lever, units),
+        };
+        Self {
+            front: levers.front.as_ref().map(object),
+            rear: levers.rear.as_ref().map(object),
+            good_gap_mm: levers.good_gap_mm,
+            limit_gap_mm: levers.limit_gap_mm,
+            lawful_ceiling_mm: levers.class.lever_ceiling_mm,
+            needs: levers.needs.clone(),
+            notes: levers.notes(units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct BarsObject {
+    torso_lean_deg: Option<f64>,
+    elbow_flexion_deg: Option<f64>,
+    lean_low_deg: f64,
+    lean_high_deg: f64,
+    spacers_out_mm: Option<f64>,
+    stem_mm: Option<f64>,
+    lean_after_deg: Option<f64>,
+    notes: Vec<String>,
+}
+
+impl BarsObject {
+    fn new(bars: &Bars, fit: &Fit, units: Units) -> Self {
+        let part = bars.change.map(|change| change.part);
+        Self {
+            torso_lean_deg: bars.trunk.ok().map(|trunk| trunk.lean.to_degrees()),
+            elbow_flexion_deg: bars.elbow_flexion_deg,
+            lean_low_deg: bars.lean_band_deg[0],
+            lean_high_deg: bars.lean_band_deg[1],
+            spacers_out_mm: match part {
+                Some(Part::SpacersOut(mm)) => Some(mm),
+                _ => None,
+            },
+            stem_mm: match part {
+                Some(Part::Stem { length_mm, .. }) => Some(length_mm),
+                _ => None,
+            },
+            lean_after_deg: bars.change.map(|change| change.lean_after_deg),
+            notes: bars.notes(fit, units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct PressureObject {
+    bar: f64,
+    psi: f64,
+    limited_by: Option<&'static str>,
+}
+
+impl From<&SetPressure> for PressureObject {
+    fn from(set: &SetPressure) -> Self {
+        Self {
+            bar: set.bar,
+            psi: set.psi,
+            limited_by: set.limited_by.map(|limit| match limit {
+                Limit::PrintedMinimum => "printed_minimum",
+                Limit::PrintedMaximum => "printed_maximum",
+            }),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct TyresObject {
+    front: Option<PressureObject>,
+    rear: Option<PressureObject>,
+    front_share: Option<f64>,
+    total_kg: Option<f64>,
+    valve: Option<&'static str>,
+    needs: Vec<&'static str>,
+    notes: Vec<&'static str>,
+}
+
+impl TyresObject {
+    fn new(tyres: &Tyres) -> Self {
+        Self {
+            front: tyres.front.as_ref().map(PressureObject::from),
+            rear: tyres.rear.as_ref().map(PressureObject::from),
+            front_share: tyres.front_share,
+            total_kg: tyres.total_kg,
+            valve: tyres.valve.map(crate::bike::spec::Valve::word),
+            needs: tyres.needs.clone(),
+            notes: tyres.notes(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct AirSpringObject {
+    travel_mm: f64,
+    sag_low_mm: f64,
+    sag_target_mm: f64,
+    sag_high_mm: f64,
+    start: Option<PressureObject>,
+    needs: Vec<&'static str>,
+    notes: Vec<String>,
+}
+
+impl AirSpringObject {
+    fn new(spring: &AirSpringSetup, units: Units) -> Self {
+        Self {
+            travel_mm: spring.travel_mm,
+            sag_low_mm: spring.sag_low_mm,
+            sag_target_mm: spring.sag_target_mm,
+            sag_high_mm: spring.sag_high_mm,
+            start: spring.start.as_ref().map(PressureObject::from),
+            needs: spring.needs.clone(),
+            notes: spring.notes(units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct BoltObject {
+    part: String,
+    low_nm: f64,
+    high_nm: f64,
+    note: String,
+    is_printed: bool,
+}
+
+impl BoltObject {
+    fn new(bolt: &Bolt) -> Self {
+        Self {
+            part: bolt.part.clone(),
+            low_nm: bolt.low_nm,
+            high_nm: bolt.high_nm,
+            note: bolt.note.clone(),
+            is_printed: bolt.is_printed,
+        }
+    }
+}

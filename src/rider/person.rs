@@ -1,0 +1,353 @@
+//! The rider: what was measured, what was estimated instead, and the day that ages count from.
+//! Refuses what cannot be true of one body; says what deserves a second look.
+//! What a file may say is `measures`; the links between the measurements are `body`.
+
+use std::ops::RangeInclusive;
+
+use jiff::civil::Date;
+
+use crate::rider::body::{Body, EXPECTED};
+use crate::rider::measures::{
+    AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
+    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_height_mm, estimate_inseam_mm,
+};
+use crate::rider::segments::Segment;
+use crate::units::{Age, Length, Mass, Units, clip};
+use crate::yaml::Contradiction;
+
+/// A rider with everything that a fit needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rider {
+    /// What to call the rider in reports.
+    pub name: Option<String>,
+    /// Inseam, measured or estimated.
+    pub inseam: Measured,
+    /// Height, measured or estimated.
+    pub height: Measured,
+    /// Arm reach, measured or estimated.
+    pub arm_reach: Measured,
+    /// Which of inseam, height and arm reach are estimates.
+    pub estimated: Estimated,
+    /// Measured segments.
+    pub segments: Segments,
+    /// Age on the day of the fit.
+    pub age: Option<Age>,
+    /// For the growth charts.
+    pub sex: Option<Sex>,
+    /// Weight with clothes and helmet.
+    pub weight: Option<Mass>,
+    /// Riding stage.
+    pub stage: Stage,
+    /// Who held the tape.
+    pub measured_by: MeasuredBy,
+    /// Shoe sole, mm.
+    pub sole_mm: f64,
+}
+
+/// Which of the three main measurements were estimated from another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[expect(missing_docs, reason = "named as the rider's fields")]
+pub struct Estimated {
+    pub inseam: bool,
+    pub height: bool,
+    pub arm_reach: bool,
+}
+
+impl Rider {
+    /// From a file or flags, on the day of the fit.
+    ///
+    /// # Errors
+    /// Everything that cannot be true of one rider.
+    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Vec<Contradiction>> {
+        let mut wrong = Vec::new();
+        let (height, inseam) = match (file.height, file.inseam) {
+            (Some(height), Some(inseam)) => (height, inseam),
+            (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
+            (None, Some(inseam)) => (Measured::from_mm(estimate_height_mm(inseam.mm())), inseam),
+            (None, None) => {
+                return Err(vec![Contradiction::new(
+                    "height",
+                    "is missing; a fit needs the height or the inseam, best both",
+                )]);
+            }
+        };
+        let arm_reach = file
+            .arm_reach
+            .unwrap_or_else(|| Measured::from_mm(estimate_arm_reach_mm(height.mm())));
+        let age = match (file.age, file.born) {
+            (Some(_), Some(_)) => {
+                wrong.push(Contradiction::new(
+                    "born",
+                    "is given together with age; keep one",
+                ));
+                None
+            }
+            (age, None) => age,
+            (None, Some(born)) => {
+                let months = months_between(born, on);
+                if !AGE_MONTHS.contains(&months) {
+                    wrong.push(Contradiction::new(
+                        "born",
+                        format!("found {born}, which makes {months:.0} months on {on}; allowed {} to {} months", AGE_MONTHS.start(), AGE_MONTHS.end()),
+                    ));
+                }
+                Some(Age::from_months(months))
+            }
+        };
+        let rider = Self {
+            name: file.name.clone(),
+            inseam,
+            height,
+            arm_reach,
+            estimated: Estimated {
+                inseam: file.inseam.is_none(),
+                height: file.height.is_none(),
+                arm_reach: file.arm_reach.is_none(),
+            },
+            segments: file.segments(),
+            age,
+            sex: file.sex,
+            weight: file.weight,
+            stage: file.stage.unwrap_or(Stage::Steady),
+            measured_by: file.measured_by.unwrap_or(MeasuredBy::Parent),
+            sole_mm: file.sole.map_or(DEFAULT_SOLE_MM, Length::mm),
+        };
+        wrong.extend(rider.contradictions());
+        if wrong.is_empty() {
+            Ok(rider)
+        } else {
+            Err(wrong)
+        }
+    }
+
+    /// What cannot be true of one body.
+    fn contradictions(&self) -> Vec<Contradiction> {
+        // Shares of height: inseam 0.38 to 0.50 and arm reach 0.33 to 0.43 cover every child of Snyder et al. 1977.
+        const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.56;
+        const ARM_SHARE: RangeInclusive<f64> = 0.30..=0.48;
+        const SHORTEST_LINK_MM: f64 = 20.0;
+        let mut wrong = Vec::new();
+        let height = self.height.mm();
+        for (key, value, share) in [
+            ("inseam", self.inseam.mm(), INSEAM_SHARE),
+            ("arm_reach", self.arm_reach.mm(), ARM_SHARE),
+        ] {
+            if !share.contains(&(value / height)) {
+                wrong.push(Contradiction::new(
+                    key,
+                    format!(
+                        "found {value:.0} mm at a height of {height:.0} mm; allowed {:.0} to {:.0} mm at that height; measure both again",
+                        share.start() * height,
+                        share.end() * height
+                    ),
+                ));
+            }
+        }
+        if wrong.is_empty() {
+            let body = self.body();
+            for (key, value, least) in [
+                ("thigh", body.thigh_mm, SHORTEST_LINK_MM),
+                ("shank", body.shank_mm, SHORTEST_LINK_MM),
+                ("torso", body.torso_mm, SHORTEST_LINK_MM),
+                ("hip_above_saddle", body.hip_above_saddle_mm, 0.0),
+            ] {
+                if value < least {
+                    wrong.push(Contradiction::new(
+                        key,
+                        format!("comes out {value:.0} mm from the measured heights; measure the hip, knee and shoulder heights again"),
+                    ));
+                }
+            }
+        }
+        wrong
+    }
+
+    /// A rider of the same proportions, `factor` times as tall.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let scale = |measured: Measured| Measured {
+            value: Length::from_mm(measured.mm() * factor),
+            ..measured
+        };
+        Self {
+            height: scale(self.height),
+            inseam: scale(self.inseam),
+            arm_reach: scale(self.arm_reach),
+            segments: self.segments.map(|segment| segment.map(scale)),
+            ..self.clone()
+        }
+    }
+
+    /// The expected body.
+    pub fn body(&self) -> Body {
+        Body::new(
+            self.height.mm(),
+            self.inseam.mm(),
+            self.arm_reach.mm(),
+            self.sole_mm,
+            &self.segments,
+            &EXPECTED,
+        )
+    }
+
+    /// Whether this figure was measured, not estimated.
+    pub fn has_measured(&self, measurement: Measurement) -> bool {
+        match measurement {
+            Measurement::Height => !self.estimated.height,
+            Measurement::Inseam => !self.estimated.inseam,
+            Measurement::ArmReach => !self.estimated.arm_reach,
+            Measurement::Segment(segment) => self.segments[segment as usize].is_some(),
+        }
+    }
+
+    /// What deserves a second look.
+    pub fn warnings(&self) -> Vec<Warning> {
+        const TROUSER_SEAM_MM: f64 = 50.0;
+        let mut warnings = Vec::new();
+        let (inseam_mm, height_mm) = (self.inseam.mm(), self.height.mm());
+        let expected_mm = estimate_inseam_mm(height_mm);
+        if !self.estimated.inseam
+            && !self.estimated.height
+            && (inseam_mm - expected_mm).abs() > TROUSER_SEAM_MM
+        {
+            warnings.push(Warning::UnusualInseam {
+                inseam_mm,
+                height_mm,
+                expected_mm,
+            });
+        }
+        if !ESTIMATES_HOLD_MM.contains(&height_mm) {
+            warnings.push(Warning::BeyondEstimates { height_mm });
+        }
+        warnings
+    }
+
+    /// The keys that are estimates, main measurements first.
+    pub fn estimated_keys(&self) -> Vec<&'static str> {
+        let main = [
+            (self.estimated.inseam, "inseam"),
+            (self.estimated.height, "height"),
+            (self.estimated.arm_reach, "arm_reach"),
+        ];
+        let main = main
+            .into_iter()
+            .filter(|(estimated, _)| *estimated)
+            .map(|(_, key)| key);
+        main.chain(
+            Segment::ALL
+                .into_iter()
+                .filter(|segment| self.segments[*segment as usize].is_none())
+                .map(|segment| segment.row().key),
+        )
+        .collect()
+    }
+
+    /// A name for reports.
+    pub fn title(&self) -> String {
+        self.name
+            .as_deref()
+            .map_or_else(|| "Rider".to_owned(), clip)
+    }
+}
+
+/// What deserves a second look on a rider. Lengths mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Warning {
+    /// Inseam and height were both measured and do not go together.
+    UnusualInseam {
+        /// As measured.
+        inseam_mm: f64,
+        /// As measured.
+        height_mm: f64,
+        /// Usual at that height.
+        expected_mm: f64,
+    },
+    /// Taller or shorter than the children that the estimates come from.
+    BeyondEstimates {
+        /// As measured.
+        height_mm: f64,
+    },
+}
+
+impl Warning {
+    /// One plain sentence.
+    pub fn words(self, units: Units) -> String {
+        match self {
+            Self::UnusualInseam {
+                inseam_mm,
+                height_mm,
+                expected_mm,
+            } => format!(
+                "inseam {} is unusual for a height of {} (expected about {}): barefoot, book pressed up firmly, not the trouser seam?",
+                units.length(inseam_mm),
+                units.length(height_mm),
+                units.length(expected_mm)
+            ),
+            Self::BeyondEstimates { height_mm } => format!(
+                "height {} is outside {} to {}, where the body estimates were checked",
+                units.length(height_mm),
+                units.length(*ESTIMATES_HOLD_MM.start()),
+                units.length(*ESTIMATES_HOLD_MM.end())
+            ),
+        }
+    }
+}
+
+/// Months from one date to another, with the rest of a month as a fraction of 30.4375 days.
+fn months_between(from: Date, to: Date) -> f64 {
+    const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
+    f64::from((to - from).get_days()) / DAYS_PER_MONTH
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rider::measures::INSEAM_MM;
+
+    fn file(height: f64, inseam: f64) -> RiderFile {
+        crate::yaml::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
+            .read()
+            .unwrap()
+    }
+
+    fn today() -> Date {
+        jiff::civil::date(2026, 3, 1)
+    }
+
+    #[test]
+    fn a_spread_is_read_in_every_spelling() {
+        for text in ["56 cm ± 5 mm", "56 ± 0.5 cm", "560 ± 5", "56 cm +/- 5 mm"] {
+            let measured = Measured::from_text(text, &INSEAM_MM).unwrap();
+            approx::assert_abs_diff_eq!(measured.mm(), 560.0, epsilon = 1e-9);
+            approx::assert_abs_diff_eq!(measured.spread.unwrap().mm(), 5.0, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
+        let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
+        assert_eq!(rider.warnings().len(), 1, "{:?}", rider.warnings());
+        let wrong = Rider::new(&file(900.0, 610.0), today()).unwrap_err();
+        assert_eq!(wrong[0].key, "inseam");
+    }
+
+    #[test]
+    fn age_follows_from_the_date_of_birth() {
+        let mut born = file(1240.0, 577.0);
+        born.born = Some(jiff::civil::date(2019, 3, 1));
+        let rider = Rider::new(&born, today()).unwrap();
+        approx::assert_abs_diff_eq!(rider.age.unwrap().months(), 84.0, epsilon = 0.05);
+        born.born = Some(jiff::civil::date(2027, 3, 1));
+        assert!(Rider::new(&born, today()).is_err());
+    }
+
+    #[test]
+    fn inseam_alone_is_enough_and_is_said_to_be_a_guess() {
+        let only: RiderFile = crate::yaml::Document::from_text("rider", "inseam: 58 cm\n")
+            .read()
+            .unwrap();
+        let rider = Rider::new(&only, today()).unwrap();
+        approx::assert_abs_diff_eq!(estimate_inseam_mm(rider.height.mm()), 580.0, epsilon = 1e-9);
+        assert!(rider.estimated_keys().contains(&"height"));
+    }
+}
