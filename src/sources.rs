@@ -62,13 +62,17 @@ sources! {
     /// Sitting height and leg length.
     Fredriks2005 = "Fredriks et al. 2005, Arch Dis Child 90:807 (leg length and sitting height)";
     /// Growth forecast error.
-    Berkeley = "Berkeley growth study, 93 children (error of a constant-z forecast)";
+    Berkeley = "Berkeley growth study, 136 children (error of a constant-z forecast)";
     /// Tyre marking.
     Iso5775 = "ISO 5775-1, tyre designation";
     /// Tyre drop.
     TyreDrop = "15 % tyre drop, Berto after Heine (common practice)";
     /// Benchmark bicycle.
     Meijaard2007 = "Meijaard, Papadopoulos, Ruina, Schwab 2007, Proc R Soc A 463:1955";
+    /// Knee flexion over the top of the turn.
+    KneeFold2021 = "Sensors 2021, 21:4473, table 2 (knee flexion 107-113 deg over the top of the turn)";
+    /// What the maker prints or writes.
+    MakersMark = "the maker's own mark or manual";
     /// Trade habit, no publication.
     Practice = "common practice of the trade";
     /// Rule made for this tool.

@@ -87,7 +87,10 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
     CheckId::ALL
         .into_iter()
         .filter_map(|check| match measures[check as usize]?.status {
-            Status::NotChecked(needs) => Some(NotChecked { check, needs }),
+            Status::NotChecked(missing) => Some(NotChecked {
+                check,
+                needs: missing.what,
+            }),
             _ => None,
         })
         .collect()

@@ -1,21 +1,18 @@
-//! A rack for one rider: every bike judged, the surest and longest fit first, and by how much the near ones miss.
-//! The judging is `fit::Assessor`'s; reading the rack is a face's business, showing it `report`'s.
+//! A rack for one rider: every bike judged and put in order, and why the first is first.
+//! Never ordered by size. The judging is `fit::Assessor`'s; reading the rack is a face's business.
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use crate::advice::stop::{Stop, room_mm};
 use crate::bike::Bike;
-use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Assessor, Confidence, Fit, Misfit, Options, Pair, Status, Verdict};
-use crate::rider::Rider;
-use crate::units::Units;
+use crate::fit::{Assessor, Confidence, Fit, Options, Status, Verdict};
+use crate::rider::{Rider, Stage};
+use crate::units::{Units, tidy};
 
-/// A bike that would fit a rider this much taller or shorter is a near miss, mm of height.
-const NEAR_MM: f64 = 50.0;
-/// How exactly a near miss is told, mm of height: finer than a growth forecast can use.
-const NEAR_RESOLUTION_MM: f64 = 0.5;
 /// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
 
@@ -35,10 +32,173 @@ pub struct Sizing {
 pub struct SizedBike {
     /// Place in the list, from 1.
     pub rank: usize,
-    /// By how little it misses; None when it fits or misses by far.
-    pub near_miss: Option<NearMiss>,
     /// The fit.
     pub fit: Fit,
+    /// Why it gets no work order; None where it fits.
+    pub stop: Option<Stop>,
+    /// What put it in its place.
+    pub standing: Standing,
+    /// What puts it before the next bike; None for the last.
+    pub why: Option<Why>,
+}
+
+/// What decides a bike's place, in this order; smaller comes first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standing {
+    /// Fits, undecided, incomplete, the rest.
+    pub class: u8,
+    /// For the rest: how far off in height, mm; infinite where no size helps.
+    pub off_mm: f64,
+    /// Sure, likely, no chance asked for.
+    pub doubt: u8,
+    /// Whether a rider who could have pedals would get none.
+    pub lacks_pedals: bool,
+    /// Cautions about standover, ground contact, reach, knee room and cranks.
+    pub safety_cautions: usize,
+    /// All other cautions.
+    pub other_cautions: usize,
+    /// Over 9 months left, 3 to 9, under 3.
+    pub time: u8,
+    /// Distance of the rider's height from the middle of what the bike fits, mm.
+    pub off_middle_mm: f64,
+    /// Weight, kg; infinite where it is not given.
+    pub weight_kg: f64,
+}
+
+/// What puts one bike before the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// It fits, the next does not, or is less near to it.
+    Nearer,
+    /// It fits more surely.
+    Surer,
+    /// It has pedals.
+    Pedals,
+    /// Fewer cautions about safety.
+    Safer,
+    /// Fewer cautions.
+    FewerCautions,
+    /// It lasts longer.
+    Longer,
+    /// The rider is nearer to the middle of what it fits.
+    Middle,
+    /// Lighter.
+    Lighter,
+    /// Nothing but the name.
+    Name,
+}
+
+impl Standing {
+    fn of(rider: &Rider, fit: &Fit, stop: Option<&Stop>) -> Self {
+        /// Ends of the classes of months left.
+        const LITTLE_TIME: f64 = 3.0;
+        const MUCH_TIME: f64 = 9.0;
+        let class = match fit.verdict {
+            Verdict::Fits => 0,
+            Verdict::Undecided => 1,
+            Verdict::Incomplete => 2,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => 3,
+        };
+        let cautions = |is_safety: bool| {
+            fit.findings()
+                .filter(|finding| {
+                    finding.status() == Status::Caution
+                        && finding.id.check().is_safety() == is_safety
+                })
+                .count()
+        };
+        let [above, below] = if class == 0 { room_mm(fit) } else { [0.0; 2] };
+        Self {
+            class,
+            off_mm: match stop {
+                Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
+                _ => 0.0,
+            },
+            doubt: match fit.confidence() {
+                Some(Confidence::TooCloseToCall) => 2,
+                Some(Confidence::Likely) => 1,
+                Some(Confidence::Sure) | None => 0,
+            },
+            lacks_pedals: fit.bike.is_balance() && rider.stage != Stage::Learning,
+            safety_cautions: cautions(true),
+            other_cautions: cautions(false),
+            time: match fit.growth().map(|growth| growth.last_month.p50) {
+                Some(Some(months)) if months < LITTLE_TIME => 2,
+                Some(Some(months)) if months <= MUCH_TIME => 1,
+                _ => 0,
+            },
+            off_middle_mm: (above - below).abs() / 2.0,
+            weight_kg: fit
+                .bike
+                .spec
+                .weight
+                .map_or(f64::INFINITY, crate::units::Mass::kg),
+        }
+    }
+
+    /// Which comes first, and what says so.
+    fn against(&self, other: &Self) -> (Ordering, Why) {
+        /// Heights on the same step are the same: a tape reads no finer.
+        const STEP_MM: f64 = 5.0;
+        let step = |mm: f64| (mm / STEP_MM).round();
+        let keys = [
+            (self.class.cmp(&other.class), Why::Nearer),
+            (self.off_mm.total_cmp(&other.off_mm), Why::Nearer),
+            (self.doubt.cmp(&other.doubt), Why::Surer),
+            (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),
+            (self.safety_cautions.cmp(&other.safety_cautions), Why::Safer),
+            (
+                self.other_cautions.cmp(&other.other_cautions),
+                Why::FewerCautions,
+            ),
+            (self.time.cmp(&other.time), Why::Longer),
+            (
+                step(self.off_middle_mm).total_cmp(&step(other.off_middle_mm)),
+                Why::Middle,
+            ),
+            (self.weight_kg.total_cmp(&other.weight_kg), Why::Lighter),
+        ];
+        keys.into_iter()
+            .find(|(order, _)| order.is_ne())
+            .unwrap_or((Ordering::Equal, Why::Name))
+    }
+}
+
+impl Why {
+    /// One sentence on the first bike against the next.
+    pub fn words(self, first: &SizedBike, next: &SizedBike, units: Units) -> String {
+        let name = &next.fit.bike.id;
+        let (one, other) = (&first.standing, &next.standing);
+        match self {
+            Self::Nearer if one.class == 0 => format!("it fits and {name} does not"),
+            Self::Nearer => "it is the nearest to fitting".to_owned(),
+            Self::Surer => format!("it fits more surely than {name}"),
+            Self::Pedals => format!("it has pedals and {name} has none"),
+            Self::Safer | Self::FewerCautions => {
+                let count =
+                    |standing: &Standing| standing.safety_cautions + standing.other_cautions;
+                match (count(one), count(other)) {
+                    (0, _) => format!("it has no caution and {name} has"),
+                    _ if self == Self::Safer => {
+                        format!("its cautions weigh less than those of {name}")
+                    }
+                    _ => format!("it has fewer cautions than {name}"),
+                }
+            }
+            Self::Longer => format!("it fits for longer than {name}"),
+            Self::Middle => format!(
+                "this child is {} from the middle of what it fits, and {} with {name}",
+                units.length(one.off_middle_mm),
+                units.length(other.off_middle_mm)
+            ),
+            Self::Lighter if other.weight_kg.is_finite() => format!(
+                "it is {} kg lighter than {name}",
+                tidy(other.weight_kg - one.weight_kg, 1)
+            ),
+            Self::Lighter => format!("its weight is known, that of {name} is not"),
+            Self::Name => format!("nothing tells it from {name} but the name"),
+        }
+    }
 }
 
 impl SizedBike {
@@ -52,24 +212,7 @@ impl SizedBike {
     }
 }
 
-impl SizedBike {
-    /// What fails in a near miss, and by how much, in one sentence.
-    pub fn near_miss_advice(&self, units: Units) -> Option<String> {
-        let finding = self.fit.finding(self.near_miss?.check)?;
-        Some(self.fit.advice(&finding, units))
-    }
-}
-
-/// By how little a bike misses a rider.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct NearMiss {
-    /// The check that fails.
-    pub check: CheckId,
-    /// How much taller (negative: shorter) a rider of the same proportions would have to be, mm.
-    pub height_mm: f64,
-}
-
-/// Judges every bike and orders them; `done` is told after each. The order does not depend on the
+/// Judges every bike and puts them in order; `done` is told after each. The order does not depend on the
 /// order they come in.
 pub fn size(
     rider: &Arc<Rider>,
@@ -85,26 +228,28 @@ pub fn size(
         .par_iter()
         .map(|bike| {
             let fit = assessor.assess(bike);
-            let near_miss = near_miss(&fit);
+            let stop = Stop::of(&fit);
             done();
             SizedBike {
                 rank: 0,
-                near_miss,
+                standing: Standing::of(rider, &fit, stop.as_ref()),
+                stop,
                 fit,
+                why: None,
             }
         })
         .collect();
     sized.sort_by(|a, b| {
-        class(a)
-            .cmp(&class(b))
-            .then_with(|| life(b).total_cmp(&life(a)))
-            .then_with(|| miss(a).total_cmp(&miss(b)))
-            .then_with(|| weight(a).total_cmp(&weight(b)))
+        let (order, _) = a.standing.against(&b.standing);
+        order
             .then_with(|| a.fit.bike.id.cmp(&b.fit.bike.id))
             .then_with(|| a.fit.bike.spec.name.cmp(&b.fit.bike.spec.name))
     });
-    for (place, bike) in sized.iter_mut().enumerate() {
+    for place in 0..sized.len() {
+        let next = sized.get(place + 1).map(|next| next.standing);
+        let bike = &mut sized[place];
         bike.rank = place + 1;
+        bike.why = next.map(|next| bike.standing.against(&next).1);
     }
     Sizing {
         rider: Arc::clone(rider),
@@ -121,99 +266,4 @@ impl Sizing {
         }
         self.bikes.truncate(limit.unwrap_or(usize::MAX));
     }
-}
-
-/// The coarse order: sure, likely and doubtful fits, near misses, the rest by verdict.
-fn class(bike: &SizedBike) -> u8 {
-    match (bike.fit.verdict, bike.fit.confidence()) {
-        (verdict, Some(Confidence::Likely)) if verdict.fits() => 1,
-        (verdict, Some(Confidence::TooCloseToCall)) if verdict.fits() => 2,
-        (verdict, _) if verdict.fits() => 0,
-        _ if bike.near_miss.is_some() => 3,
-        (Verdict::TooBig, _) => 4,
-        (Verdict::TooSmall, _) => 5,
-        _ => 6,
-    }
-}
-
-/// How long a fitting bike lasts: months where there is a forecast, else the height up to which it fits.
-fn life(bike: &SizedBike) -> f64 {
-    if !bike.fit.verdict.fits() {
-        return 0.0;
-    }
-    if bike.fit.growth().is_some() {
-        return bike.months_left().p50.unwrap_or(f64::INFINITY);
-    }
-    grows_mm(&bike.fit)
-}
-
-fn miss(bike: &SizedBike) -> f64 {
-    bike.near_miss.map_or(0.0, |miss| miss.height_mm.abs())
-}
-
-fn weight(bike: &SizedBike) -> f64 {
-    let weight = bike.fit.bike.spec.weight;
-    weight.map_or(f64::INFINITY, crate::units::Mass::kg)
-}
-
-/// The checks on a rider of the same proportions, this much taller, mm of height.
-fn measures_taller(fit: &Fit, taller_mm: f64) -> Measures {
-    let other = fit.rider.scaled(1.0 + taller_mm / fit.rider.height.mm());
-    let body = other.body();
-    measure(&Pair::new(&fit.bike, &body, other.stage, other.weight))
-}
-
-fn fits_taller(fit: &Fit, taller_mm: f64) -> bool {
-    Verdict::of(measures_taller(fit, taller_mm).iter().flatten()).fits()
-}
-
-/// The last height step, from `inside` (fits) towards `outside` (does not), that still fits.
-fn edge(fit: &Fit, mut inside: f64, mut outside: f64) -> [f64; 2] {
-    while (inside - outside).abs() > NEAR_RESOLUTION_MM {
-        let middle = f64::midpoint(inside, outside);
-        if fits_taller(fit, middle) {
-            inside = middle;
-        } else {
-            outside = middle;
-        }
-    }
-    [inside, outside]
-}
-
-/// How much taller a rider of the same proportions may become on a bike that fits now, mm of height.
-fn grows_mm(fit: &Fit) -> f64 {
-    const STEP_MM: f64 = 40.0;
-    const MOST_MM: f64 = 1000.0;
-    let mut inside = 0.0;
-    while inside < MOST_MM {
-        if !fits_taller(fit, inside + STEP_MM) {
-            return edge(fit, inside, inside + STEP_MM)[0];
-        }
-        inside += STEP_MM;
-    }
-    inside
-}
-
-/// Looks for a rider of the same proportions, a little taller or shorter, whom the bike fits.
-fn near_miss(fit: &Fit) -> Option<NearMiss> {
-    let (direction, misfit) = match fit.verdict {
-        Verdict::TooBig => (1.0, Misfit::TooBig),
-        Verdict::TooSmall => (-1.0, Misfit::TooSmall),
-        Verdict::Ready | Verdict::SetUp | Verdict::Unsuitable => return None,
-    };
-    // A narrow window may end before the farthest try.
-    let found = [1.0, 0.5, 0.25]
-        .map(|share| direction * share * NEAR_MM)
-        .into_iter()
-        .find(|taller| fits_taller(fit, *taller))?;
-    let [inside, outside] = edge(fit, found, 0.0);
-    // The last check to give way is the one that decides, and this rider's own figure tells how far off it is.
-    let at_the_edge = measures_taller(fit, outside);
-    let check = CheckId::ALL.into_iter().find(|id| {
-        at_the_edge[*id as usize].is_some_and(|measure| measure.status == Status::Fail(misfit))
-    })?;
-    Some(NearMiss {
-        check,
-        height_mm: inside,
-    })
 }

@@ -66,6 +66,8 @@ section! {
         brakes: Option<Brakes>, ();
         /// Weight of the whole bike.
         weight: Option<Mass>, 1.0..=40.0;
+        /// Most weight of rider and bag that the maker allows.
+        load_limit: Option<Mass>, 10.0..=250.0;
         /// Price, any currency; for the cost per month of fit.
         price: Option<f64>, 0.0..=1_000_000.0;
         /// Figures the maker publishes, cross-checked against the geometry.

@@ -18,6 +18,19 @@ pub struct TyreSize {
     pub bead_seat_mm: f64,
 }
 
+/// Wheels by their name in inches, with the bead seat of the usual (decimal) rim, mm.
+const WHEELS: [(&str, f64); 9] = [
+    ("12", 203.0),
+    ("14", 254.0),
+    ("16", 305.0),
+    ("18", 355.0),
+    ("20", 406.0),
+    ("24", 507.0),
+    ("26", 559.0),
+    ("27.5", 584.0),
+    ("29", 622.0),
+];
+
 impl TyreSize {
     /// Rolling radius, mm: half the bead seat plus the section height.
     ///
@@ -25,6 +38,17 @@ impl TyreSize {
     /// ISO 5775-1: overall diameter = bead seat + 2 × section height.
     pub fn wheel_radius_mm(self) -> f64 {
         self.bead_seat_mm / 2.0 + self.width_mm
+    }
+
+    /// What the trade calls a wheel with this bead seat, inches; None where it has no common name.
+    ///
+    /// # References
+    /// ISO 5775 bead seats; 254 for 14 in is from memory.
+    pub fn wheel_name(self) -> Option<&'static str> {
+        WHEELS
+            .iter()
+            .find(|(_, bead_seat_mm)| (bead_seat_mm - self.bead_seat_mm).abs() < 0.5)
+            .map(|(inches, _)| *inches)
     }
 
     /// Radius of the round tyre section, mm.

@@ -12,7 +12,7 @@ use crate::fit::finding::{Measure, Status, Unit};
 use crate::fit::forecast::{GrownBodies, Growth};
 use crate::fit::odds::{self, CheckOdds, Confidence, Odds};
 use crate::fit::pair::{Pair, Pose};
-use crate::fit::verdict::Verdict;
+use crate::fit::verdict::{Side, Verdict, undone};
 use crate::rider::growth::NoForecast;
 use crate::rider::{Body, Rider, draws};
 use crate::sources::Source;
@@ -62,7 +62,7 @@ pub struct Fit {
     pub pose: Pose,
     /// The checks' numbers.
     pub measures: Measures,
-    /// One word for the pair.
+    /// One word for the pair, about size only.
     pub verdict: Verdict,
     /// How sure that is; None when exact figures were asked for.
     pub odds: Option<Odds>,
@@ -141,12 +141,22 @@ impl Fit {
     /// What a finding means for this pair, in one plain sentence.
     pub fn advice(&self, finding: &Finding, units: Units) -> String {
         match finding.measure.status {
-            Status::NotChecked(needs) => format!("not checked: needs {needs}"),
+            Status::NotChecked(missing) => format!("not checked: needs {}", missing.what),
             _ => finding
                 .id
                 .check()
                 .advise(&self.pair(), &finding.measure, units),
         }
+    }
+
+    /// The side on which an undecided pair leans; every other verdict's own side.
+    pub fn leans(&self) -> Side {
+        Side::of(&self.measures)
+    }
+
+    /// Decisive figures that are not known: the check, and what to measure or to say.
+    pub fn undone(&self) -> impl Iterator<Item = (CheckId, &'static str)> {
+        undone(&self.measures)
     }
 
     /// How sure the verdict is; None when exact figures were asked for.
@@ -246,9 +256,9 @@ impl Assessor {
         let pair = Pair::new(bike, &self.body, rider.stage, rider.weight);
         let pose = pair.pose;
         let measures = measure(&pair);
-        let verdict = Verdict::of(measures.iter().flatten());
         let odds = (!self.draws.is_empty())
             .then(|| odds::odds(rider, &self.draws, bike, &measures, self.screen));
+        let verdict = Verdict::of(&measures, odds.map(|odds| odds.chance));
         let growth = match &self.grown {
             // On a large rack, only bikes to choose from have their future told.
             Some(Ok(_)) if self.screen.is_some() && !verdict.fits() => None,

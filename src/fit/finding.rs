@@ -36,46 +36,34 @@ pub enum Misfit {
 pub enum Status {
     /// Inside the wanted range.
     Ok,
-    /// Close to a limit, or outside a range that is a preference.
+    /// Inside it once a setting is made that every handover makes. Never lowers a verdict.
+    Set,
+    /// Can be ridden; read this.
     Caution,
-    /// A setting on this bike cures it.
-    Adjust,
     /// Ruled out.
     Fail(Misfit),
-    /// The file or the rider leaves out what the check needs: the missing key.
-    NotChecked(&'static str),
+    /// What the check needs is not known. Never a silent pass.
+    NotChecked(Missing),
+}
+
+/// A figure that a check cannot do without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Missing {
+    /// What to measure, or to say in the file.
+    pub what: &'static str,
+    /// Whether no pair is called fitting without it.
+    pub is_decisive: bool,
 }
 
 impl Status {
-    /// The word for reports and JSON.
+    /// The word for reports and contracts.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Ok => "ok",
+            Self::Set => "set",
             Self::Caution => "caution",
-            Self::Adjust => "adjust",
             Self::Fail(_) => "fail",
-            Self::NotChecked(_) => "not checked",
-        }
-    }
-
-    /// The worse of two; a failure of size counts before one that is not.
-    #[must_use]
-    pub fn worse(self, other: Self) -> Self {
-        if other.weight() > self.weight() {
-            other
-        } else {
-            self
-        }
-    }
-
-    const fn weight(self) -> u8 {
-        match self {
-            Self::NotChecked(_) => 0,
-            Self::Ok => 1,
-            Self::Caution => 2,
-            Self::Adjust => 3,
-            Self::Fail(Misfit::NotSize) => 4,
-            Self::Fail(Misfit::TooSmall | Misfit::TooBig) => 5,
+            Self::NotChecked(_) => "not-checked",
         }
     }
 }
@@ -89,6 +77,8 @@ pub enum Unit {
     Degree,
     /// Share.
     Percent,
+    /// Mass.
+    Kilogram,
     /// Number of things.
     Count,
 }
@@ -100,6 +90,7 @@ impl Unit {
             Self::Millimetre => units.length(value),
             Self::Degree => format!("{}°", crate::units::tidy(value, 0)),
             Self::Percent => format!("{} %", crate::units::tidy(value, 0)),
+            Self::Kilogram => format!("{} kg", crate::units::tidy(value, 1)),
             Self::Count => crate::units::tidy(value, 0),
         }
     }
@@ -129,14 +120,30 @@ impl Measure {
         }
     }
 
-    /// Not checked, for want of a key.
-    pub const fn needs(key: &'static str) -> Self {
+    /// A status without numbers.
+    pub const fn bare(status: Status) -> Self {
         Self {
             value: None,
             low: None,
             high: None,
-            status: Status::NotChecked(key),
+            status,
         }
+    }
+
+    /// Not checked, for want of a figure that decides nothing.
+    pub const fn needs(what: &'static str) -> Self {
+        Self::bare(Status::NotChecked(Missing {
+            what,
+            is_decisive: false,
+        }))
+    }
+
+    /// Not checked, for want of a figure without which no pair is called fitting.
+    pub const fn cannot_do_without(what: &'static str) -> Self {
+        Self::bare(Status::NotChecked(Missing {
+            what,
+            is_decisive: true,
+        }))
     }
 
     /// Distance to the nearer end of the wanted range, positive inside.
@@ -155,6 +162,10 @@ impl Measure {
 pub trait Check: Sync {
     /// Unit of its numbers on this bike.
     fn unit(&self, bike: &Bike) -> Unit;
+    /// Whether a caution of it is about the rider's safety; those count first when bikes are ordered.
+    fn is_safety(&self) -> bool {
+        false
+    }
     /// Where the rule comes from.
     fn sources(&self) -> Cited;
     /// The numbers; None when the rule has no meaning for this bike.

@@ -6,8 +6,9 @@ use crate::bike::Bike;
 use crate::fit::checks::measure;
 use crate::fit::pair::Pair;
 use crate::fit::verdict::Verdict;
-use crate::rider::growth::{self, Forecast, HORIZON_MONTHS, NoForecast, Pace};
-use crate::rider::{Body, Measured, Residuals, Rider, Segment, Stage};
+use crate::rider::body::EXPECTED;
+use crate::rider::growth::{self, Forecast, Grown, HORIZON_MONTHS, NoForecast, Pace};
+use crate::rider::{Body, Measured, Measurement, Rider, Segment, Stage, draws};
 use crate::units::Mass;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -132,24 +133,57 @@ pub struct GrownBodies {
     weight: Option<Mass>,
     notes: Vec<Note>,
     forecast: Forecast,
-    /// By whole month, then by [`Pace::ALL`].
-    months: Vec<[Body; Pace::ALL.len()]>,
+    /// The expected body by whole month.
+    months: Vec<Body>,
     growing: Growing,
 }
 
-/// What is needed to build the body between two whole months.
+/// What is needed to build the body of a coming month.
 #[derive(Debug, Clone)]
 struct Growing {
     sole_mm: f64,
-    measured: [Option<Measured>; Segment::ALL.len()],
+    measured: [Option<Measured>; Segment::COUNT],
     /// Today's body with every segment estimated.
     estimated_now: Body,
+    /// What tape and estimates leave open today, mm.
+    height_sd_mm: f64,
+    inseam_sd_mm: f64,
+    /// The same of the hip above the saddle, which decides when a leg has outgrown a post.
+    seat_sd_mm: f64,
+}
+
+/// Which end of a bike's time a doubtful body is asked about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum End {
+    First,
+    Last,
 }
 
 impl Growing {
-    /// The body `months` from now. A measured segment keeps its distance from the estimate, as the inseam does.
-    fn body(&self, forecast: &Forecast, pace: Pace, months: f64) -> Body {
-        let grown = forecast.at(pace, months);
+    fn of(rider: &Rider) -> Self {
+        let doubt = |measurement| draws::doubt_mm(rider, measurement);
+        Self {
+            sole_mm: rider.sole_mm,
+            measured: rider.segments,
+            estimated_now: Body::new(
+                rider.height.mm(),
+                rider.inseam.mm(),
+                rider.arm_reach.mm(),
+                rider.sole_mm,
+                &[None; Segment::COUNT],
+                &EXPECTED,
+            ),
+            height_sd_mm: doubt(Measurement::Height),
+            inseam_sd_mm: doubt(Measurement::Inseam),
+            seat_sd_mm: doubt(Measurement::Segment(Segment::HipAboveSaddle)),
+        }
+    }
+
+    /// The body with these measurements, its hip `seat_mm` higher above the saddle than usual. A measured
+    /// segment keeps its distance from the estimate, as the inseam does.
+    fn body(&self, grown: Grown, seat_mm: f64) -> Body {
+        let mut residuals = EXPECTED;
+        residuals[Segment::HipAboveSaddle as usize] = seat_mm;
         let body = |segments: &_| {
             Body::new(
                 grown.height_mm,
@@ -157,10 +191,10 @@ impl Growing {
                 grown.arm_reach_mm,
                 self.sole_mm,
                 segments,
-                &Residuals::default(),
+                &residuals,
             )
         };
-        let estimated = body(&[None; Segment::ALL.len()]);
+        let estimated = body(&[None; Segment::COUNT]);
         if self.measured.iter().all(Option::is_none) {
             return estimated;
         }
@@ -173,6 +207,36 @@ impl Growing {
         }
         body(&segments)
     }
+
+    /// The body that a pace makes once growth, tape and estimates are all in doubt together: independent
+    /// spreads add as squares, and each takes its part of the way in proportion to its square.
+    fn doubtful(&self, forecast: &Forecast, pace: Pace, months: f64, end: End) -> Body {
+        let central = forecast.at(Pace::Central, months);
+        let deviations = pace.deviations();
+        if deviations == 0.0 {
+            return self.body(central, 0.0);
+        }
+        let at_pace = forecast.at(pace, months);
+        let sd =
+            |at_pace: f64, central: f64, now: f64| ((at_pace - central) / deviations).hypot(now);
+        let height_sd = sd(at_pace.height_mm, central.height_mm, self.height_sd_mm);
+        let inseam_sd = sd(at_pace.inseam_mm, central.inseam_mm, self.inseam_sd_mm);
+        let seat_sd = match end {
+            // Standing over a bike and sitting down on its lowest saddle are matters of the inseam alone.
+            End::First => 0.0,
+            End::Last => self.seat_sd_mm,
+        };
+        let whole = inseam_sd.hypot(seat_sd).max(f64::MIN_POSITIVE);
+        let (of_inseam, of_seat) = (inseam_sd / whole, seat_sd / whole);
+        let height_mm = central.height_mm + deviations * height_sd * of_inseam;
+        let grown = Grown {
+            height_mm,
+            inseam_mm: central.inseam_mm + deviations * inseam_sd * of_inseam,
+            arm_reach_mm: central.arm_reach_mm * height_mm / central.height_mm,
+        };
+        // A low seat outgrows a post early, as long legs do.
+        self.body(grown, -deviations * seat_sd * of_seat)
+    }
 }
 
 impl GrownBodies {
@@ -181,28 +245,17 @@ impl GrownBodies {
     /// # Errors
     /// Why there is no forecast.
     pub fn of(rider: &Rider, on: Date) -> Result<Self, NoForecast> {
-        let forecast = Forecast::new(rider)?;
-        let growing = Growing {
-            sole_mm: rider.sole_mm,
-            measured: rider.segments,
-            estimated_now: Body::new(
-                rider.height.mm(),
-                rider.inseam.mm(),
-                rider.arm_reach.mm(),
-                rider.sole_mm,
-                &[None; Segment::ALL.len()],
-                &Residuals::default(),
-            ),
-        };
+        let forecast = Forecast::new(&rider.forecast_start())?;
+        let growing = Growing::of(rider);
         let months = (0..=HORIZON_MONTHS)
-            .map(|month| Pace::ALL.map(|pace| growing.body(&forecast, pace, whole(month))))
+            .map(|month| growing.body(forecast.at(Pace::Central, whole(month)), 0.0))
             .collect();
         let mut notes: Vec<_> = forecast.notes.iter().copied().map(Note::Chart).collect();
         notes.push(Note::StageOfToday(rider.stage));
         Ok(Self {
             on,
             stage: rider.stage,
-            // Growing heavier only ever eases the one check on weight, which never decides a verdict.
+            // Today's: how heavy a child gets is not forecast.
             weight: rider.weight,
             notes,
             forecast,
@@ -216,96 +269,96 @@ impl GrownBodies {
         &self.forecast
     }
 
-    /// The body `months` from now.
-    pub fn body(&self, pace: Pace, months: f64) -> Body {
-        self.growing.body(&self.forecast, pace, months)
+    /// The body expected `months` from now.
+    pub fn body(&self, months: f64) -> Body {
+        self.growing
+            .body(self.forecast.at(Pace::Central, months), 0.0)
     }
 
-    /// The verdict on a bike `months` from now, from the same checks as today's.
-    pub fn verdict(&self, bike: &Bike, pace: Pace, months: f64) -> Verdict {
-        self.judge(bike, &self.body(pace, months))
+    /// The verdict on a bike for the body expected `months` from now, figures taken as exact.
+    pub fn verdict(&self, bike: &Bike, months: f64) -> Verdict {
+        self.judge(bike, &self.body(months))
     }
 
     fn judge(&self, bike: &Bike, body: &Body) -> Verdict {
         let pair = Pair::new(bike, body, self.stage, self.weight);
-        Verdict::of(measure(&pair).iter().flatten())
+        Verdict::of(&measure(&pair), None)
     }
 
-    fn fits(&self, bike: &Bike, pace: Pace, tenths: usize) -> bool {
-        self.verdict(bike, pace, in_months(tenths)).fits()
+    fn judge_at(&self, bike: &Bike, pace: Pace, end: End, tenths: usize) -> Verdict {
+        let body = self
+            .growing
+            .doubtful(&self.forecast, pace, in_months(tenths), end);
+        self.judge(bike, &body)
     }
 
     /// The first tenth of a month in which a bike fits; None when there is none to the horizon.
     fn first(&self, bike: &Bike, pace: Pace) -> Option<usize> {
-        for (month, bodies) in self.months.iter().enumerate() {
-            let verdict = self.judge(bike, &bodies[pace as usize]);
+        /// A narrow window lasts at least this long.
+        const STRIDE: usize = TENTHS;
+        let at = |tenths| self.judge_at(bike, pace, End::First, tenths);
+        for tenths in (0..=HORIZON_MONTHS * TENTHS).step_by(STRIDE) {
+            let verdict = at(tenths);
             if verdict.fits() {
-                let before = month.saturating_sub(1) * TENTHS;
-                return Some(if month == 0 {
+                let before = tenths.saturating_sub(STRIDE);
+                return Some(if tenths == 0 {
                     0
                 } else {
-                    flip(|at| self.fits(bike, pace, at), month * TENTHS, before)
+                    flip(|tenths| at(tenths).fits(), tenths, before)
                 });
             }
             // Growing only makes it smaller.
-            if verdict == Verdict::TooSmall {
+            if verdict != Verdict::TooBig {
                 return None;
             }
         }
         None
     }
 
-    /// The last tenth of a month in which a bike that fits at `from` still does; None beyond the horizon.
+    /// The last tenth of a month in which a bike that fits at `from` still does; `from` itself where it does
+    /// not, None beyond the horizon.
     fn last(&self, bike: &Bike, pace: Pace, from: usize) -> Option<usize> {
         /// What fits at both ends of a stretch fits all through it: once outgrown, always outgrown.
         const STRETCH: usize = 4 * TENTHS;
         let horizon = HORIZON_MONTHS * TENTHS;
-        let fits = |at| self.fits(bike, pace, at);
+        let is_outgrown =
+            |tenths| self.judge_at(bike, pace, End::Last, tenths) == Verdict::TooSmall;
+        if is_outgrown(from) {
+            return Some(from);
+        }
         let mut inside = from;
         while inside < horizon {
             let next = (inside + STRETCH).min(horizon);
-            if !fits(next) {
-                return Some(flip(fits, inside, next));
+            if is_outgrown(next) {
+                return Some(flip(|tenths| !is_outgrown(tenths), inside, next));
             }
             inside = next;
         }
         None
     }
 
-    /// First and last months: a fast child grows into a bike early, and out of it early.
+    /// First and last months: a fast child grows into a bike early, and out of it early. All None where the
+    /// child as expected never fits it.
     pub fn first_and_last_month(&self, bike: &Bike) -> [Percentiles; 2] {
-        let first = FASTEST_FIRST.map(|pace| self.first(bike, pace));
-        [first.into(), self.last_of_each(bike, first).into()]
-    }
-
-    fn last_of_each(&self, bike: &Bike, first: [Option<usize>; 3]) -> [Option<usize>; 3] {
+        let Some(central) = self.first(bike, Pace::Central) else {
+            return [Percentiles::default(); 2];
+        };
+        let first = FASTEST_FIRST.map(|pace| match pace {
+            Pace::Central => Some(central),
+            _ => self.first(bike, pace),
+        });
         let mut last = [None; 3];
-        let mut faster = 0;
-        for ((pace, first), last) in FASTEST_FIRST.into_iter().zip(first).zip(&mut last) {
-            let Some(first) = first else { continue };
+        let mut faster = central;
+        for (pace, last) in FASTEST_FIRST.into_iter().zip(&mut last) {
             // A slower child has the bike at least as long as a faster one: begin there.
-            let from = if faster > first && self.fits(bike, pace, faster) {
-                faster
-            } else {
-                first
-            };
+            let from = if pace == Pace::Fast { 0 } else { faster };
             *last = self.last(bike, pace, from);
             match *last {
-                Some(tenths) => faster = tenths,
+                Some(tenths) => faster = tenths.max(central),
                 None => break,
             }
         }
-        last
-    }
-
-    /// Months until a bike that fits now is outgrown. All None when it does not fit now, or fits
-    /// beyond the horizon. Quicker than [`Self::growth`]: some thirty fits.
-    pub fn months_left(&self, bike: &Bike) -> Percentiles {
-        if self.fits(bike, Pace::Central, 0) {
-            self.last_of_each(bike, [Some(0); 3]).into()
-        } else {
-            Percentiles::default()
-        }
+        [first.into(), last.into()]
     }
 
     /// The day that lies `months` ahead.
@@ -317,7 +370,7 @@ impl GrownBodies {
     pub fn growth(&self, bike: &Bike) -> Growth {
         let months: Vec<_> = (0..=HORIZON_MONTHS)
             .zip(&self.months)
-            .map(|(month, bodies)| self.month(bike, month, bodies))
+            .map(|(month, body)| self.month(bike, month, body))
             .collect();
         let [first_month, last_month] = self.first_and_last_month(bike);
         let mut notes = self.notes.clone();
@@ -335,22 +388,22 @@ impl GrownBodies {
         }
     }
 
-    fn month(&self, bike: &Bike, month: usize, bodies: &[Body; Pace::ALL.len()]) -> GrownMonth {
-        let of = |pace: Pace| &bodies[pace as usize];
-        let central = of(Pace::Central);
-        let pair = Pair::new(bike, central, self.stage, self.weight);
+    fn month(&self, bike: &Bike, month: usize, body: &Body) -> GrownMonth {
+        let at = |pace| self.forecast.at(pace, whole(month));
+        let [low, central, high] = [Pace::Low, Pace::Central, Pace::High].map(at);
+        let pair = Pair::new(bike, body, self.stage, self.weight);
         GrownMonth {
             month,
             date: self.date(whole(month)),
             height_mm: central.height_mm,
-            height_low_mm: of(Pace::Low).height_mm,
-            height_high_mm: of(Pace::High).height_mm,
+            height_low_mm: low.height_mm,
+            height_high_mm: high.height_mm,
             inseam_mm: central.inseam_mm,
-            inseam_low_mm: of(Pace::Low).inseam_mm,
-            inseam_high_mm: of(Pace::High).inseam_mm,
-            arm_reach_mm: self.forecast.at(Pace::Central, whole(month)).arm_reach_mm,
+            inseam_low_mm: low.inseam_mm,
+            inseam_high_mm: high.inseam_mm,
+            arm_reach_mm: central.arm_reach_mm,
             saddle_height_mm: bike.layout.post.saddle_height_mm(pair.pose.position),
-            verdict: Verdict::of(measure(&pair).iter().flatten()),
+            verdict: Verdict::of(&measure(&pair), None),
         }
     }
 
@@ -369,7 +422,7 @@ impl GrownBodies {
             .post
             .saddle_height_mm(bike.layout.post.highest_mm);
         let start = {
-            let body = self.body(Pace::Central, first);
+            let body = self.body(first);
             let pair = Pair::new(bike, &body, self.stage, self.weight);
             bike.layout.post.saddle_height_mm(pair.pose.position)
         };

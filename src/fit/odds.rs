@@ -6,24 +6,24 @@ use crate::bike::Bike;
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
-use crate::fit::verdict::Verdict;
+use crate::fit::verdict::{DECIDED, Side};
 use crate::rider::draws;
 use crate::rider::{Body, MeasuredBy, Measurement, Rider};
+use crate::yaml::choice;
 
 /// Chance from which a verdict is called sure.
 const SURE: f64 = 0.95;
-/// Chance from which a verdict is called likely.
-const LIKELY: f64 = 0.80;
 
-/// How sure a verdict is, in words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Confidence {
-    /// Below 80 %.
-    TooCloseToCall,
-    /// At least 80 %.
-    Likely,
-    /// At least 95 %.
-    Sure,
+choice! {
+    /// How sure a verdict is of the size; nothing else is meant.
+    pub enum Confidence {
+        /// Below 80 %.
+        TooCloseToCall = "too close to call",
+        /// At least 80 %.
+        Likely = "likely",
+        /// At least 95 %.
+        Sure = "sure",
+    }
 }
 
 impl Confidence {
@@ -31,19 +31,10 @@ impl Confidence {
     pub fn from_chance(chance: f64) -> Self {
         if chance >= SURE {
             Self::Sure
-        } else if chance >= LIKELY {
+        } else if chance >= DECIDED {
             Self::Likely
         } else {
             Self::TooCloseToCall
-        }
-    }
-
-    /// The words for reports and JSON.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Sure => "sure",
-            Self::Likely => "likely",
-            Self::TooCloseToCall => "too close to call",
         }
     }
 }
@@ -84,7 +75,7 @@ pub struct CheckOdds {
 /// What the draws say about a pair.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Odds {
-    /// Chance that the pair stays on its side: fitting or not.
+    /// Chance that the pair stays on its side: fitting, too big, too small or unsuitable.
     pub chance: f64,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
@@ -116,11 +107,11 @@ impl Spread {
     }
 }
 
-/// One draw's outcome: which checks fail, as bits in the order of [`CheckId::ALL`], and whether the pair fits.
+/// One draw's outcome: which checks fail, as bits in the order of [`CheckId::ALL`], and what the pair comes to.
 #[derive(Debug, Clone, Copy)]
 struct Outcome {
     failing: u32,
-    fits: bool,
+    side: Side,
 }
 
 fn failing(measures: &Measures) -> u32 {
@@ -138,7 +129,7 @@ fn failing(measures: &Measures) -> u32 {
 /// Runs the checks over `bodies` and compares each with the expected outcome in `exact`.
 ///
 /// With `screen`, the rest is left out when the first `screen` draws all agree with the expected body
-/// on whether the pair fits: a clear case needs no decimals.
+/// on what the pair comes to: a clear case needs no decimals.
 pub fn odds(
     rider: &Rider,
     bodies: &[Body],
@@ -148,13 +139,13 @@ pub fn odds(
 ) -> Odds {
     let expected = Outcome {
         failing: failing(exact),
-        fits: Verdict::of(exact.iter().flatten()).fits(),
+        side: Side::of(exact),
     };
     let mut outcomes = Vec::with_capacity(bodies.len());
     let mut values = [Spread::default(); CheckId::COUNT];
     let mut saddle = Spread::default();
     for (index, body) in bodies.iter().enumerate() {
-        let agrees = |outcome: &Outcome| outcome.fits == expected.fits;
+        let agrees = |outcome: &Outcome| outcome.side == expected.side;
         if screen == Some(index) && outcomes.iter().all(agrees) {
             break;
         }
@@ -170,14 +161,14 @@ pub fn odds(
         }
         outcomes.push(Outcome {
             failing: failing(&measures),
-            fits: Verdict::of(measures.iter().flatten()).fits(),
+            side: Side::of(&measures),
         });
     }
     let share = |holds: &dyn Fn(&Outcome) -> bool| {
         outcomes.iter().filter(|outcome| holds(outcome)).count() as f64
             / outcomes.len().max(1) as f64
     };
-    let chance = share(&|outcome| outcome.fits == expected.fits);
+    let chance = share(&|outcome| outcome.side == expected.side);
     let checks = std::array::from_fn(|index| {
         let bit = 1 << index;
         CheckOdds {
@@ -198,7 +189,10 @@ pub fn odds(
 
 /// The measurement whose reading, taken again by the shop, would tell fitting from not fitting best.
 fn remeasure(rider: &Rider, bodies: &[Body], outcomes: &[Outcome]) -> Option<Remeasure> {
-    let fits: Vec<bool> = outcomes.iter().map(|outcome| outcome.fits).collect();
+    let fits: Vec<bool> = outcomes
+        .iter()
+        .map(|outcome| outcome.side == Side::Fits)
+        .collect();
     let worth = |measurement: Measurement| {
         let order = sorted_by(measurement, bodies);
         explained(&order, &fits) * share_settled(rider, measurement)

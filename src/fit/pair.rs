@@ -2,10 +2,9 @@
 //! Computed once and read by every check; numbers only, nothing allocated.
 //! What the numbers must be is in the checks.
 
-use crate::bike::spec::LeverReach;
-use crate::bike::{Bike, BrakeKind, Layout, Style};
+use crate::bike::{Bike, Layout};
 use crate::fit::leg::{Extreme, Leg};
-use crate::plane::{Bend, Point, Unreachable, Vector, direction, flexion, joint, span};
+use crate::plane::{Bend, Point, Unreachable, Vector, joint, span};
 use crate::rider::{Body, Stage};
 use crate::units::Mass;
 
@@ -19,10 +18,6 @@ pub const LEG_EXTENSION_TARGET_DEG: f64 = 30.0;
 const LEARNING_BAND_MM: [f64; 2] = [-38.0, -13.0];
 /// `steady`: balls of both feet down, mm above inseam and sole.
 const STEADY_BAND_MM: [f64; 2] = [0.0, 35.0];
-
-/// Shares of hand length for the lever gap: good, usable, limit. This tool's own rule: thumb crotch
-/// to fingertip 0.70 less one finger joint 0.11 (hand data of Snyder et al. 1977).
-pub const LEVER_SHARES: [f64; 3] = [0.40, 0.50, 0.59];
 
 /// A band of saddle positions along the post's line, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -152,67 +147,9 @@ impl<'a> Pair<'a> {
         position_for_flexion(self.layout, self.body, &self.pose.leg?, flexion_deg)
     }
 
-    /// Wanted torso lean, degrees.
-    pub fn lean_band_deg(&self) -> [f64; 2] {
-        match (self.pose.stage, self.bike.spec.style) {
-            (Stage::Learning, _) if self.bike.is_balance() => [60.0, 95.0],
-            (Stage::Learning, _) => [60.0, 90.0],
-            (Stage::Steady, _) => [50.0, 85.0],
-            (Stage::Confident, Style::Trail) => [45.0, 70.0],
-            (Stage::Confident, Style::Street | Style::Balance) => [50.0, 75.0],
-        }
-    }
-
-    /// The middle of the lean band, radians.
-    pub fn lean_target(&self) -> f64 {
-        let [low, high] = self.lean_band_deg();
-        f64::midpoint(low, high).to_radians()
-    }
-
-    /// Shoulder when leaning at the middle of the band.
-    pub fn shoulder_at_target(&self) -> Point {
-        self.pose.hip + direction(self.lean_target()) * self.body.torso_mm
-    }
-
     /// Saddle top against inseam and sole at a position, mm; negative below.
     pub fn saddle_over_inseam_mm(&self, position: f64) -> f64 {
         self.layout.seat_height_mm(position) - self.body.inseam_in_shoes_mm()
-    }
-
-    /// The hand levers: range of each, front first.
-    pub fn hand_levers(&self) -> impl Iterator<Item = Option<LeverRange>> {
-        let brakes = self.bike.spec.brakes.as_ref();
-        let both = brakes.map(|brakes| [&brakes.front, &brakes.rear]);
-        both.into_iter()
-            .flatten()
-            .filter(|brake| brake.kind == BrakeKind::Hand)
-            .map(|brake| brake.reach.as_ref().map(LeverRange::from))
-    }
-
-    /// The gap to set at a lever for this hand, mm: what the hand likes, inside the lever's range and the law.
-    pub fn lever_gap_mm(&self, lever: LeverRange) -> f64 {
-        let liked = LEVER_SHARES[0] * self.body.hand_length_mm;
-        liked
-            .min(self.layout.class.lever_ceiling_mm)
-            .clamp(lever.min, lever.max)
-    }
-}
-
-/// Range of one lever's adjuster, mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LeverRange {
-    /// Drawn in fully.
-    pub min: f64,
-    /// Let out fully.
-    pub max: f64,
-}
-
-impl From<&LeverReach> for LeverRange {
-    fn from(reach: &LeverReach) -> Self {
-        Self {
-            min: reach.min.mm(),
-            max: reach.max.mm(),
-        }
     }
 }
 
@@ -332,9 +269,4 @@ pub fn trunk(hip: Point, grip: Point, body: &Body, elbow: f64) -> Result<Trunk, 
         shoulder,
         elbow,
     })
-}
-
-/// Elbow flexion for a shoulder and a grip, radians.
-pub fn elbow_flexion(shoulder: Point, grip: Point, body: &Body) -> Result<f64, Unreachable> {
-    flexion((grip - shoulder).norm(), body.upper_arm_mm, body.forearm_mm)
 }

@@ -33,15 +33,12 @@ impl Pair<'_> {
     /// What to set.
     pub fn setting(&self) -> Setting {
         let (post, position) = (&self.layout.post, self.pose.position);
-        let levers = self.hand_levers().flatten();
         Setting {
             saddle_height_mm: post.saddle_height_mm(position),
             seat_height_mm: self.layout.seat_height_mm(position),
             exposed_post_mm: post.exposed_post_mm(position),
             insertion_mm: post.insertion_mm(position),
-            lever_gap_mm: levers
-                .map(|lever| self.lever_gap_mm(lever))
-                .max_by(f64::total_cmp),
+            lever_gap_mm: self.worst_lever().map(|lever| lever.gap_mm),
         }
     }
 

@@ -1,102 +1,109 @@
-//! One word for the pair, never better than its worst finding.
-//! How sure the word is lives in `confidence`.
+//! One word for the pair, about size and what law and maker ask: never better than its worst finding.
+//! `Side` is what one set of numbers says; `Verdict` also weighs how sure that is.
+//! How sure it is lives in `odds`.
 
-use crate::fit::finding::{Measure, Misfit, Status};
+use crate::fit::checks::{CheckId, Measures};
+use crate::fit::finding::{Misfit, Status};
+use crate::yaml::choice;
 
-/// The verdict on a pair.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Verdict {
-    /// Nothing worse than a caution.
-    Ready,
-    /// Settings on this bike cure what is wrong.
-    SetUp,
-    /// Too big for this rider.
-    TooBig,
-    /// Too small for this rider.
-    TooSmall,
-    /// Ruled out by something that is not a matter of size.
-    Unsuitable,
+/// A verdict's side holds at least at this chance; below it the pair is undecided.
+pub const DECIDED: f64 = 0.80;
+
+choice! {
+    /// What one set of the checks' numbers says, taken as exact.
+    pub enum Side {
+        /// Nothing rules the pair out.
+        Fits = "fits",
+        /// Too big.
+        TooBig = "too-big",
+        /// Too small.
+        TooSmall = "too-small",
+        /// Ruled out by something that is not size, or too big in one respect and too small in another.
+        Unsuitable = "unsuitable",
+    }
+}
+
+impl Side {
+    /// From the checks' numbers.
+    pub fn of(measures: &Measures) -> Self {
+        let fails = |misfit| {
+            measures
+                .iter()
+                .flatten()
+                .any(|measure| measure.status == Status::Fail(misfit))
+        };
+        match (fails(Misfit::TooBig), fails(Misfit::TooSmall)) {
+            _ if fails(Misfit::NotSize) => Self::Unsuitable,
+            (true, true) => Self::Unsuitable,
+            (true, false) => Self::TooBig,
+            (false, true) => Self::TooSmall,
+            (false, false) => Self::Fits,
+        }
+    }
+}
+
+/// Decisive checks that could not be made: without them no pair is called fitting.
+pub fn undone(measures: &Measures) -> impl Iterator<Item = (CheckId, &'static str)> {
+    CheckId::ALL
+        .into_iter()
+        .filter_map(|id| match measures[id as usize]?.status {
+            Status::NotChecked(missing) if missing.is_decisive => Some((id, missing.what)),
+            _ => None,
+        })
+}
+
+choice! {
+    /// The verdict on a pair: about size only, never about the state of brakes or bolts.
+    pub enum Verdict {
+        /// Fits, once the settings of every handover are made.
+        Fits = "fits",
+        /// Too close to call.
+        Undecided = "undecided",
+        /// A decisive check could not be made.
+        Incomplete = "incomplete",
+        /// Too big for this rider.
+        TooBig = "too-big",
+        /// Too small for this rider.
+        TooSmall = "too-small",
+        /// Ruled out by something that is not a matter of size.
+        Unsuitable = "unsuitable",
+    }
 }
 
 impl Verdict {
-    /// Every verdict, best first.
-    pub const ALL: [Self; 5] = [
-        Self::Ready,
-        Self::SetUp,
-        Self::TooBig,
-        Self::TooSmall,
-        Self::Unsuitable,
-    ];
-
-    /// The word for flags, reports and JSON.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Ready => "ready",
-            Self::SetUp => "set-up",
-            Self::TooBig => "too-big",
-            Self::TooSmall => "too-small",
-            Self::Unsuitable => "unsuitable",
+    /// From the checks' numbers and the chance that their side holds; None where figures are taken as exact.
+    pub fn of(measures: &Measures, chance: Option<f64>) -> Self {
+        let is_decided = chance.is_none_or(|chance| chance >= DECIDED);
+        let side = Side::of(measures);
+        match side {
+            Side::Unsuitable => Self::Unsuitable,
+            Side::TooBig if is_decided => Self::TooBig,
+            Side::TooSmall if is_decided => Self::TooSmall,
+            _ if undone(measures).next().is_some() => Self::Incomplete,
+            _ if !is_decided => Self::Undecided,
+            _ => Self::Fits,
         }
     }
 
-    /// What it means, in a few words.
+    /// What it means, in a few words of a parent.
     pub const fn meaning(self) -> &'static str {
         match self {
-            Self::Ready => "fits as it stands, once the saddle is set",
-            Self::SetUp => "fits once the settings are made",
-            Self::TooBig => "too big for this rider today",
-            Self::TooSmall => "too small for this rider",
-            Self::Unsuitable => "ruled out, and not by size alone",
+            Self::Fits => "the right size today",
+            Self::Undecided => "too close to call with these figures",
+            Self::Incomplete => "not enough is known to say",
+            Self::TooBig => "too big today",
+            Self::TooSmall => "too small",
+            Self::Unsuitable => "not for this rider, whatever the size",
         }
     }
 
     /// Whether the rider can have this bike now.
     pub const fn fits(self) -> bool {
-        matches!(self, Self::Ready | Self::SetUp)
+        matches!(self, Self::Fits)
     }
 
-    /// From the checks' numbers.
-    pub fn of<'a>(measures: impl IntoIterator<Item = &'a Measure>) -> Self {
-        let (mut big, mut small, mut other, mut adjust) = (false, false, false, false);
-        for measure in measures {
-            match measure.status {
-                Status::Fail(Misfit::TooBig) => big = true,
-                Status::Fail(Misfit::TooSmall) => small = true,
-                Status::Fail(Misfit::NotSize) => other = true,
-                Status::Adjust => adjust = true,
-                Status::Ok | Status::Caution | Status::NotChecked(_) => {}
-            }
-        }
-        match (big, small) {
-            (true, true) => Self::Unsuitable,
-            (true, false) => Self::TooBig,
-            (false, true) => Self::TooSmall,
-            (false, false) if other => Self::Unsuitable,
-            (false, false) if adjust => Self::SetUp,
-            (false, false) => Self::Ready,
-        }
-    }
-}
-
-impl std::fmt::Display for Verdict {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.word())
-    }
-}
-
-impl std::str::FromStr for Verdict {
-    type Err = String;
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::ALL
-            .into_iter()
-            .find(|verdict| verdict.word() == text.trim())
-            .ok_or_else(|| {
-                let words: Vec<_> = Self::ALL.iter().map(|verdict| verdict.word()).collect();
-                format!(
-                    "found `{}`; allowed {}",
-                    crate::units::clip(text),
-                    words.join(", ")
-                )
-            })
+    /// Whether it rules the bike out.
+    pub const fn rules_out(self) -> bool {
+        matches!(self, Self::TooBig | Self::TooSmall | Self::Unsuitable)
     }
 }

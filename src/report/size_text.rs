@@ -1,26 +1,38 @@
 //! A rack for one rider, for a terminal and for spreadsheets.
-//! The order and the near misses are `advice::size`'s; nothing is computed here.
+//! The order, its reasons and what stops a pair are `advice::size`'s and `advice::stop`'s; nothing is computed here.
 
 use serde::Serialize;
 
 use crate::advice::size::{SizedBike, Sizing};
+use crate::bike::TyreSize;
 use crate::cautions::CAUTIONS;
-use crate::fit::Status;
+use crate::fit::{Status, Verdict};
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::text::{Layout, notes, push_line, rider_line, sureness, table, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
-use crate::units::tidy;
-
-const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
-const NONE_FITS: &str = "No bike on this rack fits today. The near misses, if any, come first: wait, or look for one in between; do not size up to grow into.";
-const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
+use crate::units::{Units, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: the surest fit first, a sure one before a doubtful one; then the longest time until outgrown (or the most room to grow), then the lighter bike; then near misses, the smallest first.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
+const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
+const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
+const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
+/// Bikes farther off than this are folded into one line, mm of height.
+const HOPELESS_MM: f64 = 60.0;
+
+/// How a rack is shown.
+#[derive(Debug, Clone, Copy)]
+pub struct View {
+    /// Columns and units.
+    pub layout: Layout,
+    /// Whether hopeless bikes are listed one by one.
+    pub all: bool,
+}
 
 /// The report.
-pub fn size(sizing: &Sizing, skipped: &[Skipped], layout: Layout) -> String {
+pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
+    let layout = view.layout;
     let mut out = String::new();
     wrapped(
         &mut out,
@@ -41,24 +53,20 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], layout: Layout) -> String {
     if sizing.bikes.is_empty() {
         wrapped(&mut out, NONE_SHOWN, layout.columns, "");
     } else {
-        bikes(&mut out, sizing, layout);
+        let (near, hopeless): (Vec<_>, Vec<_>) = sizing
+            .bikes
+            .iter()
+            .partition(|bike| view.all || !is_hopeless(bike));
+        if !near.is_empty() {
+            bikes(&mut out, &near, layout);
+        }
+        first(&mut out, sizing, layout);
+        folded(&mut out, &hopeless, layout);
         out.push('\n');
         wrapped(&mut out, ORDER, layout.columns, "  ");
+        wrapped(&mut out, ABOUT, layout.columns, "  ");
     }
-    let remeasure = sizing.bikes.iter().find_map(|bike| {
-        let again = bike.fit.odds?.remeasure?;
-        Some(format!("{}: {}", bike.fit.bike.id, again.words()))
-    });
-    let mut look_again: Vec<String> = remeasure.into_iter().collect();
-    let worth_a_look = |bike: &&SizedBike| bike.fit.verdict.fits() || bike.near_miss.is_some();
-    for bike in sizing.bikes.iter().filter(worth_a_look) {
-        for warning in bike.fit.warnings(layout.units) {
-            if !look_again.contains(&warning) {
-                look_again.push(warning);
-            }
-        }
-    }
-    notes(&mut out, "Look again", &look_again, layout);
+    look_again(&mut out, sizing, layout);
     let skipped: Vec<String> = skipped
         .iter()
         .map(|skipped| skipped.error.clone())
@@ -68,36 +76,133 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], layout: Layout) -> String {
     out
 }
 
-fn bikes(out: &mut String, sizing: &Sizing, layout: Layout) {
+/// What a verdict is not about.
+pub(crate) const ABOUT: &str =
+    "The verdict is about size only: it says nothing about the state of brakes, bolts or tyres.";
+
+fn is_hopeless(bike: &SizedBike) -> bool {
+    bike.fit.verdict.rules_out() && bike.standing.off_mm > HOPELESS_MM
+}
+
+fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
+    let remeasure = sizing.bikes.iter().find_map(|bike| {
+        let again = bike.fit.odds?.remeasure?;
+        Some(format!("{}: {}", bike.fit.bike.id, again.words()))
+    });
+    let mut lines: Vec<String> = remeasure.into_iter().collect();
+    for bike in sizing.bikes.iter().filter(|bike| !is_hopeless(bike)) {
+        for warning in bike.fit.warnings(layout.units) {
+            if !lines.contains(&warning) {
+                lines.push(warning);
+            }
+        }
+    }
+    notes(out, "Look again", &lines, layout);
+}
+
+/// Why the first bike is first.
+fn first(out: &mut String, sizing: &Sizing, layout: Layout) {
+    let [first, next, ..] = sizing.bikes.as_slice() else {
+        return;
+    };
+    let Some(why) = first.why else { return };
+    out.push('\n');
+    let words = why.words(first, next, layout.units);
+    let line = format!("{} comes first: {words}.", first.fit.bike.id);
+    wrapped(out, &line, layout.columns, "  ");
+}
+
+/// Bikes that miss by far, in one line for each way of missing.
+fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
+    for verdict in [Verdict::TooBig, Verdict::TooSmall, Verdict::Unsuitable] {
+        let of: Vec<_> = bikes
+            .iter()
+            .filter(|bike| bike.fit.verdict == verdict)
+            .collect();
+        if of.is_empty() {
+            continue;
+        }
+        let names: Vec<_> = of.iter().map(|bike| bike.fit.bike.id.as_str()).collect();
+        let off = of
+            .iter()
+            .map(|bike| bike.standing.off_mm)
+            .filter(|mm| mm.is_finite());
+        let least = off.clone().fold(f64::INFINITY, f64::min);
+        let most = off.fold(0.0, f64::max);
+        let by = if least.is_finite() {
+            format!(
+                " by {} to {} of height",
+                layout.units.bare(least),
+                layout.units.length(most)
+            )
+        } else {
+            String::new()
+        };
+        let line = format!(
+            "{} more {} {}{by}: {} (--all lists them)",
+            of.len(),
+            if of.len() == 1 { "is" } else { "are" },
+            verdict.word().replace('-', " "),
+            names.join(", ")
+        );
+        wrapped(out, &line, layout.columns, "  ");
+    }
+}
+
+/// The wheel as the trade calls it, from the bead seat of its tyre; the marking where it has no such name.
+pub(crate) fn wheel(tyre: &TyreSize) -> String {
+    tyre.wheel_name()
+        .map_or_else(|| tyre.to_string(), |inches| format!("{inches} in"))
+}
+
+fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     let saddle = format!("saddle ({})", layout.units.name());
-    let header = ["", "bike", "verdict", "sure", &saddle, "months left"];
+    let header = [
+        "",
+        "bike",
+        "wheel",
+        "verdict",
+        "size",
+        &saddle,
+        "months left",
+        "kg",
+        "price",
+    ];
     let mut rows = table(&header, layout.columns);
-    for bike in &sizing.bikes {
+    for bike in bikes {
+        let spec = &bike.fit.bike.spec;
+        let or_dash = |cell: Option<String>| cell.unwrap_or_else(|| "-".to_owned());
         rows.add_row([
             bike.rank.to_string(),
             bike.fit.bike.id.clone(),
+            wheel(&spec.tyres.rear),
             bike.fit.verdict.word().to_owned(),
-            sureness(&bike.fit).unwrap_or_else(|| "-".to_owned()),
-            if bike.fit.verdict.fits() {
-                layout
-                    .units
-                    .bare(bike.fit.pair().setting().saddle_height_mm)
-            } else {
-                "-".to_owned()
-            },
+            or_dash(sureness(&bike.fit)),
+            or_dash(saddle_height(bike, layout.units)),
             months_left(bike),
+            or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
+            or_dash(spec.price.map(|price| tidy(price, 2))),
         ]);
     }
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
     out.push('\n');
-    for bike in &sizing.bikes {
-        if let Some(words) = what_to_know(bike, layout) {
-            let line = format!("{} {}: {words}", bike.rank, bike.fit.bike.id);
-            wrapped(out, &line, layout.columns, "  ");
-        }
+    for bike in bikes {
+        let line = format!(
+            "{} {}: {}",
+            bike.rank,
+            bike.fit.bike.id,
+            what_to_know(bike, layout)
+        );
+        wrapped(out, &line, layout.columns, "  ");
     }
+}
+
+/// Only a bike that fits is set up.
+fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
+    let setting = bike.stop.is_none().then(|| bike.fit.pair().setting())?;
+    Some(units.bare(setting.saddle_height_mm))
 }
 
 /// The median, with the fast and the slow child behind it.
@@ -124,40 +229,31 @@ fn months_left(bike: &SizedBike) -> String {
     }
 }
 
-/// The near miss, or the settings and cautions of a bike that fits; nothing about a bike that misses by far.
-fn what_to_know(bike: &SizedBike, layout: Layout) -> Option<String> {
-    if let Some(miss) = &bike.near_miss {
-        let apart = layout.units.length(miss.height_mm.abs());
-        let which = if miss.height_mm > 0.0 {
-            "taller"
-        } else {
-            "shorter"
-        };
-        return Some(format!(
-            "near miss, fits a rider {apart} {which}: {}",
-            bike.near_miss_advice(layout.units).unwrap_or_default()
-        ));
+/// Why a pair gets no work order, or the settings and cautions of a bike that fits.
+fn what_to_know(bike: &SizedBike, layout: Layout) -> String {
+    if let Some(stop) = &bike.stop {
+        let distance = stop
+            .distance(layout.units)
+            .map_or_else(String::new, |distance| format!("; {distance}"));
+        return format!("{}{distance}", stop.reason(&bike.fit, layout.units));
     }
-    if !bike.fit.verdict.fits() {
-        return None;
-    }
-    let findings = |status| {
+    let of = |status| {
         let findings = bike.fit.findings();
         findings.filter(move |finding| finding.status() == status)
     };
-    let mut words: Vec<_> = findings(Status::Adjust)
+    let mut words: Vec<_> = of(Status::Set)
         .map(|finding| bike.fit.advice(&finding, layout.units))
         .collect();
-    let cautions: Vec<_> = findings(Status::Caution)
+    let cautions: Vec<_> = of(Status::Caution)
         .map(|finding| finding.id.title())
         .collect();
     if !cautions.is_empty() {
         words.push(format!("caution: {}", cautions.join(", ")));
     }
     if words.is_empty() {
-        words.push("nothing to change".to_owned());
+        words.push("nothing to set".to_owned());
     }
-    Some(words.join("; "))
+    words.join("; ")
 }
 
 #[derive(Serialize)]
@@ -165,24 +261,31 @@ struct Row<'a> {
     rank: usize,
     id: &'a str,
     name: &'a str,
+    wheel: String,
+    weight_kg: Option<f64>,
+    price: Option<f64>,
     verdict: &'static str,
     chance: Option<f64>,
-    saddle_height_mm: f64,
+    saddle_height_mm: Option<f64>,
     saddle_height_sd_mm: Option<f64>,
-    exposed_post_mm: f64,
+    exposed_post_mm: Option<f64>,
     lever_gap_mm: Option<f64>,
     months_left_p10: Option<f64>,
     months_left_p50: Option<f64>,
     months_left_p90: Option<f64>,
-    near_miss_check: Option<&'a str>,
-    near_miss_height_mm: Option<f64>,
+    stop_check: Option<&'static str>,
+    stop_height_mm: Option<f64>,
+    comment: String,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 14] = [
+const HEADER: [&str; 18] = [
     "rank",
     "id",
     "name",
+    "wheel",
+    "weight_kg",
+    "price",
     "verdict",
     "chance",
     "saddle_height_mm",
@@ -192,11 +295,12 @@ const HEADER: [&str; 14] = [
     "months_left_p10",
     "months_left_p50",
     "months_left_p90",
-    "near_miss_check",
-    "near_miss_height_mm",
+    "stop_check",
+    "stop_height_mm",
+    "comment",
 ];
 
-/// The list as CSV, lengths in mm.
+/// The list as CSV, lengths in mm; settings only for bikes that fit, and the first caution beside them.
 pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     let mut writer = csv::WriterBuilder::new()
         .has_headers(false)
@@ -204,23 +308,45 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     writer.write_record(HEADER)?;
     let number = |value: Option<f64>| value.map(json::rounded);
     for bike in &sizing.bikes {
-        let (fit, setting) = (&bike.fit, bike.fit.pair().setting());
+        let fit = &bike.fit;
+        let setting = bike.stop.is_none().then(|| fit.pair().setting());
         let left = bike.months_left();
+        let comment = match &bike.stop {
+            Some(stop) => stop.reason(fit, Units::Mm),
+            None => CAUTIONS[0].to_owned(),
+        };
         writer.serialize(Row {
             rank: bike.rank,
             id: &fit.bike.id,
             name: &fit.bike.spec.name,
+            wheel: wheel(&fit.bike.spec.tyres.rear),
+            weight_kg: fit.bike.spec.weight.map(crate::units::Mass::kg),
+            price: fit.bike.spec.price,
             verdict: fit.verdict.word(),
             chance: number(fit.odds.map(|odds| odds.chance)),
-            saddle_height_mm: json::rounded(setting.saddle_height_mm),
-            saddle_height_sd_mm: number(fit.odds.and_then(|odds| odds.saddle_height_sd_mm)),
-            exposed_post_mm: json::rounded(setting.exposed_post_mm),
-            lever_gap_mm: number(setting.lever_gap_mm),
+            saddle_height_mm: number(setting.map(|set| set.saddle_height_mm)),
+            saddle_height_sd_mm: number(
+                setting
+                    .and(fit.odds)
+                    .and_then(|odds| odds.saddle_height_sd_mm),
+            ),
+            exposed_post_mm: number(setting.map(|set| set.exposed_post_mm)),
+            lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
             months_left_p10: left.p10,
             months_left_p50: left.p50,
             months_left_p90: left.p90,
-            near_miss_check: bike.near_miss.map(|miss| miss.check.name()),
-            near_miss_height_mm: number(bike.near_miss.map(|miss| miss.height_mm)),
+            stop_check: bike
+                .stop
+                .and_then(|stop| stop.check())
+                .map(crate::fit::CheckId::name),
+            stop_height_mm: number(bike.standing.off_mm.is_finite().then(|| match bike.stop {
+                Some(crate::advice::stop::Stop::Misfit { height_mm, .. }) => {
+                    height_mm.unwrap_or_default()
+                }
+                _ => 0.0,
+            }))
+            .filter(|_| fit.verdict.rules_out()),
+            comment,
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

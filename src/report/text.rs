@@ -34,7 +34,8 @@ pub(crate) fn styled(style: Style, text: &str) -> String {
 /// Style of a verdict.
 pub(crate) fn verdict_style(verdict: Verdict) -> Style {
     let colour = match verdict {
-        Verdict::Ready | Verdict::SetUp => AnsiColor::Green,
+        Verdict::Fits => AnsiColor::Green,
+        Verdict::Undecided | Verdict::Incomplete => AnsiColor::Yellow,
         Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => AnsiColor::Red,
     };
     Style::new().bold().fg_color(Some(colour.into()))
@@ -116,7 +117,7 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
 /// How sure the verdict is, in words; None when exact figures were asked for.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    Some(format!("{} {} %", confidence.words(), percent(odds.chance)))
+    Some(format!("{} {} %", confidence.word(), percent(odds.chance)))
 }
 
 /// A chance in whole percent that never rounds up to certainty.

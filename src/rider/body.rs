@@ -51,11 +51,9 @@ macro_rules! body {
 segments!(body);
 
 /// Standard deviation of a segment's own estimate, mm; none where it follows from others.
-pub fn estimate_sd_mm(segment: Segment) -> f64 {
-    segment
-        .row()
-        .estimate
-        .map_or(0.0, |estimate| estimate.sd_mm)
+pub fn estimate_sd_mm(segment: Segment, inseam_mm: f64) -> f64 {
+    let estimate = segment.row().estimate;
+    estimate.map_or(0.0, |estimate| estimate.sd.mm(inseam_mm))
 }
 
 fn estimated_mm(segment: Segment, height: f64, inseam: f64, residuals: &Residuals) -> f64 {
@@ -95,11 +93,7 @@ impl Joints {
     /// # References
     /// Conditioning of independent normal estimates on exact linear readings, one reading after the
     /// other (the measurement update of Kalman 1960).
-    fn agreeing_with(
-        self,
-        measured: &impl Fn(Segment) -> Option<f64>,
-        sitting_surface: f64,
-    ) -> Self {
+    fn agreeing_with(self, measured: &impl Fn(Segment) -> Option<f64>, inseam: f64) -> Self {
         use nalgebra::{Matrix5, Vector5};
         // A reading that follows from earlier ones has nothing left to move.
         const NOTHING_LEFT: f64 = 1e-6;
@@ -115,7 +109,7 @@ impl Joints {
             (
                 Segment::HipAboveSaddle,
                 [0.0, 0.0, 1.0, 0.0, 1.0],
-                -sitting_surface,
+                -inseam / CROTCH_OVER_SITTING_LEG,
             ),
         ];
         if readings
@@ -133,7 +127,7 @@ impl Joints {
                 Segment::ShoulderHeight,
                 Segment::HipAboveSaddle,
             ]
-            .map(estimate_sd_mm),
+            .map(|segment| estimate_sd_mm(segment, inseam)),
         );
         let mut covariance = Matrix5::from_diagonal(&spreads.component_mul(&spreads));
         for (segment, weights, offset) in readings {
@@ -174,8 +168,7 @@ impl Body {
         let or = |segment: Segment, estimate: f64| measured(segment).unwrap_or(estimate);
 
         let sitting_surface = inseam / CROTCH_OVER_SITTING_LEG;
-        let joints =
-            Joints::estimate(height, inseam, residuals).agreeing_with(&measured, sitting_surface);
+        let joints = Joints::estimate(height, inseam, residuals).agreeing_with(&measured, inseam);
         let Joints {
             ankle: ankle_height,
             knee: knee_height,

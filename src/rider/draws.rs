@@ -4,8 +4,8 @@
 
 use crate::rider::body::{Body, estimate_sd_mm};
 use crate::rider::measures::{
-    ARM_REACH_SD_OF_HEIGHT, INSEAM_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
-    estimate_height_mm, estimate_inseam_mm,
+    ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
+    estimate_height_mm, estimate_inseam_mm, inseam_sd_mm,
 };
 use crate::rider::person::Rider;
 use crate::rider::segments::Segment;
@@ -15,8 +15,6 @@ use crate::units::Length;
 pub const DRAWS: usize = 1024;
 /// One seed for everyone: the same input gives the same chances.
 const SEED: u32 = 0x1dea;
-/// Slope of inseam over height in [`estimate_inseam_mm`].
-const INSEAM_SLOPE: f64 = 0.593;
 
 /// One standard normal deviate per source of doubt.
 #[derive(Debug, Clone, Copy)]
@@ -48,12 +46,12 @@ pub fn doubt_mm(rider: &Rider, measurement: Measurement) -> f64 {
         }
     };
     match measurement {
-        Measurement::Height => measured(
-            rider.estimated.height,
-            rider.height,
-            INSEAM_SD_MM / INSEAM_SLOPE,
+        Measurement::Height => measured(rider.estimated.height, rider.height, HEIGHT_SD_MM),
+        Measurement::Inseam => measured(
+            rider.estimated.inseam,
+            rider.inseam,
+            inseam_sd_mm(rider.height.mm()),
         ),
-        Measurement::Inseam => measured(rider.estimated.inseam, rider.inseam, INSEAM_SD_MM),
         Measurement::ArmReach => measured(
             rider.estimated.arm_reach,
             rider.arm_reach,
@@ -61,7 +59,7 @@ pub fn doubt_mm(rider: &Rider, measurement: Measurement) -> f64 {
         ),
         Measurement::Segment(segment) => match rider.segments[segment as usize] {
             Some(measured) => reading_sd_mm(rider, measurement, measured),
-            None => estimate_sd_mm(segment),
+            None => estimate_sd_mm(segment, rider.inseam.mm()),
         },
     }
 }
@@ -81,7 +79,7 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     let doubt = |measurement| doubt_mm(rider, measurement);
     let read_height = rider.height.mm() + doubt(Measurement::Height) * deviates.height;
     let (height, inseam) = if rider.estimated.inseam {
-        let inseam = estimate_inseam_mm(read_height) + INSEAM_SD_MM * deviates.inseam;
+        let inseam = estimate_inseam_mm(read_height) + doubt(Measurement::Inseam) * deviates.inseam;
         (read_height, inseam)
     } else {
         let inseam = rider.inseam.mm() + doubt(Measurement::Inseam) * deviates.inseam;

@@ -5,13 +5,12 @@
 //! # References
 //! Stature: CDC 2000 growth charts, Kuczmarski et al. 2002, and the LMS method of Cole & Green 1992,
 //! Stat Med 11:1305. Leg share: Snyder et al. 1977, UM-HSRI-77-17. Spread of a forecast that holds z:
-//! 93 children of the Berkeley growth study.
+//! 136 children of the Berkeley growth study.
 
 mod cdc2000;
 mod leg_share;
 
 use crate::rider::measures::Sex;
-use crate::rider::person::Rider;
 use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
 use crate::units::{Age, Units};
 
@@ -132,7 +131,7 @@ pub fn leg_share(sex: Sex, age_months: f64) -> f64 {
 /// Standard deviation, mm, of a forecast that holds z: `months` ahead from an age in months.
 ///
 /// # References
-/// Berkeley growth study, 93 children: figures at 12 and 24 months by completed years of age, 2 to 13.
+/// Berkeley growth study, 136 children: figures at 12 and 24 months by completed years of age, 2 to 13.
 /// Older starts keep the figures of 12 to 13 years.
 /// Between today (none) and those points it is linear. Beyond 24 months it follows the steeper of
 /// the last slope and the square root of time (no figures; chosen here to err on the wide side).
@@ -143,7 +142,7 @@ pub fn forecast_spread_mm(sex: Sex, age_months: f64, months: f64) -> f64 {
         (84.0, [0.95, 1.4], [1.15, 1.9]),
         (120.0, [0.65, 1.1], [1.0, 1.9]),
         (144.0, [1.2, 2.8], [1.3, 2.3]),
-        (f64::INFINITY, [1.8, 2.8], [1.75, 2.9]),
+        (f64::INFINITY, [2.0, 3.5], [1.75, 2.9]),
     ];
     let row = BANDS.iter().find(|(end, ..)| age_months < *end);
     let Some((_, boys, girls)) = row else {
@@ -162,6 +161,16 @@ pub fn forecast_spread_mm(sex: Sex, age_months: f64, months: f64) -> f64 {
         (at_24 + slope * (months - 24.0)).max(at_24 * (months / 24.0).sqrt())
     };
     cm * MM_PER_CM
+}
+
+/// Standard deviation, mm of inseam, of a child's own leg share against the survey's, `months` ahead:
+/// 6 mm in a year, growing with the square root of time.
+///
+/// # References
+/// This tool's own figure from the spread of leg shares in Snyder et al. 1977.
+pub fn leg_share_spread_mm(months: f64) -> f64 {
+    const IN_A_YEAR_MM: f64 = 6.0;
+    IN_A_YEAR_MM * (months.max(0.0) / 12.0).sqrt()
 }
 
 /// How a child grows against the forecast.
@@ -204,6 +213,19 @@ pub struct Grown {
     pub inseam_mm: f64,
     /// Shoulder tip to the middle of the fist.
     pub arm_reach_mm: f64,
+}
+
+/// Where a forecast starts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Start {
+    /// Age; without one there is no forecast.
+    pub age: Option<Age>,
+    /// For the charts; without one both are used.
+    pub sex: Option<Sex>,
+    /// The measurements on that day.
+    pub now: Grown,
+    /// Whether the height is itself a guess.
+    pub height_is_estimated: bool,
 }
 
 /// Why there is no forecast.
@@ -305,8 +327,8 @@ impl Forecast {
     ///
     /// # Errors
     /// Why there is none: no age, outside the chart, or so far off it that a figure must be wrong.
-    pub fn new(rider: &Rider) -> Result<Self, NoForecast> {
-        let age = rider.age.ok_or(NoForecast::AgeUnknown)?;
+    pub fn new(start: &Start) -> Result<Self, NoForecast> {
+        let age = start.age.ok_or(NoForecast::AgeUnknown)?;
         let months = age.months();
         if months < *CHART_MONTHS.start() {
             return Err(NoForecast::TooYoung(age));
@@ -314,12 +336,8 @@ impl Forecast {
         if months >= *CHART_MONTHS.end() {
             return Err(NoForecast::FullyGrown(age));
         }
-        let now = Grown {
-            height_mm: rider.height.mm(),
-            inseam_mm: rider.inseam.mm(),
-            arm_reach_mm: rider.arm_reach.mm(),
-        };
-        let sexes: &[Sex] = match rider.sex {
+        let now = start.now;
+        let sexes: &[Sex] = match start.sex {
             Some(Sex::Girl) => &[Sex::Girl],
             Some(Sex::Boy) => &[Sex::Boy],
             None => &[Sex::Girl, Sex::Boy],
@@ -354,7 +372,7 @@ impl Forecast {
             rows.push(last);
         }
         Ok(Self {
-            notes: notes(rider, age, &children),
+            notes: notes(start, age, &children),
             months: rows,
         })
     }
@@ -412,11 +430,14 @@ impl Child {
             .unwrap_or(self.now.height_mm);
         let spread = forecast_spread_mm(self.sex, self.age_months, months);
         let height_mm = central + pace.deviations() * spread;
-        let legs = leg_share(self.sex, age) * height_mm
-            - leg_share(self.sex, self.age_months) * self.now.height_mm;
+        let share = CROTCH_OVER_SITTING_LEG * leg_share(self.sex, age);
+        let share_now = CROTCH_OVER_SITTING_LEG * leg_share(self.sex, self.age_months);
+        let inseam_mm = self.now.inseam_mm + share * central - share_now * self.now.height_mm;
+        // How tall it gets and how much of that is leg are told apart.
+        let off = (share * spread).hypot(leg_share_spread_mm(months));
         Grown {
             height_mm,
-            inseam_mm: self.now.inseam_mm + CROTCH_OVER_SITTING_LEG * legs,
+            inseam_mm: inseam_mm + pace.deviations() * off,
             arm_reach_mm: self.now.arm_reach_mm * height_mm / self.now.height_mm,
         }
     }
@@ -439,15 +460,15 @@ fn blend(children: &[Child], pace: Pace, months: f64) -> Grown {
     }
 }
 
-fn notes(rider: &Rider, age: Age, children: &[Child]) -> Vec<Note> {
+fn notes(start: &Start, age: Age, children: &[Child]) -> Vec<Note> {
     let farthest = children
         .iter()
         .map(|child| child.z)
         .max_by(|a, b| a.abs().total_cmp(&b.abs()));
     let unusual = farthest.filter(|z| z.abs() > UNUSUAL_Z);
     [
-        rider.sex.is_none().then_some(Note::BothCharts),
-        rider.estimated.height.then_some(Note::HeightEstimated),
+        start.sex.is_none().then_some(Note::BothCharts),
+        start.height_is_estimated.then_some(Note::HeightEstimated),
         unusual.map(|z| Note::UnusualHeight { z, age }),
         (age.months() >= SPREAD_KNOWN_TO_MONTHS).then_some(Note::SpreadOfYounger),
     ]
@@ -500,7 +521,7 @@ mod tests {
             (4.0, Sex::Girl, 11.5, 19.0),
             (8.0, Sex::Boy, 6.5, 11.0),
             (11.9, Sex::Girl, 13.0, 23.0),
-            (13.0, Sex::Boy, 18.0, 28.0),
+            (13.0, Sex::Boy, 20.0, 35.0),
         ] {
             let age = years * 12.0;
             assert_abs_diff_eq!(forecast_spread_mm(sex, age, 0.0), 0.0);

@@ -7,6 +7,7 @@ use std::ops::RangeInclusive;
 use jiff::civil::Date;
 
 use crate::rider::body::{Body, EXPECTED};
+use crate::rider::growth::{Grown, Start};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
     Segments, Sex, Stage, estimate_arm_reach_mm, estimate_height_mm, estimate_inseam_mm,
@@ -188,6 +189,20 @@ impl Rider {
             &self.segments,
             &EXPECTED,
         )
+    }
+
+    /// Where a growth forecast starts from.
+    pub fn forecast_start(&self) -> Start {
+        Start {
+            age: self.age,
+            sex: self.sex,
+            now: Grown {
+                height_mm: self.height.mm(),
+                inseam_mm: self.inseam.mm(),
+                arm_reach_mm: self.arm_reach.mm(),
+            },
+            height_is_estimated: self.estimated.height,
+        }
     }
 
     /// Whether this figure was measured, not estimated.

@@ -15,7 +15,26 @@ pub struct Estimate {
     /// `body`); its row gives only what it has beyond that.
     pub mm: fn(height: f64, inseam: f64) -> f64,
     /// Standard deviation, mm.
-    pub sd_mm: f64,
+    pub sd: Sd,
+}
+
+/// How far real bodies are from an estimate.
+#[derive(Debug, Clone, Copy)]
+pub enum Sd {
+    /// The same for everyone, mm.
+    Mm(f64),
+    /// A share of the inseam.
+    OfInseam(f64),
+}
+
+impl Sd {
+    /// For an inseam, mm.
+    pub fn mm(self, inseam_mm: f64) -> f64 {
+        match self {
+            Self::Mm(mm) => mm,
+            Self::OfInseam(share) => share * inseam_mm,
+        }
+    }
 }
 
 /// One row of the table.
@@ -38,8 +57,8 @@ impl Row {
     }
 }
 
-const fn estimate(mm: fn(f64, f64) -> f64, sd_mm: f64) -> Option<Estimate> {
-    Some(Estimate { mm, sd_mm })
+const fn estimate(mm: fn(f64, f64) -> f64, sd: Sd) -> Option<Estimate> {
+    Some(Estimate { mm, sd })
 }
 
 /// Hands the whole table to another macro:
@@ -50,15 +69,15 @@ macro_rules! segments {
             /// Floor to hip joint (greater trochanter).
             hip_height HipHeight hip_height_mm (250.0, 1100.0)
                 "floor to the bony knob at the side of the hip, standing"
-                estimate(|_, inseam| 1.065 * inseam, 18.0);
+                estimate(|_, inseam| 1.065 * inseam, Sd::Mm(18.0));
             /// Floor to knee joint.
             knee_height KneeHeight knee_height_mm (100.0, 700.0)
                 "floor to the gap of the knee joint, standing"
-                estimate(|height, inseam| 0.547 * inseam + 0.013 * height, 14.0);
+                estimate(|height, inseam| 0.547 * inseam + 0.013 * height, Sd::Mm(14.0));
             /// Floor to ankle joint.
             ankle_height AnkleHeight ankle_height_mm (15.0, 150.0)
                 "floor to the ankle bone, standing"
-                estimate(|height, _| 0.0397 * height, 7.0);
+                estimate(|height, _| 0.0397 * height, Sd::Mm(7.0));
             /// Hip joint to knee joint.
             thigh Thigh thigh_mm (100.0, 600.0) "from joint to joint" None;
             /// Knee joint to ankle joint.
@@ -66,15 +85,15 @@ macro_rules! segments {
             /// Heel to longest toe.
             foot_length FootLength foot_length_mm (80.0, 350.0)
                 "heel against a wall, to the longest toe"
-                estimate(|height, _| 9.3 + 0.149 * height, 8.0);
+                estimate(|height, _| 9.3 + 0.149 * height, Sd::Mm(8.0));
             /// Saddle top to hip joint, sitting.
             hip_above_saddle HipAboveSaddle hip_above_saddle_mm (5.0, 200.0)
                 "saddle top to the bony knob at the side of the hip, sitting"
-                estimate(|_, _| 0.0, 8.0);
+                estimate(|_, _| 0.0, Sd::OfInseam(0.018));
             /// Floor to shoulder tip (acromion).
             shoulder_height ShoulderHeight shoulder_height_mm (450.0, 1700.0)
                 "floor to the bony tip of the shoulder, standing"
-                estimate(|height, _| -111.5 + 0.8826 * height, 11.0);
+                estimate(|height, _| -111.5 + 0.8826 * height, Sd::Mm(11.0));
             /// Hip joint to shoulder tip.
             torso Torso torso_mm (150.0, 800.0) "from joint to joint" None;
             /// Shoulder tip to elbow.
@@ -84,11 +103,11 @@ macro_rules! segments {
             /// Wrist crease to the tip of the middle finger.
             hand_length HandLength hand_length_mm (60.0, 250.0)
                 "wrist crease to the tip of the middle finger"
-                estimate(|height, _| 8.5 + 0.1031 * height, 6.0);
+                estimate(|height, _| 8.5 + 0.1031 * height, Sd::Mm(6.0));
             /// Across the shoulder tips.
             shoulder_breadth ShoulderBreadth shoulder_breadth_mm (120.0, 600.0)
                 "across the bony tips of both shoulders"
-                estimate(|height, _| 33.7 + 0.194 * height, 12.0);
+                estimate(|height, _| 33.7 + 0.194 * height, Sd::Mm(12.0));
         }
     };
 }

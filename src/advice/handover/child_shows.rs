@@ -2,7 +2,7 @@
 //! The figures are the checks'; the list is ours.
 
 use crate::bike::BrakeKind;
-use crate::fit::checks::ground_contact::contact;
+use crate::fit::checks::ground_contact::Contact;
 use crate::fit::checks::standover::LEAST_MM;
 use crate::fit::{CheckId, Fit, Pair, Status};
 use crate::rider::Stage;
@@ -44,11 +44,7 @@ fn straddles(fit: &Fit, units: Units) -> String {
 }
 
 fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
-    let touches = contact(
-        pair.saddle_over_inseam_mm(pair.pose.position),
-        pair.body.foot_length_mm,
-    )
-    .words();
+    let touches = Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)).words();
     let finding = fit.finding(CheckId::GroundContact);
     if finding.is_some_and(|finding| matches!(finding.status(), Status::Fail(_))) {
         return format!("Cannot sit safely: {touches} from the saddle. Do not hand over.");

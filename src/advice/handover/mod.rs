@@ -50,7 +50,7 @@ pub fn handover(rider: &Arc<Rider>, bike: &Arc<Bike>, options: &Options) -> Hand
         date: options.on,
         saddle: saddle::saddle(&fit, options.on),
         levers: levers::levers(&pair),
-        bars: bars::bars(&pair),
+        bars: bars::bars(&fit),
         tyres: tyres::tyres(&pair),
         air_spring: air_spring::air_spring(&pair),
         bolts: bolts::bolts(bike),

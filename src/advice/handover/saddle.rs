@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::advice::handover::Handover;
 use crate::fit::Fit;
-use crate::fit::checks::ground_contact::{Contact, contact};
+use crate::fit::checks::ground_contact::Contact;
 use crate::fit::checks::post_insertion::DIAMETERS;
 use crate::fit::finding::at_least;
 use crate::fit::forecast::Raise;
@@ -104,10 +104,7 @@ fn at_stage(pair: &Pair<'_>) -> StageHeight {
         stage: pair.pose.stage,
         setting,
         insertion_left_mm: (setting.insertion_mm - post.minimum_insertion_mm).max(0.0),
-        contact: contact(
-            pair.saddle_over_inseam_mm(pair.pose.position),
-            pair.body.foot_length_mm,
-        ),
+        contact: Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)),
         out_of_range_mm,
         leg_reaches: pair.pose.leg.is_none() || pair.knee_flexion_min_deg().is_some(),
     }

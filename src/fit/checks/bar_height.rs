@@ -1,5 +1,5 @@
 //! Bar height: the grips above the saddle at its lowest, which the law caps.
-//! Spacers under the stem can often cure it.
+//! Spacers moved above the stem can often cure it.
 
 use crate::bike::Bike;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
@@ -29,7 +29,7 @@ impl Check for BarHeight {
         let status = if at_most(above, MOST_MM) {
             Status::Ok
         } else if at_most(above - pair.bike.spec.cockpit.spacers.mm(), MOST_MM) {
-            Status::Adjust
+            Status::Caution
         } else {
             Status::Fail(Misfit::NotSize)
         };
@@ -40,11 +40,11 @@ impl Check for BarHeight {
         let above = measure.value.unwrap_or_default();
         let over = units.length(above - MOST_MM);
         match measure.status {
-            Status::Adjust => format!(
-                "grips {over} too high above the lowest saddle: take out that much in spacers"
+            Status::Caution => format!(
+                "grips {over} too high above the lowest saddle: a mechanic can move that much in spacers from below the stem to above it"
             ),
             Status::Fail(_) => {
-                format!("grips {over} too high above the lowest saddle: fit a lower bar")
+                format!("grips {over} too high above the lowest saddle: another bar is needed")
             }
             _ if above < 0.0 => format!("grips {} below the lowest saddle", units.length(-above)),
             _ => format!("grips {} above the lowest saddle", units.length(above)),

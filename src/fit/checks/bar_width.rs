@@ -14,8 +14,8 @@ pub struct BarWidth;
 /// Wanted width beyond the shoulders, mm (common practice).
 const fn beyond_shoulders_mm(style: Style) -> [f64; 2] {
     match style {
-        Style::Balance | Style::Street => [50.0, 250.0],
-        Style::Trail => [100.0, 400.0],
+        Style::Balance | Style::Street => [50.0, 300.0],
+        Style::Trail => [100.0, 450.0],
     }
 }
 
@@ -52,7 +52,7 @@ impl Check for BarWidth {
         if width > high && measure.status != Status::Ok {
             let each = f64::midpoint(0.0, width - high);
             format!(
-                "bar {} too wide for these shoulders: cut {} off each end",
+                "bar {} too wide for these shoulders: a mechanic can cut {} off each end; grips, levers and bar plugs need their room",
                 units.length(width - high),
                 units.length(each)
             )
@@ -60,7 +60,7 @@ impl Check for BarWidth {
             format!("bar {} wide suits these shoulders", units.length(width))
         } else {
             format!(
-                "bar {} too narrow for these shoulders: a wider bar steers better",
+                "bar {} too narrow for these shoulders: a mechanic can fit a wider one",
                 units.length(low - width)
             )
         }

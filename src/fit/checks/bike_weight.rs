@@ -7,10 +7,12 @@ use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
-/// Wanted share, percent: cycling-school rule.
-const WANTED_PERCENT: f64 = 30.0;
+/// Share that is still handled well, percent (common practice).
+const WANTED_PERCENT: f64 = 40.0;
 /// Above this the words get plainer, percent.
-const HEAVY_PERCENT: f64 = 40.0;
+const HEAVY_PERCENT: f64 = 50.0;
+/// What cycling schools wish for, percent.
+const WISH_PERCENT: f64 = 30.0;
 
 /// The check.
 #[derive(Debug)]
@@ -42,18 +44,21 @@ impl Check for BikeWeight {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
         let share = measure.value.unwrap_or_default();
-        let over = pair
-            .weight
-            .map_or(0.0, |rider| rider.kg() * (share - WANTED_PERCENT) / 100.0);
-        if measure.status == Status::Ok {
+        let rider = pair.weight.map_or(0.0, crate::units::Mass::kg);
+        let over = rider * (share - WANTED_PERCENT) / 100.0;
+        if measure.status == Status::Ok && at_most(share, WISH_PERCENT) {
             format!("bike weighs {share:.0} % of the rider")
-        } else if share <= HEAVY_PERCENT {
+        } else if measure.status == Status::Ok {
+            format!(
+                "bike weighs {share:.0} % of the rider; cycling schools wish for {WISH_PERCENT:.0} %"
+            )
+        } else if at_most(share, HEAVY_PERCENT) {
             format!(
                 "bike weighs {share:.0} % of the rider, {over:.1} kg more than is easy to handle"
             )
         } else {
             format!(
-                "bike weighs {share:.0} % of the rider, {over:.1} kg too heavy to pick up or stop with ease"
+                "bike weighs {share:.0} % of the rider: too heavy to pick up or to stop with ease"
             )
         }
     }

@@ -1,11 +1,12 @@
 //! Ground contact: what touches the ground when the rider stays on the saddle at the chosen setting.
-//! Learners need both feet flat, steady riders the balls of both; confident riders step off the saddle.
+//! Learners need both feet flat, steady riders the balls of both; confident riders a toe, or to step off
+//! the saddle, which needs room over the top tube.
 
 use crate::bike::Bike;
-use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
+use crate::fit::checks::standover;
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::rider::Stage;
-use crate::rider::body::HEEL_TO_BALL;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
@@ -13,8 +14,8 @@ use crate::units::Units;
 const FLAT_MM: f64 = -13.0;
 /// The same for the balls of both feet, mm.
 const BALLS_MM: f64 = 35.0;
-/// Heel lift of a foot on tiptoe as a share of heel-to-ball length: sin 40 deg, our own figure.
-const TIPTOE_LIFT: f64 = 0.64;
+/// The same for the toes of one foot, mm: our own figure, a hip dropped to one side and a foot on tiptoe.
+const TOES_OF_ONE_MM: f64 = 75.0;
 
 /// The check.
 #[derive(Debug)]
@@ -34,6 +35,19 @@ pub enum Contact {
 }
 
 impl Contact {
+    /// With the saddle this far above inseam and sole, mm.
+    pub fn at(saddle_over_inseam_mm: f64) -> Self {
+        if at_most(saddle_over_inseam_mm, FLAT_MM) {
+            Self::Flat
+        } else if at_most(saddle_over_inseam_mm, BALLS_MM) {
+            Self::Balls
+        } else if at_most(saddle_over_inseam_mm, TOES_OF_ONE_MM) {
+            Self::ToesOfOne
+        } else {
+            Self::None
+        }
+    }
+
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
@@ -45,16 +59,12 @@ impl Contact {
     }
 }
 
-/// What touches the ground with the saddle this far above inseam and sole, mm.
-pub fn contact(saddle_over_inseam: f64, foot_length: f64) -> Contact {
-    if at_most(saddle_over_inseam, FLAT_MM) {
-        Contact::Flat
-    } else if at_most(saddle_over_inseam, BALLS_MM) {
-        Contact::Balls
-    } else if at_most(saddle_over_inseam, TIPTOE_LIFT * HEEL_TO_BALL * foot_length) {
-        Contact::ToesOfOne
-    } else {
-        Contact::None
+/// How far the saddle may stand above inseam and sole at a stage, mm.
+const fn needed_mm(stage: Stage) -> f64 {
+    match stage {
+        Stage::Learning => FLAT_MM,
+        Stage::Steady => BALLS_MM,
+        Stage::Confident => TOES_OF_ONE_MM,
     }
 }
 
@@ -63,35 +73,51 @@ impl Check for GroundContact {
         Unit::Millimetre
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Aap, &[Source::Practice, Source::OwnRule])
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let over = pair.saddle_over_inseam_mm(pair.pose.position);
-        let needed = match pair.pose.stage {
-            Stage::Learning => Some(FLAT_MM),
-            Stage::Steady => Some(BALLS_MM),
-            Stage::Confident => None,
+        let stage = pair.pose.stage;
+        let needed = needed_mm(stage);
+        let status = if at_most(over, needed) {
+            Status::Ok
+        } else if stage == Stage::Confident {
+            // Who cannot reach the ground steps off the saddle, over the top tube.
+            match pair.layout.standover_mm() {
+                Some(standover)
+                    if at_least(
+                        pair.body.inseam_in_shoes_mm() - standover,
+                        standover::WANTED_MM,
+                    ) =>
+                {
+                    Status::Caution
+                }
+                Some(_) => Status::Fail(Misfit::TooBig),
+                None => return Some(Measure::cannot_do_without("standover")),
+            }
+        } else {
+            Status::Fail(Misfit::TooBig)
         };
-        let status = match needed {
-            Some(needed) if !at_most(over, needed) => Status::Fail(Misfit::TooBig),
-            None if contact(over, pair.body.foot_length_mm) == Contact::None => Status::Caution,
-            _ => Status::Ok,
-        };
-        Some(Measure::new(over, None, needed, status))
+        Some(Measure::new(over, None, Some(needed), status))
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let over = measure.value.unwrap_or_default();
-        let touches = contact(over, pair.body.foot_length_mm).words();
-        match (measure.status, measure.high) {
-            (Status::Fail(_), Some(needed)) => {
-                format!(
-                    "{touches}: the saddle would have to come down {} more than it can",
-                    units.length(over - needed)
-                )
-            }
+        let touches = Contact::at(over).words();
+        match (measure.status, pair.pose.stage) {
+            (Status::Fail(_), Stage::Confident) => format!(
+                "{touches} from the saddle, and too little room over the top tube to step off it"
+            ),
+            (Status::Fail(_), stage) => format!(
+                "{touches}: the saddle would have to come down {} more than it can",
+                units.length(over - needed_mm(stage))
+            ),
             (Status::Caution, _) => {
                 format!("{touches} from the saddle: practise stepping forward off it to stop")
             }

@@ -21,6 +21,10 @@ impl Check for KneeRoom {
         Unit::Millimetre
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Practice, &[Source::Hss])
     }
@@ -44,11 +48,11 @@ impl Check for KneeRoom {
         let room = measure.value.unwrap_or_default();
         match measure.status {
             Status::Fail(_) => format!(
-                "knees come within {} of the grips: choose a longer bike",
+                "knees come within {} of the grips: too little room to turn",
                 units.length(room)
             ),
             Status::Caution => format!(
-                "{} between knee and grip: tight in turns, a longer stem would help",
+                "{} between knee and grip: tight in turns",
                 units.length(room)
             ),
             _ => format!("{} between knee and grip", units.length(room)),

@@ -21,14 +21,11 @@ impl Check for Parts {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        #[expect(clippy::cast_precision_loss, reason = "a handful")]
-        let count = pair.bike.mismatches.len() as f64;
-        let status = if pair.bike.mismatches.is_empty() {
+        Some(Measure::bare(if pair.bike.mismatches.is_empty() {
             Status::Ok
         } else {
             Status::Caution
-        };
-        Some(Measure::new(count, None, Some(0.0), status))
+        }))
     }
 
     fn advise(&self, pair: &Pair<'_>, _measure: &Measure, units: Units) -> String {

@@ -42,7 +42,7 @@ impl Check for SaddleHeight {
         let status = if !legs_reach || !at_most(post.lowest_mm, band.high) {
             Status::Fail(Misfit::TooBig)
         } else if at_least(post.highest_mm, band.low) {
-            Status::Ok
+            Status::Set
         } else {
             Status::Caution
         };
@@ -59,7 +59,7 @@ impl Check for SaddleHeight {
             }
             (Status::Fail(_), _, Some(high)) if set > high => {
                 format!(
-                    "the saddle at its lowest is still {} too high: choose a smaller bike",
+                    "the saddle at its lowest is still {} too high",
                     units.length(set - high)
                 )
             }
@@ -67,7 +67,7 @@ impl Check for SaddleHeight {
                 "the leg cannot follow the cranks round at this saddle height".to_owned()
             }
             (Status::Caution, Some(low), _) => format!(
-                "set the saddle to {}, the post at its mark; {} lower than wanted",
+                "set the saddle to {}, never above: stop while the mark is still hidden; {} lower than these legs like",
                 units.length(set),
                 units.length(low - set)
             ),

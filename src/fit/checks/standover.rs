@@ -1,5 +1,5 @@
 //! Standover: how much air is left above the top tube when the rider straddles the bike in shoes.
-//! Below one inch nobody can dismount safely; on trails more is wanted.
+//! Below one inch nobody can dismount safely, and on a bike with pedals two inches are wanted.
 
 use crate::bike::{Bike, Style};
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
@@ -9,23 +9,22 @@ use crate::units::Units;
 
 /// Least clearance, mm: one inch in 16 CFR 1512.19(c), taken as 25 mm.
 pub const LEAST_MM: f64 = 25.0;
+/// Wanted with pedals, mm: AAP and AAA, one to two inches.
+pub const WANTED_MM: f64 = 50.0;
+/// Wanted on rough ground, mm: owner's-manual convention, three inches (common practice).
+const ROUGH_GROUND_MM: f64 = 75.0;
 
 /// The check.
 #[derive(Debug)]
 pub struct Standover;
 
-/// Wanted clearance for a riding style, mm: AAP 1 in paved; owner's-manual convention 2 in and 3 in.
-const fn wanted_mm(style: Style) -> f64 {
-    match style {
-        Style::Balance => LEAST_MM,
-        Style::Street => 50.0,
-        Style::Trail => 75.0,
-    }
-}
-
 impl Check for Standover {
     fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
+    }
+
+    fn is_safety(&self) -> bool {
+        true
     }
 
     fn sources(&self) -> Cited {
@@ -34,10 +33,14 @@ impl Check for Standover {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let Some(standover) = pair.layout.standover_mm() else {
-            return Some(Measure::needs("frame.top_tube"));
+            return Some(Measure::cannot_do_without("standover"));
         };
         let clearance = pair.body.inseam_in_shoes_mm() - standover;
-        let wanted = wanted_mm(pair.bike.spec.style);
+        let wanted = if pair.bike.is_balance() {
+            LEAST_MM
+        } else {
+            WANTED_MM
+        };
         let status = if !at_least(clearance, LEAST_MM) {
             Status::Fail(Misfit::TooBig)
         } else if at_least(clearance, wanted) {
@@ -48,24 +51,24 @@ impl Check for Standover {
         Some(Measure::new(clearance, Some(wanted), None, status))
     }
 
-    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let clearance = measure.value.unwrap_or_default();
-        let wanted = measure.low.unwrap_or_default();
+        let air = units.length(clearance);
         match measure.status {
             Status::Fail(_) => format!(
-                "top tube {} too high to straddle: choose a lower frame or wait for the legs to grow",
+                "top tube {} too high to stand over",
                 units.length(LEAST_MM - clearance)
             ),
             Status::Caution => format!(
-                "{} over the top tube is enough on paved ways, {} short of the {} wanted for this bike's use",
-                units.length(clearance),
-                units.length(wanted - clearance),
-                units.length(wanted)
+                "{air} of air over the top tube: enough to get off, {} short of the {} wanted",
+                units.length(WANTED_MM - clearance),
+                units.length(WANTED_MM)
             ),
-            _ => format!(
-                "{} of air over the top tube, both feet flat",
-                units.length(clearance)
+            _ if pair.bike.spec.style == Style::Trail && clearance < ROUGH_GROUND_MM => format!(
+                "{air} of air over the top tube, both feet flat; rough ground wants {}",
+                units.length(ROUGH_GROUND_MM)
             ),
+            _ => format!("{air} of air over the top tube, both feet flat"),
         }
     }
 }

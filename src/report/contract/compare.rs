@@ -3,29 +3,34 @@
 use serde::Serialize;
 
 use crate::advice::compare::{Comparison, Kind};
+use crate::advice::stop::Stop;
+use crate::fit::Fit;
 use crate::report::contract::fit::FitObject;
+use crate::report::contract::stop::StopObject;
 use crate::units::Units;
 
 /// Name and version of the object.
-const SCHEMA: &str = "inseam/compare/1";
+const SCHEMA: &str = "inseam/compare/2";
 
 /// A comparison as the contract has it, its words in `units`.
 pub fn comparison(comparison: &Comparison, units: Units) -> impl Serialize {
-    let [a, b] = comparison
-        .fits
-        .each_ref()
-        .map(|fit| FitObject::new(fit, units));
+    let object = |fit: &Fit| BikeObject {
+        id: fit.bike.id.clone(),
+        stop: StopObject::of(fit, Stop::of(fit).as_ref(), None, units),
+        fit: FitObject::new(fit, units),
+    };
+    let [first, second] = comparison.fits.each_ref().map(object);
     ComparisonObject {
         schema: SCHEMA,
-        a,
-        b,
+        first,
+        second,
         differences: comparison
             .differences
             .iter()
             .map(|difference| DifferenceObject {
                 name: difference.figure.name(),
-                a: difference.values[0],
-                b: difference.values[1],
+                first: difference.values[0],
+                second: difference.values[1],
                 unit: unit(difference.figure.kind()),
                 meaning: comparison.meaning(difference, units),
             })
@@ -36,16 +41,23 @@ pub fn comparison(comparison: &Comparison, units: Units) -> impl Serialize {
 #[derive(Serialize)]
 struct ComparisonObject {
     schema: &'static str,
-    a: FitObject,
-    b: FitObject,
+    first: BikeObject,
+    second: BikeObject,
     differences: Vec<DifferenceObject>,
+}
+
+#[derive(Serialize)]
+struct BikeObject {
+    id: String,
+    stop: Option<StopObject>,
+    fit: FitObject,
 }
 
 #[derive(Serialize)]
 struct DifferenceObject {
     name: &'static str,
-    a: Option<f64>,
-    b: Option<f64>,
+    first: Option<f64>,
+    second: Option<f64>,
     unit: &'static str,
     meaning: String,
 }

@@ -7,14 +7,14 @@ use serde::Serialize;
 use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
-use crate::fit::{Fit, Growth, Pair, Status, Unit};
+use crate::fit::{Fit, Growth, Pair, Unit, Verdict};
 use crate::report::contract::{Months, xy};
 use crate::rider::segments::segments;
 use crate::rider::{Body, Rider, Segment};
 use crate::units::Units;
 
 /// Name and version of the object.
-const SCHEMA: &str = "inseam/fit/1";
+const SCHEMA: &str = "inseam/fit/2";
 
 /// A fit as the contract has it, its words in `units`.
 pub fn fit(fit: &Fit, units: Units) -> impl Serialize {
@@ -32,6 +32,7 @@ pub(super) struct FitObject {
     pose: PoseObject,
     findings: Vec<FindingObject>,
     verdict: &'static str,
+    leans: Option<&'static str>,
     chance: Option<f64>,
     confidence: Option<&'static str>,
     remeasure: Option<RemeasureObject>,
@@ -57,8 +58,9 @@ impl FitObject {
             pose: PoseObject::new(&pair),
             findings: FindingObject::all(fit, units),
             verdict: fit.verdict.word(),
+            leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
             chance: fit.odds.map(|odds| odds.chance),
-            confidence: fit.confidence().map(|confidence| confidence.words()),
+            confidence: fit.confidence().map(|confidence| confidence.word()),
             remeasure: fit
                 .odds
                 .and_then(|odds| odds.remeasure)
@@ -288,7 +290,7 @@ impl FindingObject {
         fit.findings()
             .map(|finding| Self {
                 check: finding.id.name(),
-                status: status(finding.status()),
+                status: finding.status().word(),
                 value: finding.measure.value,
                 unit: unit(finding.unit),
                 low: finding.measure.low,
@@ -306,18 +308,12 @@ impl FindingObject {
     }
 }
 
-fn status(status: Status) -> &'static str {
-    match status {
-        Status::NotChecked(_) => "not_checked",
-        other => other.word(),
-    }
-}
-
 fn unit(unit: Unit) -> &'static str {
     match unit {
         Unit::Millimetre => "mm",
         Unit::Degree => "deg",
         Unit::Percent => "%",
+        Unit::Kilogram => "kg",
         Unit::Count => "count",
     }
 }

@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use crate::advice::handover::Handover;
 use crate::advice::handover::air_spring::AirSpringSetup;
-use crate::advice::handover::bars::{Bars, Part};
+use crate::advice::handover::bars::Bars;
 use crate::advice::handover::bolts::Bolt;
-use crate::advice::handover::levers::{Lever, Levers};
+use crate::advice::handover::levers::{Brake, Levers};
 use crate::advice::handover::pressure::{Limit, SetPressure};
 use crate::advice::handover::saddle::{Saddle, StageHeight};
 use crate::advice::handover::tyres::Tyres;
@@ -16,7 +16,7 @@ use crate::report::contract::fit::{FitObject, RaiseObject};
 use crate::units::Units;
 
 /// Name and version of the object.
-const SCHEMA: &str = "inseam/handover/1";
+const SCHEMA: &str = "inseam/handover/2";
 
 /// A handover as the contract has it, its words in `units`.
 pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
@@ -141,19 +141,19 @@ struct LeverObject {
 
 impl LeversObject {
     fn new(levers: &Levers, units: Units) -> Self {
-        let object = |lever: &Lever| LeverObject {
-            kind: lever.kind.word(),
-            gap_mm: lever.gap_mm,
-            draw_in_mm: lever.draw_in_mm(),
-            is_in_reach: levers.is_in_reach(lever),
-            advice: levers.advice(lever, units),
+        let object = |brake: &Brake| LeverObject {
+            kind: brake.kind.word(),
+            gap_mm: brake.lever.map(|lever| lever.gap_mm),
+            draw_in_mm: brake.lever.map(|lever| lever.draw_in_mm()),
+            is_in_reach: Levers::is_in_reach(brake),
+            advice: levers.advice(brake, units),
         };
         Self {
             front: levers.front.as_ref().map(object),
             rear: levers.rear.as_ref().map(object),
-            good_gap_mm: levers.good_gap_mm,
-            limit_gap_mm: levers.limit_gap_mm,
-            lawful_ceiling_mm: levers.class.lever_ceiling_mm,
+            good_gap_mm: levers.hand.good_mm,
+            limit_gap_mm: levers.hand.limit_mm,
+            lawful_ceiling_mm: levers.hand.lawful_mm,
             needs: levers.needs.clone(),
             notes: levers.notes(units),
         }
@@ -163,32 +163,34 @@ impl LeversObject {
 #[derive(Serialize)]
 struct BarsObject {
     torso_lean_deg: Option<f64>,
-    elbow_flexion_deg: Option<f64>,
     lean_low_deg: f64,
     lean_high_deg: f64,
-    spacers_out_mm: Option<f64>,
-    stem_mm: Option<f64>,
+    cure: Option<CureObject>,
     lean_after_deg: Option<f64>,
     notes: Vec<String>,
 }
 
+#[derive(Serialize)]
+struct CureObject {
+    spacers_above_mm: f64,
+    stem_mm: f64,
+    sweep_mm: f64,
+    saddle_back_mm: f64,
+}
+
 impl BarsObject {
     fn new(bars: &Bars, fit: &Fit, units: Units) -> Self {
-        let part = bars.change.map(|change| change.part);
         Self {
-            torso_lean_deg: bars.trunk.ok().map(|trunk| trunk.lean.to_degrees()),
-            elbow_flexion_deg: bars.elbow_flexion_deg,
+            torso_lean_deg: bars.torso_lean_deg,
             lean_low_deg: bars.lean_band_deg[0],
             lean_high_deg: bars.lean_band_deg[1],
-            spacers_out_mm: match part {
-                Some(Part::SpacersOut(mm)) => Some(mm),
-                _ => None,
-            },
-            stem_mm: match part {
-                Some(Part::Stem { length_mm, .. }) => Some(length_mm),
-                _ => None,
-            },
-            lean_after_deg: bars.change.map(|change| change.lean_after_deg),
+            cure: bars.cure.map(|cure| CureObject {
+                spacers_above_mm: cure.spacers_above_mm,
+                stem_mm: cure.stem_mm,
+                sweep_mm: cure.sweep_mm,
+                saddle_back_mm: cure.saddle_back_mm,
+            }),
+            lean_after_deg: bars.lean_after_deg,
             notes: bars.notes(fit, units),
         }
     }

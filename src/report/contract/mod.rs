@@ -7,6 +7,7 @@ mod fit;
 mod handover;
 mod rack;
 mod size;
+mod stop;
 
 pub use compare::comparison;
 pub use fit::fit;

@@ -5,12 +5,13 @@ use serde::Serialize;
 use crate::advice::size::Sizing;
 use crate::cautions::CAUTIONS;
 use crate::report::contract::fit::{FitObject, RiderObject};
+use crate::report::contract::stop::StopObject;
 use crate::report::contract::{Months, Skipped};
-use crate::report::size_text::ORDER;
+use crate::report::size_text::{ORDER, wheel};
 use crate::units::Units;
 
 /// Name and version of the object.
-const SCHEMA: &str = "inseam/size/1";
+const SCHEMA: &str = "inseam/size/2";
 
 /// A sizing as the contract has it, its words in `units`; the bikes are made one by one as they are written.
 pub fn sizing<'a>(sizing: &'a Sizing, skipped: &'a [Skipped], units: Units) -> impl Serialize + 'a {
@@ -38,16 +39,21 @@ struct Bikes<'a>(&'a Sizing, Units);
 
 impl Serialize for Bikes<'_> {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq(self.0.bikes.iter().map(|bike| BikeObject {
-            id: &bike.fit.bike.id,
-            rank: bike.rank,
-            months_left: bike.months_left().into(),
-            near_miss: bike.near_miss.map(|miss| NearMissObject {
-                check: miss.check.name(),
-                height_mm: miss.height_mm,
-                advice: bike.near_miss_advice(self.1).unwrap_or_default(),
-            }),
-            fit: FitObject::new(&bike.fit, self.1),
+        let bikes = &self.0.bikes;
+        serializer.collect_seq(bikes.iter().enumerate().map(|(place, bike)| {
+            let spec = &bike.fit.bike.spec;
+            let why = bike.why.zip(bikes.get(place + 1));
+            BikeObject {
+                id: &bike.fit.bike.id,
+                rank: bike.rank,
+                why: why.map(|(why, next)| why.words(bike, next, self.1)),
+                wheel: wheel(&spec.tyres.rear),
+                weight_kg: spec.weight.map(crate::units::Mass::kg),
+                price: spec.price,
+                months_left: bike.months_left().into(),
+                stop: StopObject::of(&bike.fit, bike.stop.as_ref(), None, self.1),
+                fit: FitObject::new(&bike.fit, self.1),
+            }
         }))
     }
 }
@@ -56,14 +62,11 @@ impl Serialize for Bikes<'_> {
 struct BikeObject<'a> {
     id: &'a str,
     rank: usize,
+    why: Option<String>,
+    wheel: String,
+    weight_kg: Option<f64>,
+    price: Option<f64>,
     months_left: Months,
-    near_miss: Option<NearMissObject>,
+    stop: Option<StopObject>,
     fit: FitObject,
-}
-
-#[derive(Serialize)]
-struct NearMissObject {
-    check: &'static str,
-    height_mm: f64,
-    advice: String,
 }

@@ -1,0 +1,217 @@
+//! Why a pair gets no work order: the reason and the amount first, how far off it is, and what would settle it.
+//! One answer for every face; the figures are the checks', the sentences are made late.
+//! Which bike would fit instead is `size`'s business.
+
+use crate::fit::checks::{CheckId, Measures, measure};
+use crate::fit::odds::Remeasure;
+use crate::fit::{Finding, Fit, Misfit, Pair, Side, Status, Verdict};
+use crate::units::{Units, tidy};
+
+/// How exactly a miss is told, mm of height: finer than a growth forecast can use.
+const RESOLUTION_MM: f64 = 0.5;
+/// Farthest miss that is told, mm of height.
+const FARTHEST_MM: f64 = 800.0;
+
+/// Why a pair gets no work order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stop {
+    /// It does not fit, or is ruled out.
+    Misfit {
+        /// The check that decides.
+        check: CheckId,
+        /// How much taller (negative: shorter) a rider of the same proportions would have to be, mm.
+        /// None where no size helps.
+        height_mm: Option<f64>,
+        /// Months until the child is expected to have grown into it; None where that is not known or never.
+        months: Option<f64>,
+    },
+    /// A decisive check could not be made.
+    Incomplete {
+        /// The check.
+        check: CheckId,
+        /// What to measure, or to say in the file.
+        needs: &'static str,
+    },
+    /// Too close to call.
+    Undecided {
+        /// The measurement that would settle it most.
+        remeasure: Option<Remeasure>,
+    },
+}
+
+impl Stop {
+    /// Why a pair gets no work order; None where it fits.
+    pub fn of(fit: &Fit) -> Option<Self> {
+        match fit.verdict {
+            Verdict::Fits => None,
+            Verdict::Undecided => Some(Self::Undecided {
+                remeasure: fit.odds.and_then(|odds| odds.remeasure),
+            }),
+            Verdict::Incomplete => {
+                let (check, needs) = fit.undone().next()?;
+                Some(Self::Incomplete { check, needs })
+            }
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => {
+                let (check, height_mm) = deciding(fit)?;
+                let months = fit
+                    .growth()
+                    .filter(|_| fit.verdict == Verdict::TooBig)
+                    .and_then(|growth| growth.first_month.p50);
+                Some(Self::Misfit {
+                    check,
+                    height_mm,
+                    months,
+                })
+            }
+        }
+    }
+
+    /// The check that decides, where one does.
+    pub fn check(&self) -> Option<CheckId> {
+        match self {
+            Self::Misfit { check, .. } | Self::Incomplete { check, .. } => Some(*check),
+            Self::Undecided { remeasure } => remeasure.map(|again| again.decides),
+        }
+    }
+
+    /// The reason with its amount, in one sentence without an end.
+    pub fn reason(&self, fit: &Fit, units: Units) -> String {
+        match self {
+            Self::Misfit { check, .. } => fit
+                .finding(*check)
+                .map_or_else(String::new, |finding| fit.advice(&finding, units)),
+            Self::Incomplete { .. } => {
+                let needs: Vec<_> = fit
+                    .undone()
+                    .map(|(check, needs)| format!("{needs}, for the {}", check.title()))
+                    .collect();
+                format!("measure first: {}", needs.join("; "))
+            }
+            Self::Undecided { remeasure: None } => {
+                "no single measurement would settle it".to_owned()
+            }
+            Self::Undecided {
+                remeasure: Some(again),
+            } => again.words(),
+        }
+    }
+
+    /// How far off, in height and in months; None where size is not the matter.
+    pub fn distance(&self, units: Units) -> Option<String> {
+        let Self::Misfit {
+            height_mm, months, ..
+        } = self
+        else {
+            return None;
+        };
+        let height = height_mm.as_ref()?;
+        let which = if *height > 0.0 { "taller" } else { "shorter" };
+        let apart = units.length(height.abs());
+        Some(match months {
+            Some(months) => format!(
+                "would fit a child {apart} {which}, in about {}",
+                in_months(*months)
+            ),
+            None => format!("would fit a child {apart} {which}"),
+        })
+    }
+}
+
+/// A time in months as people say it.
+pub fn in_months(months: f64) -> String {
+    let whole = months.round();
+    if whole < 1.0 {
+        "a few weeks".to_owned()
+    } else if whole < 2.0 {
+        "a month".to_owned()
+    } else {
+        format!("{} months", tidy(whole, 0))
+    }
+}
+
+/// The checks on a rider of the same proportions, this much taller, mm of height.
+fn measures_taller(fit: &Fit, taller_mm: f64) -> Measures {
+    let other = fit.rider.scaled(1.0 + taller_mm / fit.rider.height.mm());
+    let body = other.body();
+    measure(&Pair::new(&fit.bike, &body, other.stage, other.weight))
+}
+
+/// How much taller or shorter a rider of the same proportions may be before the pair stops fitting, mm of
+/// height, from a height at which it fits; the first height that no longer does is the second figure.
+fn edge(fit: &Fit, mut inside: f64, mut outside: f64) -> [f64; 2] {
+    while (inside - outside).abs() > RESOLUTION_MM {
+        let middle = f64::midpoint(inside, outside);
+        if Side::of(&measures_taller(fit, middle)) == Side::Fits {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    [inside, outside]
+}
+
+/// How much taller (first) and shorter (second) a rider of the same proportions may be on a bike that fits
+/// now, mm of height.
+pub fn room_mm(fit: &Fit) -> [f64; 2] {
+    const STEP_MM: f64 = 40.0;
+    [1.0, -1.0].map(|direction| {
+        let mut inside = 0.0_f64;
+        while inside.abs() < FARTHEST_MM {
+            let next = inside + direction * STEP_MM;
+            if Side::of(&measures_taller(fit, next)) != Side::Fits {
+                return edge(fit, inside, next)[0].abs();
+            }
+            inside = next;
+        }
+        inside.abs()
+    })
+}
+
+/// The failing check that decides, and how much taller or shorter a rider of the same proportions would have
+/// to be, mm of height.
+fn deciding(fit: &Fit) -> Option<(CheckId, Option<f64>)> {
+    const STEPS_MM: [f64; 8] = [12.5, 25.0, 50.0, 100.0, 200.0, 300.0, 500.0, FARTHEST_MM];
+    let failing = |measures: &Measures, misfit| {
+        CheckId::ALL
+            .into_iter()
+            .find(|id| measures[*id as usize].is_some_and(|m| m.status == Status::Fail(misfit)))
+    };
+    if let Some(check) = failing(&fit.measures, Misfit::NotSize) {
+        return Some((check, None));
+    }
+    let (direction, misfit) = match fit.leans() {
+        Side::TooBig => (1.0, Misfit::TooBig),
+        Side::TooSmall => (-1.0, Misfit::TooSmall),
+        Side::Fits | Side::Unsuitable => {
+            return failing(&fit.measures, Misfit::TooBig)
+                .or(failing(&fit.measures, Misfit::TooSmall))
+                .map(|check| (check, None));
+        }
+    };
+    // A narrow window may end before the farthest try.
+    let mut outside = 0.0;
+    for step in STEPS_MM.map(|mm| direction * mm) {
+        let measures = measures_taller(fit, step);
+        if Side::of(&measures) == Side::Fits {
+            let [inside, outside] = edge(fit, step, outside);
+            // The last check to give way is the one that decides.
+            let check = failing(&measures_taller(fit, outside), misfit)?;
+            return Some((check, Some(inside)));
+        }
+        if failing(&measures, misfit).is_some() {
+            outside = step;
+        }
+    }
+    failing(&fit.measures, misfit).map(|check| (check, None))
+}
+
+/// Every failing finding, the deciding one first.
+pub fn failing(fit: &Fit) -> Vec<Finding> {
+    let first = Stop::of(fit).and_then(|stop| stop.check());
+    let mut failing: Vec<_> = fit
+        .findings()
+        .filter(|finding| matches!(finding.status(), Status::Fail(_)))
+        .collect();
+    failing.sort_by_key(|finding| Some(finding.id) != first);
+    failing
+}

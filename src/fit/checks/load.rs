@@ -1,0 +1,56 @@
+//! Load: the rider and what is carried against the weight that the maker allows on this bike.
+//! Only where the file gives the maker's mark; how heavy the bike itself is, is `bike_weight`.
+
+use crate::bike::Bike;
+use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
+use crate::fit::pair::Pair;
+use crate::sources::{Cited, Source};
+use crate::units::{Units, tidy};
+
+/// Bag, bottle and clothes, kg (common practice).
+const CARRIED_KG: f64 = 3.0;
+
+/// The check.
+#[derive(Debug)]
+pub struct Load;
+
+impl Check for Load {
+    fn unit(&self, _bike: &Bike) -> Unit {
+        Unit::Kilogram
+    }
+
+    fn sources(&self) -> Cited {
+        Cited::new(Source::MakersMark, &[Source::Practice])
+    }
+
+    fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        let limit = pair.bike.spec.load_limit?.kg();
+        let Some(rider) = pair.weight else {
+            return Some(Measure::needs("the rider's weight"));
+        };
+        let load = rider.kg() + CARRIED_KG;
+        let status = if at_most(load, limit) {
+            Status::Ok
+        } else {
+            Status::Fail(Misfit::NotSize)
+        };
+        Some(Measure::new(load, None, Some(limit), status))
+    }
+
+    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
+        let load = measure.value.unwrap_or_default();
+        let limit = measure.high.unwrap_or_default();
+        match measure.status {
+            Status::Fail(_) => format!(
+                "rider and bag weigh {} kg, {} kg more than the maker allows on this bike",
+                tidy(load, 1),
+                tidy(load - limit, 1)
+            ),
+            _ => format!(
+                "rider and bag weigh {} kg of the {} kg that the maker allows",
+                tidy(load, 1),
+                tidy(limit, 1)
+            ),
+        }
+    }
+}

@@ -1,0 +1,183 @@
+//! The brake lever and the hand: what gap to set, how far that is in from the widest, and how well it is held.
+//! One ladder for the check, the handover and the pictures. The gap is from the outer lever face to the outer
+//! grip face; whether a bike has brakes at all is `checks::brakes`.
+
+use crate::bike::BrakeKind;
+use crate::bike::spec::{Brake, LeverReach};
+use crate::fit::finding::at_most;
+use crate::fit::pair::Pair;
+use crate::units::Units;
+
+/// Shares of hand length for the lever gap: good, usable, limit. This tool's own rule: thumb crotch
+/// to fingertip 0.70 less one finger joint 0.11 (hand data of Snyder et al. 1977).
+const SHARES: [f64; 3] = [0.40, 0.50, 0.59];
+/// Smaller corrections are not worth a screwdriver, mm.
+const WORTH_TURNING_MM: f64 = 0.5;
+
+/// What a hand holds, mm of gap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hand {
+    /// Holds well up to here.
+    pub good_mm: f64,
+    /// Holds with an effort up to here.
+    pub usable_mm: f64,
+    /// Cannot hook a lever beyond this.
+    pub limit_mm: f64,
+    /// Largest lawful gap on this bike.
+    pub lawful_mm: f64,
+}
+
+/// How a lever suits a hand, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Hold {
+    /// A good hold.
+    Good,
+    /// Held with an effort.
+    Usable,
+    /// Only the fingertips hook it.
+    Fingertips,
+    /// It cannot be brought under the lawful ceiling.
+    Unlawful,
+    /// Beyond this hand.
+    OutOfReach,
+}
+
+/// Range of one lever's adjuster, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Drawn in fully.
+    pub min: f64,
+    /// Let out fully.
+    pub max: f64,
+}
+
+impl From<&LeverReach> for Range {
+    fn from(reach: &LeverReach) -> Self {
+        Self {
+            min: reach.min.mm(),
+            max: reach.max.mm(),
+        }
+    }
+}
+
+/// One lever set for one hand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lever {
+    /// Its own range.
+    pub range: Range,
+    /// Gap to set, mm.
+    pub gap_mm: f64,
+    /// How that suits the hand.
+    pub hold: Hold,
+}
+
+impl Hand {
+    /// The gap to set at a lever: what the hand likes, inside the lever's range and the law.
+    pub fn lever(&self, range: Range) -> Lever {
+        let gap_mm = self
+            .good_mm
+            .min(self.lawful_mm)
+            .clamp(range.min, range.max.max(range.min));
+        let hold = if !at_most(range.min, self.limit_mm) {
+            Hold::OutOfReach
+        } else if !at_most(range.min, self.lawful_mm) {
+            Hold::Unlawful
+        } else if at_most(gap_mm, self.good_mm) {
+            Hold::Good
+        } else if at_most(gap_mm, self.usable_mm) {
+            Hold::Usable
+        } else {
+            Hold::Fingertips
+        };
+        Lever {
+            range,
+            gap_mm,
+            hold,
+        }
+    }
+}
+
+impl Lever {
+    /// How far the gap is in from the widest setting, mm.
+    pub fn draw_in_mm(&self) -> f64 {
+        self.range.max - self.gap_mm
+    }
+
+    /// Whether there is anything to turn.
+    pub fn needs_setting(&self) -> bool {
+        self.draw_in_mm() > WORTH_TURNING_MM
+    }
+
+    /// What to set and how it will be held, in one sentence.
+    pub fn words(&self, hand: &Hand, units: Units) -> String {
+        let set = if self.needs_setting() {
+            format!(
+                "draw the lever in {} to a gap of {}",
+                units.length(self.draw_in_mm()),
+                units.length(self.gap_mm)
+            )
+        } else {
+            format!(
+                "lever gap {}, as wide as it goes",
+                units.length(self.gap_mm)
+            )
+        };
+        match self.hold {
+            Hold::Good => format!("{set}: a good hold for this hand"),
+            Hold::Usable => format!("{set}: held with an effort"),
+            Hold::Fingertips => format!(
+                "{set}: only the fingertips hook it, have a mechanic fit a short-reach lever"
+            ),
+            Hold::Unlawful => format!(
+                "the lever stays above the lawful {}: have a mechanic fit another",
+                units.length(hand.lawful_mm)
+            ),
+            Hold::OutOfReach => format!(
+                "even drawn in fully the lever is {} too far for this hand",
+                units.length(self.range.min - hand.limit_mm)
+            ),
+        }
+    }
+}
+
+impl Pair<'_> {
+    /// What this rider's hand holds on this bike.
+    pub fn hand(&self) -> Hand {
+        let [good_mm, usable_mm, limit_mm] = SHARES.map(|share| share * self.body.hand_length_mm);
+        Hand {
+            good_mm,
+            usable_mm,
+            limit_mm,
+            lawful_mm: self.layout.class.lever_ceiling_mm,
+        }
+    }
+
+    /// One brake's lever set for this hand; None where it has no lever or its range is not known.
+    pub fn lever(&self, brake: &Brake) -> Option<Lever> {
+        let range = brake
+            .reach
+            .as_ref()
+            .filter(|_| brake.kind == BrakeKind::Hand)?;
+        Some(self.hand().lever(range.into()))
+    }
+
+    /// The brakes with a hand lever, front first.
+    pub fn hand_brakes(&self) -> impl Iterator<Item = &Brake> {
+        let brakes = self.bike.spec.brakes.as_ref();
+        let both = brakes.map(|brakes| [&brakes.front, &brakes.rear]);
+        both.into_iter()
+            .flatten()
+            .filter(|brake| brake.kind == BrakeKind::Hand)
+    }
+
+    /// The lever that suits the hand least; None without hand levers or where their range is not known.
+    pub fn worst_lever(&self) -> Option<Lever> {
+        self.hand_brakes()
+            .filter_map(|brake| self.lever(brake))
+            .max_by(|a, b| {
+                let range = |lever: &Lever| (lever.range.min, lever.range.max);
+                let ((a_min, a_max), (b_min, b_max)) = (range(a), range(b));
+                a_min.total_cmp(&b_min).then(a_max.total_cmp(&b_max))
+            })
+    }
+}
