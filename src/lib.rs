@@ -20,7 +20,7 @@
 //! Plain numbers are millimetres, text takes a unit and, after `±`, its standard deviation.
 //!
 //! ```
-//! use inseam::{Options, Rider, rider::RiderFile, yaml::Document};
+//! use inseam::{Options, Rider, rider::RiderFile, file::Document};
 //!
 //! let options = Options::new(jiff::civil::date(2026, 3, 1));
 //! let text = "{height: 138 cm, inseam: 66 cm ± 5 mm, arm_reach: 530, age: 9y6m, sex: girl}";
@@ -33,7 +33,7 @@
 //! pure: nothing is printed, and the same input gives the same [`Fit`] on every machine.
 //!
 //! ```
-//! # use inseam::{Options, Rider, bike::library, rider::RiderFile, yaml::Document};
+//! # use inseam::{Options, Rider, bike::library, rider::RiderFile, file::Document};
 //! # let bike = library::sample("trail-24").expect("a sample bike");
 //! # let options = Options::new(jiff::civil::date(2026, 3, 1));
 //! # let text = "{height: 138 cm, inseam: 66 cm ± 5 mm, arm_reach: 530, age: 9y6m, sex: girl}";
@@ -75,6 +75,7 @@ pub mod advice;
 pub mod bike;
 pub mod cli;
 pub mod draw;
+pub mod file;
 pub mod fit;
 mod numeric;
 pub mod plane;
@@ -82,7 +83,6 @@ pub mod report;
 pub mod rider;
 pub mod sources;
 pub mod units;
-pub mod yaml;
 
 pub use bike::Bike;
 pub use fit::{Assessor, Fit, Options, assess};

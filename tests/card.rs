@@ -7,9 +7,9 @@ use std::process::{Command, Stdio};
 
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
+use inseam::file::Document;
 use inseam::report::card::{Extras, Paper, card};
 use inseam::rider::{Rider, RiderFile, Stage};
-use inseam::yaml::Document;
 use inseam::{Options, Units, draw};
 use jiff::civil::{Date, date};
 

@@ -6,12 +6,12 @@ use std::ffi::OsString;
 use inseam::advice::handover::pressure::Limit;
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
+use inseam::file::Document;
 use inseam::report::card::{Extras, card};
 use inseam::report::handover_text;
 use inseam::report::text::Layout;
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::units::{Length, PSI_PER_BAR};
-use inseam::yaml::Document;
 use inseam::{Options, Units, cli};
 use jiff::civil::{Date, date};
 

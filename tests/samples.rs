@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use inseam::bike::{Bike, BrakeKind, Style, library};
+use inseam::file::Document;
 use inseam::units::Length;
-use inseam::yaml::Document;
 
 fn samples() -> Vec<Bike> {
     library::samples().collect()
@@ -159,7 +159,7 @@ fn the_rack_holds_every_kind_of_bike() {
         bike.spec.frame.seat_tube.offset.mm().abs() > 10.0
     });
     any("an air spring with its pressures", &|bike| {
-        matches!(bike.spec.fork.air_spring, inseam::yaml::Toggle::Detailed(_))
+        matches!(bike.spec.fork.air_spring, inseam::file::Toggle::Detailed(_))
     });
     any("a small adult's wheel", &|bike| {
         (bike.spec.tyres.rear.bead_seat_mm - 584.0).abs() < 0.5

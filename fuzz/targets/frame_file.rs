@@ -3,7 +3,7 @@
 #![no_main]
 
 use inseam::bike::{FrameSpec, library};
-use inseam::yaml::{Document, to_text};
+use inseam::file::{Document, to_text};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

@@ -2,7 +2,7 @@
 #![no_main]
 
 use inseam::rider::{Body, Rider, RiderFile};
-use inseam::yaml::{Document, to_text};
+use inseam::file::{Document, to_text};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

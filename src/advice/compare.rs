@@ -255,7 +255,7 @@ const ROWS: [Row; 13] = [
 ///
 /// # Example
 /// ```
-/// use inseam::{Options, Rider, advice::compare::compare, bike::library, rider::RiderFile, yaml::Document};
+/// use inseam::{Options, Rider, advice::compare::compare, bike::library, rider::RiderFile, file::Document};
 ///
 /// let file: RiderFile = Document::from_text("rider", "{height: 1280, inseam: 600, age: 8y, sex: girl}").read().unwrap();
 /// let options = Options::new(jiff::civil::date(2026, 3, 1));

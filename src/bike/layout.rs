@@ -7,8 +7,8 @@ use serde::Serialize;
 use crate::bike::class::Class;
 use crate::bike::clearance;
 use crate::bike::spec::FrameSpec;
+use crate::file::Contradiction;
 use crate::plane::{Point, Vector, direction, quarter_turn};
-use crate::yaml::Contradiction;
 
 /// Difference between a published and a computed length that is still rounding, mm.
 const PUBLISHED_TOLERANCE_MM: f64 = 5.0;

@@ -3,7 +3,7 @@
 
 use crate::bike::layout::Bike;
 use crate::bike::spec::FrameSpec;
-use crate::yaml::{Document, Problem};
+use crate::file::{Document, Problem};
 
 macro_rules! frames {
     ($($id:literal),* $(,)?) => {

@@ -3,8 +3,8 @@
 //! The same table makes the reader, the writer and the JSON Schema.
 
 use crate::bike::tyre::TyreSize;
+use crate::file::{Contradiction, Named, Toggle, choice, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
-use crate::yaml::{Contradiction, Named, Toggle, choice, section};
 
 choice! {
     /// What the bike is built for.

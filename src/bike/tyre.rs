@@ -6,8 +6,8 @@ use std::str::FromStr;
 
 use serde::{Deserializer, Serialize, Serializer};
 
+use crate::file::{Run, Scalar, Shape, Value, read_scalar};
 use crate::units::clip;
-use crate::yaml::{Run, Scalar, Shape, Value, read_scalar};
 
 /// A tyre size as marked by ISO 5775-1: section width and bead-seat diameter, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use crate::bike::library;
 use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::file::{Document, Problem};
 use crate::report::text::wrapped;
 use crate::rider::{Rider, RiderFile};
-use crate::yaml::{Document, Problem};
 
 /// Check frame and rider files: every problem, with file, line and column
 #[derive(Debug, clap::Args)]

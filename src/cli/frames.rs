@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use crate::advice::rack::Skipped;
 use crate::bike::{Bike, library};
 use crate::cli::{Error, Streams, input, output};
-use crate::yaml::Problem;
+use crate::file::Problem;
 
 /// Which bikes are on the rack.
 #[derive(Debug, clap::Args)]

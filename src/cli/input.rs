@@ -7,12 +7,12 @@ use jiff::civil::Date;
 
 use crate::bike::{Bike, library};
 use crate::cli::Error;
+use crate::file::{Document, Problem, Scalar, quantity_in_range};
 use crate::fit::Options;
 use crate::report::text;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
-use crate::yaml::{Document, Problem, Scalar, quantity_in_range};
 
 /// The rider, from flags or a file; flags win.
 #[derive(Debug, clap::Args)]
@@ -78,7 +78,7 @@ impl RiderArgs {
             (file.age, file.born) = (self.age, self.born);
         }
         Rider::new(&file, on).map_err(|contradictions| {
-            let place = |c: crate::yaml::Contradiction| match &document {
+            let place = |c: crate::file::Contradiction| match &document {
                 Some(document) => document.problem_at::<RiderFile>(c.key, c.message),
                 None => Problem::of_file("rider", c.message).at_key(c.key),
             };

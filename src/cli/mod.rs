@@ -21,7 +21,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::yaml::Problem;
+use crate::file::Problem;
 
 /// Why a command ended without an answer.
 #[derive(Debug, thiserror::Error)]

@@ -212,7 +212,7 @@ pub struct PosePoints {
 /// use inseam::{Options, assess, bike, rider};
 ///
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
-/// let mut file: rider::RiderFile = inseam::yaml::Document::from_text("rider", "height: 138 cm").read().unwrap();
+/// let mut file: rider::RiderFile = inseam::file::Document::from_text("rider", "height: 138 cm").read().unwrap();
 /// file.inseam = Some("66 cm".parse().unwrap());
 /// let options = Options::new(jiff::civil::date(2026, 3, 1));
 /// let rider = rider::Rider::new(&file, options.on).unwrap();

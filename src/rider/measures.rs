@@ -9,10 +9,10 @@ use std::str::FromStr;
 use jiff::civil::Date;
 use serde::{Deserializer, Serialize, Serializer};
 
-use crate::units::{Age, Length, Mass, Quantity as _, clip};
-use crate::yaml::{
+use crate::file::{
     Contradiction, Run, Scalar, Shape, Value, choice, quantity_in_range, read_scalar, section,
 };
+use crate::units::{Age, Length, Mass, Quantity as _, clip};
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
 pub const INSEAM_MM: RangeInclusive<f64> = 250.0..=1000.0;
@@ -548,7 +548,7 @@ mod tests {
     use super::*;
 
     fn file(height: f64, inseam: f64) -> RiderFile {
-        crate::yaml::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
+        crate::file::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
             .read()
             .unwrap()
     }
@@ -586,7 +586,7 @@ mod tests {
 
     #[test]
     fn inseam_alone_is_enough_and_is_said_to_be_a_guess() {
-        let only: RiderFile = crate::yaml::Document::from_text("rider", "inseam: 58 cm\n")
+        let only: RiderFile = crate::file::Document::from_text("rider", "inseam: 58 cm\n")
             .read()
             .unwrap();
         let rider = Rider::new(&only, today()).unwrap();

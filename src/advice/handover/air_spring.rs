@@ -4,9 +4,9 @@
 use serde::Serialize;
 
 use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::Units;
-use crate::yaml::Toggle;
 
 /// Sag as a share of the travel: least, start, most (common practice).
 const SAG: [f64; 3] = [0.20, 0.25, 0.30];

@@ -234,19 +234,19 @@ macro_rules! section {
         pub struct $name {
             $(
                 $(#[doc = $field_doc])*
-                #[serde(skip_serializing_if = "crate::yaml::Value::is_absent")]
+                #[serde(skip_serializing_if = "crate::file::Value::is_absent")]
                 pub $field: $type,
             )*
         }
 
-        impl crate::yaml::FromMap for $name {
+        impl crate::file::FromMap for $name {
             type Limits = ();
             fn from_map<'de, A: serde::de::MapAccess<'de>>(
                 map: A,
                 (): &(),
-                run: &crate::yaml::Run,
+                run: &crate::file::Run,
             ) -> Result<Option<Self>, A::Error> {
-                let mut entries = crate::yaml::Entries::new(map, Some(&[$(stringify!($field)),*]), run);
+                let mut entries = crate::file::Entries::new(map, Some(&[$(stringify!($field)),*]), run);
                 $(let mut $field: Option<$type> = None;)*
                 while let Some(key) = entries.next_key()? {
                     match key.as_str() {
@@ -265,31 +265,31 @@ macro_rules! section {
             }
         }
 
-        impl crate::yaml::Section for $name {
-            fn fields() -> Vec<crate::yaml::Field> {
+        impl crate::file::Section for $name {
+            fn fields() -> Vec<crate::file::Field> {
                 vec![$({
                     let default: Option<$type> = section!(@default $($default)?);
-                    crate::yaml::Field {
+                    crate::file::Field {
                         key: stringify!($field),
                         doc: concat!($($field_doc),*).trim().to_owned(),
-                        required: default.or_else(<$type as crate::yaml::Value>::absent).is_none(),
-                        shape: <$type as crate::yaml::Value>::shape(&$limits),
+                        required: default.or_else(<$type as crate::file::Value>::absent).is_none(),
+                        shape: <$type as crate::file::Value>::shape(&$limits),
                     }
                 }),*]
             }
         }
 
-        impl crate::yaml::Value for $name {
+        impl crate::file::Value for $name {
             type Limits = ();
             fn read<'de, D: serde::Deserializer<'de>>(
                 source: D,
                 limits: &(),
-                run: &crate::yaml::Run,
+                run: &crate::file::Run,
             ) -> Result<Option<Self>, D::Error> {
-                source.deserialize_any(crate::yaml::MapVisitor { run, limits, marker: std::marker::PhantomData })
+                source.deserialize_any(crate::file::MapVisitor { run, limits, marker: std::marker::PhantomData })
             }
-            fn shape((): &()) -> crate::yaml::Shape {
-                crate::yaml::Shape::Section(<Self as crate::yaml::Section>::fields())
+            fn shape((): &()) -> crate::file::Shape {
+                crate::file::Shape::Section(<Self as crate::file::Section>::fields())
             }
         }
     };
@@ -336,20 +336,20 @@ macro_rules! choice {
             }
         }
 
-        impl crate::yaml::Value for $name {
+        impl crate::file::Value for $name {
             type Limits = ();
             fn read<'de, D: serde::Deserializer<'de>>(
                 source: D,
                 (): &(),
-                run: &crate::yaml::Run,
+                run: &crate::file::Run,
             ) -> Result<Option<Self>, D::Error> {
-                crate::yaml::read_scalar(source, run, "one word", |scalar| match scalar {
-                    crate::yaml::Scalar::Text(text) => text.parse(),
+                crate::file::read_scalar(source, run, "one word", |scalar| match scalar {
+                    crate::file::Scalar::Text(text) => text.parse(),
                     other => other.to_string().replace('`', "").parse(),
                 })
             }
-            fn shape((): &()) -> crate::yaml::Shape {
-                crate::yaml::Shape::Choice(vec![$($word),*])
+            fn shape((): &()) -> crate::file::Shape {
+                crate::file::Shape::Choice(vec![$($word),*])
             }
         }
     };
