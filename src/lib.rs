@@ -83,8 +83,10 @@ pub mod report;
 pub mod rider;
 pub mod sources;
 pub mod units;
+pub mod words;
 
 pub use bike::Bike;
+pub use file::Error;
 pub use fit::{Assessor, Fit, Options, assess};
 pub use rider::Rider;
 pub use units::Units;

@@ -23,10 +23,8 @@ fn rider(text: &str) -> Rider {
 }
 
 fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text)).unwrap_or_else(|problems| {
-        let problems: Vec<_> = problems.iter().map(|p| p.excerpt(false)).collect();
-        panic!("{}", problems.join("\n"))
-    })
+    library::read("bike", &Document::from_text("bike", text))
+        .unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn work(rider: &Rider, bike: &Bike, units: Units, forecast: bool) -> Handover {

@@ -40,10 +40,8 @@ fn trail_24() -> &'static str {
 }
 
 fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text)).unwrap_or_else(|problems| {
-        let problems: Vec<_> = problems.iter().map(|p| p.excerpt(false)).collect();
-        panic!("{}", problems.join("\n"))
-    })
+    library::read("bike", &Document::from_text("bike", text))
+        .unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// The sample with some of its text exchanged; a text that is not there is a broken test.

@@ -16,7 +16,8 @@ fuzz_target!(|text: &str| {
                 .unwrap_or_else(|problems| panic!("{problems:#?}\n{written}"));
             assert_eq!(again, bike.spec);
         }
-        Err(problems) => {
+        Err(error) => {
+            let problems = error.into_problems();
             assert!(!problems.is_empty(), "refused without a word");
             for problem in problems {
                 assert!(!problem.message.is_empty());

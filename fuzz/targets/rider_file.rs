@@ -21,16 +21,17 @@ fuzz_target!(|text: &str| {
                     rider.warnings();
                     rider.title();
                 }
-                Err(contradictions) => {
-                    assert!(!contradictions.is_empty(), "refused without a word");
-                    for found in contradictions {
-                        let problem = document.problem_at::<RiderFile>(found.key, found.message);
+                Err(error) => {
+                    let problems = document.place(error).into_problems();
+                    assert!(!problems.is_empty(), "refused without a word");
+                    for problem in problems {
                         problem.excerpt(false);
                     }
                 }
             }
         }
-        Err(problems) => {
+        Err(error) => {
+            let problems = error.into_problems();
             assert!(!problems.is_empty(), "refused without a word");
             for problem in problems {
                 assert!(!problem.message.is_empty());

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::bike::class::Class;
 use crate::bike::clearance;
 use crate::bike::spec::FrameSpec;
-use crate::file::Contradiction;
+use crate::file::{Error, Problem};
 use crate::plane::{Point, Vector, direction, quarter_turn};
 
 /// Difference between a published and a computed length that is still rounding, mm.
@@ -156,15 +156,15 @@ impl Bike {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Vec<Contradiction>> {
+    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Error> {
         let contradictions = spec.contradictions();
         if !contradictions.is_empty() {
-            return Err(contradictions);
+            return Err(contradictions.into());
         }
         let wheels = Wheels::new(&spec);
         let contradictions = wheels.contradictions(&spec);
         if !contradictions.is_empty() {
-            return Err(contradictions);
+            return Err(contradictions.into());
         }
         let post = post_range(&spec);
         let straddle = straddle(&spec, &post, &wheels)?;
@@ -356,12 +356,12 @@ impl Wheels {
         }
     }
 
-    fn contradictions(&self, spec: &FrameSpec) -> Vec<Contradiction> {
+    fn contradictions(&self, spec: &FrameSpec) -> Vec<Problem> {
         let mut found = Vec::new();
         let (front, rear) = (self.radius_front, self.radius_rear);
         let fork = self.fork_below_head_tube;
         if fork < front {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.stack",
                 format!(
                     "the fork comes out {fork:.0} mm from head tube to axle, less than the wheel's radius of {front:.0} mm; check stack, head_tube.length and bottom_bracket_drop"
@@ -370,7 +370,7 @@ impl Wheels {
         }
         let wheelbase = self.front_axle.x - self.rear_axle.x;
         if wheelbase <= front + rear {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.reach",
                 format!(
                     "the wheels overlap: axles {wheelbase:.0} mm apart, radii {front:.0} and {rear:.0} mm; check reach, chainstay and tyres"
@@ -381,7 +381,7 @@ impl Wheels {
             cranks.length.mm() + cranks.pedal_height.mm() / 2.0
         });
         if -self.ground_y <= lowest_pedal {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!(
                     "the bottom bracket is {:.0} mm above ground, too low for the pedals to turn",
@@ -409,11 +409,7 @@ fn hands(spec: &FrameSpec, wheels: &Wheels) -> [Point; 2] {
 }
 
 /// The straddle point on the top tube's upper edge; None without a top tube.
-fn straddle(
-    spec: &FrameSpec,
-    post: &PostRange,
-    wheels: &Wheels,
-) -> Result<Option<Point>, Vec<Contradiction>> {
+fn straddle(spec: &FrameSpec, post: &PostRange, wheels: &Wheels) -> Result<Option<Point>, Problem> {
     let Some(tube) = &spec.frame.top_tube else {
         return Ok(None);
     };
@@ -421,10 +417,10 @@ fn straddle(
     let head_joint = wheels.head_tube_top + wheels.steering_down * tube.head_joint.mm();
     let line = head_joint - seat_joint;
     if line.x <= 0.0 {
-        return Err(vec![Contradiction::new(
+        return Err(Problem::at_key(
             "frame.top_tube",
             "the head joint is not ahead of the seat joint; check seat_joint, head_joint and seat_tube.offset",
-        )]);
+        ));
     }
     // The upper edge straight above the centre line: half the diameter over the cosine of the slope.
     let half = tube.diameter.mm() / 2.0 * line.norm() / line.x;

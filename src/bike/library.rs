@@ -3,7 +3,7 @@
 
 use crate::bike::layout::Bike;
 use crate::bike::spec::FrameSpec;
-use crate::file::{Document, Problem};
+use crate::file::{Document, Error};
 
 macro_rules! frames {
     ($($id:literal),* $(,)?) => {
@@ -48,14 +48,7 @@ pub fn samples() -> impl Iterator<Item = Bike> {
 ///
 /// # Errors
 /// Everything that is wrong with the file, each with its place.
-pub fn read(id: &str, document: &Document) -> Result<Bike, Vec<Problem>> {
+pub fn read(id: &str, document: &Document) -> Result<Bike, Error> {
     let spec: FrameSpec = document.read()?;
-    Bike::new(id, spec).map_err(|contradictions| {
-        contradictions
-            .into_iter()
-            .map(|contradiction| {
-                document.problem_at::<FrameSpec>(contradiction.key, contradiction.message)
-            })
-            .collect()
-    })
+    Bike::new(id, spec).map_err(|error| document.place(error))
 }

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use crate::bike::{Bike, library};
 use crate::cli::Error;
-use crate::file::{Document, Problem, Scalar, quantity_in_range};
+use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::text;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
@@ -34,7 +34,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
     hand_length: Option<Measured>,
     /// Age, for growth: 7y, 7y4m, "88 months"
-    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| quantity_in_range::<Age>(Scalar::Text(t), &AGE_MONTHS))]
+    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
     age: Option<Age>,
     /// Date of birth instead of the age
     #[arg(long, value_name = "YYYY-MM-DD")]
@@ -43,7 +43,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "SEX")]
     sex: Option<Sex>,
     /// Weight with clothes and helmet: 27kg, "60 lb"
-    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Mass>(Scalar::Text(t), &WEIGHT_KG))]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Mass>(&t.into(), &WEIGHT_KG))]
     weight: Option<Mass>,
     /// Riding stage: learning, steady (default) or confident
     #[arg(long, value_name = "STAGE")]
@@ -52,7 +52,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "WHO")]
     measured_by: Option<MeasuredBy>,
     /// Thickness of the shoe's sole
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Length>(Scalar::Text(t), &SOLE_MM))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Length>(&t.into(), &SOLE_MM))]
     sole: Option<Length>,
 }
 
@@ -77,13 +77,10 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        Rider::new(&file, on).map_err(|contradictions| {
-            let place = |c: crate::file::Contradiction| match &document {
-                Some(document) => document.problem_at::<RiderFile>(c.key, c.message),
-                None => Problem::of_file("rider", c.message).at_key(c.key),
-            };
-            Error::Input(contradictions.into_iter().map(place).collect())
-        })
+        Ok(Rider::new(&file, on).map_err(|error| match &document {
+            Some(document) => document.place(error),
+            None => error.named("rider"),
+        })?)
     }
 }
 

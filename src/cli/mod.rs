@@ -42,9 +42,9 @@ pub enum Error {
     ClosedOutput,
 }
 
-impl From<Vec<Problem>> for Error {
-    fn from(problems: Vec<Problem>) -> Self {
-        Self::Input(problems)
+impl From<crate::Error> for Error {
+    fn from(error: crate::Error) -> Self {
+        Self::Input(error.into_problems())
     }
 }
 

@@ -1,97 +1,22 @@
-//! Documents, and what is wrong with them: each problem with its file, line, column and excerpt.
-//! Opens files within limits, reads a whole document or lists every problem, places late contradictions.
-//! How single values are read is `values` and `section`.
+//! Documents: opened within limits, read whole or with every problem, each at its line and column.
+//! A text is parsed once, and once more with places when something is wrong with it.
+//! How values are made is `decode` and `section`.
 
-use std::fmt;
 use std::io::Read as _;
 use std::path::Path;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use serde::Serialize;
-
-use super::values::{Run, Value};
+use super::decode::{Decoder, Spot};
+use super::error::{Error, Problem};
+use super::node::{self, Content, Node, Place, Unreadable};
+use super::section::{Section, keys_in_words};
 
 /// Largest file that is read at all, bytes. A frame file is about 1 KiB; the parser's time grows with the
-/// square of some contents, and a file is read once for every problem in it.
+/// square of some contents.
 pub const LARGEST_FILE: u64 = 64 << 10;
 /// Brackets that may stand open at once. A frame file has 2; the parser's time grows with their square.
 const MOST_BRACKETS: usize = 32;
 /// Problems listed for one file; a file with more is not a frame or a rider.
 const MOST_PROBLEMS: usize = 25;
-
-/// One thing wrong with one file.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Problem {
-    /// The file as the user named it.
-    pub file: String,
-    /// Line and column, from 1, where the file has lines.
-    pub place: Option<(usize, usize)>,
-    /// The key, as a dotted path; empty when the file as a whole is meant.
-    pub key: String,
-    /// What was found, what is allowed, what to do.
-    pub message: String,
-    line_text: String,
-}
-
-impl Problem {
-    /// A problem of a file as a whole, or of a command-line value.
-    pub fn of_file(file: impl Into<String>, message: impl Into<String>) -> Self {
-        Self {
-            file: file.into(),
-            place: None,
-            key: String::new(),
-            message: message.into(),
-            line_text: String::new(),
-        }
-    }
-
-    /// The same problem, about one key.
-    #[must_use]
-    pub fn at_key(mut self, key: impl Into<String>) -> Self {
-        self.key = key.into();
-        self
-    }
-
-    /// The message with an excerpt of the file, as compilers print it. `colour` adds ANSI styles.
-    pub fn excerpt(&self, colour: bool) -> String {
-        let renderer = if colour {
-            Renderer::styled()
-        } else {
-            Renderer::plain()
-        };
-        let title = if self.key.is_empty() {
-            self.message.clone()
-        } else {
-            format!("{}: {}", self.key, self.message)
-        };
-        let report = match self.place {
-            Some((line, column)) => {
-                let snippet = Snippet::source(self.line_text.as_str())
-                    .line_start(line)
-                    .path(self.file.as_str())
-                    .annotation(AnnotationKind::Primary.span(value_at(&self.line_text, column)));
-                Level::ERROR.primary_title(title).element(snippet)
-            }
-            None => {
-                Group::with_title(Level::ERROR.primary_title(format!("{}: {title}", self.file)))
-            }
-        };
-        renderer.render(&[report])
-    }
-}
-
-impl fmt::Display for Problem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.file)?;
-        if let Some((line, column)) = self.place {
-            write!(f, ":{line}:{column}")?;
-        }
-        if !self.key.is_empty() {
-            write!(f, ": {}", self.key)?;
-        }
-        write!(f, ": {}", self.message)
-    }
-}
 
 /// A document's text and the name to use for it in messages.
 #[derive(Debug, Clone)]
@@ -104,10 +29,14 @@ pub struct Document {
 impl Document {
     /// A document that is already in memory.
     pub fn from_text(label: impl Into<String>, text: impl Into<String>) -> Self {
-        let text = text.into();
-        let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+        let mut text = text.into();
+        if text.starts_with('\u{feff}') {
+            text.drain(..'\u{feff}'.len_utf8());
+        }
         // A lone carriage return ends a line for the parser, but for nobody who counts lines here.
-        let text = text.replace("\r\n", "\n").replace('\r', "\n");
+        if text.contains('\r') {
+            text = text.replace("\r\n", "\n").replace('\r', "\n");
+        }
         Self {
             label: label.into(),
             text,
@@ -115,13 +44,16 @@ impl Document {
     }
 
     /// Reads a file, or standard input for `-`. Refuses what cannot be a frame or rider file.
-    pub fn open(path: &Path) -> Result<Self, Problem> {
+    ///
+    /// # Errors
+    /// One problem, of the file as a whole.
+    pub fn open(path: &Path) -> Result<Self, Error> {
         let label = if path == Path::new("-") {
             "<stdin>".to_owned()
         } else {
             path.display().to_string()
         };
-        let fail = |message: String| Problem::of_file(label.clone(), message);
+        let fail = |message: String| Error::from(Problem::of_file(label.clone(), message));
         let mut bytes = Vec::new();
         let outcome = if path == Path::new("-") {
             std::io::stdin()
@@ -161,42 +93,75 @@ impl Document {
         keys.iter().any(|key| self.has_key(key))
     }
 
-    /// Reads the whole document, or says everything that is wrong with it.
-    pub fn read<T: Value<Limits = ()>>(&self) -> Result<T, Vec<Problem>> {
+    /// Reads the whole document.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it, in the order of the file.
+    pub fn read<T: Section>(&self) -> Result<T, Error> {
         if self.is_empty() {
-            return Err(vec![Problem::of_file(
-                &self.label,
-                "is empty; see `inseam schema` for the keys",
-            )]);
+            let message = format!("is empty; {}", keys_in_words(&T::fields()));
+            return Err(Problem::of_file(&self.label, message).into());
         }
         if let Some((place, message)) = self.unreadable() {
-            return Err(vec![self.placed("", message, Some(place))]);
+            return Err(self
+                .placed(Problem::at_key("", message), Some(place))
+                .into());
         }
-        // Each pass passes over what earlier passes reported, so the next problem surfaces with its own position.
-        let mut problems: Vec<Problem> = Vec::new();
-        while problems.len() < MOST_PROBLEMS {
-            let run = Run::passing_over(problems.len());
-            match T::read(serde_yaml::Deserializer::from_str(&self.text), &(), &run) {
-                Ok(Some(value)) => return Ok(value),
-                Ok(None) => break,
-                Err(error) => {
-                    let problem = self.problem(&error, &run);
-                    let is_syntax = run.raised.borrow().is_none();
-                    problems.push(problem);
-                    // Nothing behind broken syntax can be read.
-                    if is_syntax {
-                        break;
-                    }
-                }
-            }
+        let tree = self.tree(false)?;
+        let mut decoder = Decoder::new(T::fields);
+        if let Some(value) = T::decode(&tree, &(), &mut decoder)
+            && decoder.found.is_empty()
+        {
+            return Ok(value);
         }
-        problems.sort_by_key(|problem| problem.place);
-        if problems.len() == MOST_PROBLEMS {
-            let message =
-                format!("these are the first {MOST_PROBLEMS} problems; there may be more");
+        // The same again, now that it is worth the time to know where everything stands.
+        let tree = self.tree(true)?;
+        let mut decoder = Decoder::new(T::fields);
+        T::decode(&tree, &(), &mut decoder);
+        let mut problems: Vec<_> = decoder
+            .found
+            .into_iter()
+            .map(|(spot, problem)| {
+                // The parser gives a tree without entries no place.
+                let place = spot.map_or((1, 1), |spot| self.place_of(spot));
+                (place, problem)
+            })
+            .collect();
+        problems.sort_by_key(|(place, _)| *place);
+        let count = problems.len();
+        let mut problems: Vec<_> = problems
+            .into_iter()
+            .take(MOST_PROBLEMS)
+            .map(|(place, problem)| self.placed(problem, Some(place)))
+            .collect();
+        if count > MOST_PROBLEMS {
+            let message = format!("these are the first {MOST_PROBLEMS} of {count} problems");
             problems.push(Problem::of_file(&self.label, message));
         }
-        Err(problems)
+        Err(problems.into())
+    }
+
+    /// Problems that only show when values are put together, placed at their keys (or the nearest parents).
+    #[must_use]
+    pub fn place(&self, error: Error) -> Error {
+        let tree = self.tree(true).ok();
+        let problems = error.into_problems().into_iter().map(|problem| {
+            let spot = tree.as_ref().and_then(|tree| spot_of(tree, &problem.key));
+            self.placed(problem, spot.map(|spot| self.place_of(spot)))
+        });
+        Error::Problems(problems.collect())
+    }
+
+    fn tree(&self, with_places: bool) -> Result<Node<'_>, Error> {
+        node::parse(&self.text, with_places).map_err(|unreadable: Unreadable| {
+            let second = || {
+                self.second_document()
+                    .filter(|_| unreadable.is_second_document)
+            };
+            let place = unreadable.place.or_else(second).unwrap_or((1, 1));
+            self.placed(Problem::at_key("", unreadable.message.clone()), Some(place))
+                .into()
+        })
     }
 
     /// Whether nothing but comments and document marks is in it.
@@ -213,7 +178,14 @@ impl Document {
     }
 
     /// What the parser would refuse without a place, or only after a long time.
-    fn unreadable(&self) -> Option<((usize, usize), String)> {
+    fn unreadable(&self) -> Option<(Place, String)> {
+        let bytes = self.text.bytes();
+        let is_plain = bytes
+            .clone()
+            .all(|byte| matches!(byte, b' '..=b'~' | b'\n' | b'\t'));
+        if is_plain && bytes.filter(|byte| b"[{".contains(byte)).count() <= MOST_BRACKETS {
+            return None;
+        }
         for (line, text) in (1..).zip(self.lines()) {
             if let Some(at) = text.chars().position(|c| c.is_control() && c != '\t') {
                 return Some(((line, at + 1), "has a control character".to_owned()));
@@ -238,7 +210,7 @@ impl Document {
     }
 
     /// Where the second document starts.
-    fn second_document(&self) -> Option<(usize, usize)> {
+    fn second_document(&self) -> Option<Place> {
         let mut has_content = false;
         for (line, text) in (1..).zip(self.lines()) {
             if text == "---" || text.starts_with("--- ") {
@@ -253,39 +225,32 @@ impl Document {
         None
     }
 
-    /// A problem that only shows when values are put together, placed at its key (or the nearest parent).
-    pub fn problem_at<T: Value<Limits = ()>>(
-        &self,
-        key: &str,
-        message: impl Into<String>,
-    ) -> Problem {
-        let mut target = key;
-        let place = loop {
-            let run = Run::stopping_at(target);
-            if let Err(error) = T::read(serde_yaml::Deserializer::from_str(&self.text), &(), &run)
-                && run.is_stopped.get()
-            {
-                break place_of(&error);
-            }
-            match target.rsplit_once('.') {
-                Some((parent, _)) => target = parent,
-                None => break None,
-            }
+    /// The column where a value begins, as far as its line shows it.
+    fn place_of(&self, spot: Spot) -> Place {
+        let column_in = |(line, column): Place, find: &dyn Fn(&[char], usize) -> Option<usize>| {
+            let text = self.lines().nth(line - 1).unwrap_or_default();
+            let letters: Vec<char> = text.chars().collect();
+            (line, find(&letters, column).unwrap_or(column))
         };
-        self.placed(key, message.into(), place)
-    }
-
-    fn problem(&self, error: &serde_yaml::Error, run: &Run) -> Problem {
-        let start = Some((1, 1));
-        if let Some(raised) = run.raised.borrow().as_ref() {
-            let place = place_of(error).or(start);
-            return self.placed(&raised.key, raised.message.clone(), place);
+        match spot {
+            Spot::At(place) => place,
+            Spot::Opening(first) => column_in(first, &|letters, column| {
+                let before = letters.get(..column - 1)?;
+                let at = before.iter().rposition(|c| !c.is_whitespace())?;
+                ['{', '['].contains(&before[at]).then_some(at + 1)
+            }),
+            Spot::Behind(key) => column_in(key, &|letters, column| {
+                let colon = letters.iter().skip(column).position(|c| *c == ':')? + column;
+                let value = letters
+                    .iter()
+                    .skip(colon + 1)
+                    .position(|c| !c.is_whitespace())?;
+                Some(colon + value + 2)
+            }),
         }
-        let place = place_of(error).or_else(|| self.second_document());
-        self.placed("", syntax_message(error), place.or(start))
     }
 
-    fn placed(&self, key: &str, message: String, place: Option<(usize, usize)>) -> Problem {
+    fn placed(&self, problem: Problem, place: Option<Place>) -> Problem {
         // From the column on the renderer cuts what is too long; before it, it needs all to count.
         const WIDEST: usize = 80;
         let line_text = place.and_then(|(line, column)| {
@@ -295,50 +260,125 @@ impl Document {
         Problem {
             file: self.label.clone(),
             place,
-            key: key.to_owned(),
-            message,
             line_text: line_text.unwrap_or_default(),
+            ..problem
         }
     }
 }
 
-fn place_of(error: &serde_yaml::Error) -> Option<(usize, usize)> {
-    error
-        .location()
-        .map(|location| (location.line(), location.column()))
-}
-
-/// The parser's own words without the position, which is printed once, in front.
-fn syntax_message(error: &serde_yaml::Error) -> String {
-    let text = error.to_string();
-    let place = error
-        .location()
-        .map(|l| format!(" at line {} column {}", l.line(), l.column()));
-    let bare = place
-        .and_then(|place| text.strip_suffix(&place).map(str::to_owned))
-        .unwrap_or(text);
-    if bare.contains("more than one document") {
-        "holds more than one document; keep one bike or rider to a file".to_owned()
-    } else {
-        format!("is not YAML that can be read: {bare}")
+/// Where the value of a dotted key stands, or of the nearest parent that is there.
+fn spot_of(tree: &Node<'_>, key: &str) -> Option<Spot> {
+    let (mut node, mut spot) = (tree, None);
+    for key in key.split('.') {
+        let Content::Section(entries) = &node.content else {
+            break;
+        };
+        let Some((name, value)) = entries.iter().find(|(name, _)| name.content.bare() == key)
+        else {
+            break;
+        };
+        (node, spot) = (value, Spot::of(value, name.place));
     }
+    spot
 }
 
-/// Bytes of the value at a column (from 1) of a line: a quoted one ends at its quote, a plain one at the
-/// next mark of the line.
-fn value_at(line: &str, column: usize) -> std::ops::Range<usize> {
-    let mut places = line.char_indices().map(|(byte, _)| byte);
-    let start = places.nth(column.saturating_sub(1)).unwrap_or(line.len());
-    let rest = &line[start..];
-    let quote = rest.chars().next().filter(|c| ['"', '\''].contains(c));
-    let end = match quote {
-        Some(quote) => rest[1..].find(quote).map(|at| at + 2),
-        None => rest.find([',', '}', '#']),
-    };
-    start..start + rest[..end.unwrap_or(rest.len())].trim_end().len()
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bike::{Bike, FrameSpec, library};
+    use crate::file::node::PARSES;
 
-/// The text of a value as YAML.
-pub fn to_text<T: Serialize>(value: &T) -> Result<String, serde_yaml::Error> {
-    serde_yaml::to_string(value)
+    /// How often a text is parsed while something is done with it, counted in the only function that parses.
+    fn parses<T>(work: impl FnOnce() -> T) -> (usize, T) {
+        let before = PARSES.get();
+        let done = work();
+        (PARSES.get() - before, done)
+    }
+
+    fn trail() -> &'static str {
+        let mut samples = library::SAMPLES.iter();
+        samples.find(|(id, _)| *id == "trail-24").unwrap().1
+    }
+
+    #[test]
+    fn a_good_file_is_parsed_once_and_a_bad_one_twice() {
+        let good = Document::from_text("good", trail());
+        let (count, read) = parses(|| library::read("good", &good));
+        assert_eq!((count, read.is_ok()), (1, true));
+
+        let lines: String = (0..1000).map(|key| format!("key_{key}: 1\n")).collect();
+        let bad = Document::from_text("bad", lines);
+        let (count, read) = parses(|| bad.read::<FrameSpec>());
+        assert_eq!(count, 2);
+        assert_eq!(read.unwrap_err().into_problems().len(), MOST_PROBLEMS + 1);
+
+        let both = trail().replace("travel: 60", "travel: 0");
+        let both = both.replace("style: trail", "style: balance");
+        let text = Document::from_text("contradictions", both);
+        let (count, bike) = parses(|| library::read("contradictions", &text));
+        let problems = bike.unwrap_err().into_problems();
+        assert_eq!((count, problems.len()), (2, 2), "{problems:?}");
+    }
+
+    #[test]
+    fn aliases_are_written_out_and_placed_at_their_anchor() {
+        let text = trail().replace("front: 54-507, rear: 54-507", "front: &a 54-507, rear: *a");
+        let spec: FrameSpec = Document::from_text("alias", &*text).read().unwrap();
+        let whole: FrameSpec = Document::from_text("whole", trail()).read().unwrap();
+        assert_eq!(spec, whole);
+
+        let wrong = text.replace("&a 54-507", "&a 54x507");
+        let error = Document::from_text("alias", wrong)
+            .read::<FrameSpec>()
+            .unwrap_err();
+        let problems = error.into_problems();
+        let keys: Vec<_> = problems
+            .iter()
+            .map(|problem| problem.key.as_str())
+            .collect();
+        assert_eq!(keys, ["tyres.front", "tyres.rear"]);
+        assert_eq!(problems[0].place, problems[1].place);
+    }
+
+    #[test]
+    fn values_without_a_file_are_refused_without_a_place() {
+        let mut spec: FrameSpec = Document::from_text("whole", trail()).read().unwrap();
+        spec.cranks = None;
+        let error = Bike::new("bare", spec).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "style: a trail bike needs cranks; give them or set style to balance"
+        );
+    }
+
+    /// Figures for the notes: `cargo test --release --lib -- --ignored --nocapture microseconds`.
+    #[test]
+    #[ignore = "a measurement, not a check"]
+    fn microseconds_to_read_and_close_every_sample() {
+        let best = |work: &dyn Fn()| {
+            let rounds = (0..200).map(|_| {
+                let started = std::time::Instant::now();
+                work();
+                started.elapsed().as_secs_f64() * 1e6 / library::SAMPLES.len() as f64
+            });
+            let mut rounds: Vec<_> = rounds.collect();
+            rounds.sort_by(f64::total_cmp);
+            (rounds[0], rounds[100])
+        };
+        let each = |work: &dyn Fn(&Document)| {
+            best(&|| {
+                for (id, text) in library::SAMPLES {
+                    work(&Document::from_text(*id, *text));
+                }
+            })
+        };
+        println!("lowest and median, µs a file");
+        println!("parse: {:.1?}", each(&|d| drop(d.tree(false))));
+        println!("parse with places: {:.1?}", each(&|d| drop(d.tree(true))));
+        println!("read: {:.1?}", each(&|d| drop(d.read::<FrameSpec>())));
+        println!(
+            "read and close: {:.1?}",
+            each(&|d| drop(library::read("x", d)))
+        );
+    }
 }

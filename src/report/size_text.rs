@@ -65,7 +65,7 @@ pub fn size(sizing: &Sizing, any_fits: bool, layout: Layout) -> String {
 }
 
 fn bikes(out: &mut String, sizing: &Sizing, layout: Layout) {
-    let saddle = format!("saddle ({})", layout.units.name());
+    let saddle = format!("saddle ({})", layout.units.word());
     let header = ["", "bike", "verdict", "sure", &saddle, "months left"];
     let mut rows = table(&header, layout.columns);
     for bike in &sizing.bikes {

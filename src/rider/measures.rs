@@ -7,12 +7,11 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use jiff::civil::Date;
-use serde::{Deserializer, Serialize, Serializer};
+use serde::{Serialize, Serializer};
 
-use crate::file::{
-    Contradiction, Run, Scalar, Shape, Value, choice, quantity_in_range, read_scalar, section,
-};
-use crate::units::{Age, Length, Mass, Quantity as _, clip};
+use crate::file::{Content, Decoder, Error, Node, Problem, Shape, Value, in_range, section};
+use crate::units::{Age, Length, Mass, Quantity as _};
+use crate::words::{choice, clip};
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
 pub const INSEAM_MM: RangeInclusive<f64> = 250.0..=1000.0;
@@ -88,7 +87,7 @@ impl Measured {
     pub fn from_text(text: &str, range: &RangeInclusive<f64>) -> Result<Self, String> {
         let Some((value, spread)) = text.split_once('±').or_else(|| text.split_once("+/-")) else {
             return Ok(Self {
-                value: quantity_in_range(Scalar::Text(text), range)?,
+                value: in_range(&text.into(), range)?,
                 spread: None,
             });
         };
@@ -103,9 +102,9 @@ impl Measured {
             value.to_owned()
         };
         Ok(Self {
-            value: quantity_in_range(Scalar::Text(&value), range)?,
+            value: in_range(&value.as_str().into(), range)?,
             spread: Some(
-                quantity_in_range(Scalar::Text(spread), &(0.0..=100.0))
+                in_range(&spread.into(), &(0.0..=100.0))
                     .map_err(|why| format!("after ±: {why}"))?,
             ),
         })
@@ -132,19 +131,14 @@ impl Serialize for Measured {
 
 impl Value for Measured {
     type Limits = RangeInclusive<f64>;
-    fn read<'de, D: Deserializer<'de>>(
-        source: D,
-        limits: &Self::Limits,
-        run: &Run,
-    ) -> Result<Option<Self>, D::Error> {
-        read_scalar(
-            source,
-            run,
+    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(
+            node,
             "a length, if wanted with ± its spread",
-            |scalar| match scalar {
-                Scalar::Text(text) => Self::from_text(text, limits),
+            |found| match found {
+                Content::Text(text) => Self::from_text(text, limits),
                 other => Ok(Self {
-                    value: quantity_in_range(other, limits)?,
+                    value: in_range(other, limits)?,
                     spread: None,
                 }),
             },
@@ -342,17 +336,18 @@ impl Rider {
     ///
     /// # Errors
     /// Everything that cannot be true of one rider.
-    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Vec<Contradiction>> {
+    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Error> {
         let mut wrong = Vec::new();
         let (height, inseam) = match (file.height, file.inseam) {
             (Some(height), Some(inseam)) => (height, inseam),
             (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
             (None, Some(inseam)) => (Measured::from_mm(estimate_height_mm(inseam.mm())), inseam),
             (None, None) => {
-                return Err(vec![Contradiction::new(
+                return Err(Problem::at_key(
                     "height",
                     "is missing; a fit needs the height or the inseam, best both",
-                )]);
+                )
+                .into());
             }
         };
         let arm_reach = file
@@ -360,7 +355,7 @@ impl Rider {
             .unwrap_or_else(|| Measured::from_mm(estimate_arm_reach_mm(height.mm())));
         let age = match (file.age, file.born) {
             (Some(_), Some(_)) => {
-                wrong.push(Contradiction::new(
+                wrong.push(Problem::at_key(
                     "born",
                     "is given together with age; keep one",
                 ));
@@ -370,7 +365,7 @@ impl Rider {
             (None, Some(born)) => {
                 let months = months_between(born, on);
                 if !AGE_MONTHS.contains(&months) {
-                    wrong.push(Contradiction::new(
+                    wrong.push(Problem::at_key(
                         "born",
                         format!("found {born}, which makes {months:.0} months on {on}; allowed {} to {} months", AGE_MONTHS.start(), AGE_MONTHS.end()),
                     ));
@@ -415,12 +410,12 @@ impl Rider {
         if wrong.is_empty() {
             Ok(rider)
         } else {
-            Err(wrong)
+            Err(wrong.into())
         }
     }
 
     /// What cannot be true of one body.
-    fn contradictions(&self) -> Vec<Contradiction> {
+    fn contradictions(&self) -> Vec<Problem> {
         // Shares of height: inseam 0.38 to 0.50 and arm reach 0.33 to 0.43 cover every child of Snyder et al. 1977.
         const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.56;
         const ARM_SHARE: RangeInclusive<f64> = 0.30..=0.48;
@@ -432,7 +427,7 @@ impl Rider {
             ("arm_reach", self.arm_reach.mm(), ARM_SHARE),
         ] {
             if !share.contains(&(value / height)) {
-                wrong.push(Contradiction::new(
+                wrong.push(Problem::at_key(
                     key,
                     format!(
                         "found {value:.0} mm at a height of {height:.0} mm; allowed {:.0} to {:.0} mm at that height; measure both again",
@@ -451,7 +446,7 @@ impl Rider {
                 ("hip_above_saddle", body.hip_above_saddle_mm, 0.0),
             ] {
                 if value < least {
-                    wrong.push(Contradiction::new(
+                    wrong.push(Problem::at_key(
                         key,
                         format!("comes out {value:.0} mm from the measured heights; measure the hip, knee and shoulder heights again"),
                     ));
@@ -570,7 +565,9 @@ mod tests {
     fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
         let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
         assert_eq!(rider.warnings().len(), 1, "{:?}", rider.warnings());
-        let wrong = Rider::new(&file(900.0, 610.0), today()).unwrap_err();
+        let wrong = Rider::new(&file(900.0, 610.0), today())
+            .unwrap_err()
+            .into_problems();
         assert_eq!(wrong[0].key, "inseam");
     }
 
