@@ -24,10 +24,15 @@
 //!
 //! let options = Options::new(jiff::civil::date(2026, 3, 1));
 //! let text = "{height: 138 cm, inseam: 66 cm ± 5 mm, arm_reach: 530, age: 9y6m, sex: girl}";
-//! let file: RiderFile = Document::from_text("rider", text).read().unwrap();
-//! let rider = Rider::new(&file, options.on).unwrap();
+//! let file: RiderFile = Document::from_text("rider", text).read()?;
+//! let rider = Rider::new(&file, options.on)?;
 //! assert!(rider.warnings().is_empty());
+//! # Ok::<(), inseam::Error>(())
 //! ```
+//!
+//! Whatever can go wrong is one [`Error`], so that `?` will do. Problems of a file carry their line and
+//! column; contradictions between values read elsewhere have none, until [`file::Document::place`]
+//! puts them where they stand.
 //!
 //! [`assess`] puts the rider on the bike, runs every check, and says how sure the answer is. It is
 //! pure: nothing is printed, and the same input gives the same [`Fit`] on every machine.
@@ -63,7 +68,7 @@
 //! # The house
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → [`cli`].
+//! [`units`], [`words`] → [`plane`] → [`file`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → [`cli`].
 //!
 //! # Caution
 //!

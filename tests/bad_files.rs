@@ -379,6 +379,25 @@ fn files_made_to_be_slow_are_refused_at_once() {
         ),
         ("sections", sections, "more than 32 brackets"),
         (
+            "as many unknown keys as fit",
+            (0..7000)
+                .map(|key| format!("k{key:04}: \n"))
+                .collect::<Vec<_>>()
+                .concat(),
+            "these are the first 25 of 7008 problems",
+        ),
+        (
+            "as many sections in place of figures as fit",
+            format!(
+                "torque:\n{}",
+                (0..5000)
+                    .map(|key| format!(" k{key:04}: {{}}\n"))
+                    .collect::<Vec<_>>()
+                    .concat()
+            ),
+            "these are the first 25 of 5008 problems",
+        ),
+        (
             "a line of 5 MB",
             "x".repeat(5_000_000),
             "larger than 64 KiB",

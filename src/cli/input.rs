@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
 
 use crate::bike::{Bike, library};
@@ -13,6 +14,7 @@ use crate::report::text;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
+use crate::words::{Word, choice};
 
 /// The rider, from flags or a file; flags win.
 #[derive(Debug, clap::Args)]
@@ -93,7 +95,7 @@ fn win<T: Copy>(flag: Option<T>, key: &mut Option<T>) {
 #[command(next_help_heading = "Output")]
 pub(super) struct ShowArgs {
     /// text or json
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    #[arg(long, value_name = "FORMAT", default_value = "text", value_parser = word::<Format>())]
     pub(super) format: Format,
     #[command(flatten)]
     pub(super) figures: FigureArgs,
@@ -107,7 +109,7 @@ pub(super) struct ShowArgs {
 #[command(next_help_heading = "Output")]
 pub(super) struct FigureArgs {
     /// Length unit of words and tables: mm, cm or in
-    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = units)]
+    #[arg(long, value_name = "UNIT", default_value = "mm")]
     pub(super) units: Units,
     /// Take every figure as exact: no chances, no ± figures
     #[arg(long)]
@@ -137,34 +139,35 @@ impl FigureArgs {
     }
 }
 
-/// Form of the answer on standard output.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-}
-
-/// Form of a table on standard output.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum TableFormat {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-    /// For spreadsheets.
-    Csv,
-}
-
-/// A length unit given as a flag.
-pub(super) fn units(text: &str) -> Result<Units, String> {
-    match text {
-        "mm" => Ok(Units::Mm),
-        "cm" => Ok(Units::Cm),
-        "in" => Ok(Units::In),
-        _ => Err("allowed mm, cm, in".to_owned()),
+choice! {
+    /// Form of the answer on standard output.
+    pub(super) enum Format {
+        /// For people.
+        Text = "text",
+        /// For programs.
+        Json = "json",
     }
+}
+
+choice! {
+    /// Form of a table on standard output.
+    pub(super) enum TableFormat {
+        /// For people.
+        Text = "text",
+        /// For programs.
+        Json = "json",
+        /// For spreadsheets.
+        Csv = "csv",
+    }
+}
+
+/// A word given as a flag; help and completions list what is allowed.
+pub(super) fn word<T: Word>() -> impl TypedValueParser<Value = T> {
+    let allowed = T::ALL.iter().map(|word| {
+        let about = word.about().trim_end_matches('.');
+        PossibleValue::new(word.word()).help(about)
+    });
+    PossibleValuesParser::new(allowed).try_map(|text| T::from_word(&text))
 }
 
 /// Today, by the clock.

@@ -94,6 +94,12 @@ pub(super) enum Spot {
 }
 
 impl Spot {
+    /// The place that it is known by.
+    pub(super) fn near(self) -> Place {
+        let (Self::At(place) | Self::Opening(place) | Self::Behind(place)) = self;
+        place
+    }
+
     /// Of a node, or of the key that it stands behind.
     pub(super) fn of(node: &Node<'_>, key: Option<Place>) -> Option<Self> {
         match (node.place, &node.content) {
@@ -266,19 +272,6 @@ impl Value for f64 {
     }
     fn shape(limits: &Self::Limits) -> Shape {
         Shape::Number(limits.clone())
-    }
-}
-
-impl Value for bool {
-    type Limits = ();
-    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
-        to.scalar(node, "true or false", |found| match found {
-            Content::Flag(flag) => Ok(*flag),
-            other => Err(format!("found {other}; allowed true or false")),
-        })
-    }
-    fn shape((): &()) -> Shape {
-        Shape::Flag
     }
 }
 

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use super::decode::{Decoder, Spot};
 use super::error::{Error, Problem};
-use super::node::{self, Content, Node, Place, Unreadable};
+use super::node::{self, Content, Node, Place};
 use super::section::{Section, keys_in_words};
 
 /// Largest file that is read at all, bytes. A frame file is about 1 KiB; the parser's time grows with the
@@ -118,22 +118,19 @@ impl Document {
         let tree = self.tree(true)?;
         let mut decoder = Decoder::new(T::fields);
         T::decode(&tree, &(), &mut decoder);
-        let mut problems: Vec<_> = decoder
-            .found
-            .into_iter()
-            .map(|(spot, problem)| {
-                // The parser gives a tree without entries no place.
-                let place = spot.map_or((1, 1), |spot| self.place_of(spot));
-                (place, problem)
-            })
-            .collect();
-        problems.sort_by_key(|(place, _)| *place);
-        let count = problems.len();
-        let mut problems: Vec<_> = problems
+        let mut found = decoder.found;
+        let count = found.len();
+        found.sort_by_key(|(spot, _)| spot.map(Spot::near));
+        let placed = found
             .into_iter()
             .take(MOST_PROBLEMS)
-            .map(|(place, problem)| self.placed(problem, Some(place)))
-            .collect();
+            .map(|(spot, problem)| {
+                // A tree without entries has no place of its own.
+                let place = spot.map_or((1, 1), |spot| self.place_of(spot));
+                self.placed(problem, Some(place))
+            });
+        let mut problems: Vec<_> = placed.collect();
+        problems.sort_by_key(|problem| problem.place);
         if count > MOST_PROBLEMS {
             let message = format!("these are the first {MOST_PROBLEMS} of {count} problems");
             problems.push(Problem::of_file(&self.label, message));
@@ -153,13 +150,9 @@ impl Document {
     }
 
     fn tree(&self, with_places: bool) -> Result<Node<'_>, Error> {
-        node::parse(&self.text, with_places).map_err(|unreadable: Unreadable| {
-            let second = || {
-                self.second_document()
-                    .filter(|_| unreadable.is_second_document)
-            };
-            let place = unreadable.place.or_else(second).unwrap_or((1, 1));
-            self.placed(Problem::at_key("", unreadable.message.clone()), Some(place))
+        node::parse(&self.text, with_places).map_err(|(place, message)| {
+            let place = place.or_else(|| self.second_document()).unwrap_or((1, 1));
+            self.placed(Problem::at_key("", message), Some(place))
                 .into()
         })
     }
@@ -179,17 +172,13 @@ impl Document {
 
     /// What the parser would refuse without a place, or only after a long time.
     fn unreadable(&self) -> Option<(Place, String)> {
-        let bytes = self.text.bytes();
-        let is_plain = bytes
-            .clone()
-            .all(|byte| matches!(byte, b' '..=b'~' | b'\n' | b'\t'));
-        if is_plain && bytes.filter(|byte| b"[{".contains(byte)).count() <= MOST_BRACKETS {
+        let is_plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n' | b'\t');
+        let opens = |byte: &u8| matches!(byte, b'[' | b'{');
+        let bytes = self.text.as_bytes();
+        if bytes.iter().copied().all(is_plain)
+            && bytes.iter().filter(|byte| opens(byte)).count() <= MOST_BRACKETS
+        {
             return None;
-        }
-        for (line, text) in (1..).zip(self.lines()) {
-            if let Some(at) = text.chars().position(|c| c.is_control() && c != '\t') {
-                return Some(((line, at + 1), "has a control character".to_owned()));
-            }
         }
         let mut open = 0_usize;
         for (line, text) in (1..).zip(self.lines()) {
@@ -197,6 +186,9 @@ impl Document {
                 match c {
                     '[' | '{' => open += 1,
                     ']' | '}' => open = open.saturating_sub(1),
+                    c if c.is_control() && c != '\t' => {
+                        return Some(((line, column), "has a control character".to_owned()));
+                    }
                     _ => {}
                 }
                 if open > MOST_BRACKETS {
@@ -306,7 +298,7 @@ mod tests {
         let (count, read) = parses(|| library::read("good", &good));
         assert_eq!((count, read.is_ok()), (1, true));
 
-        let lines: String = (0..1000).map(|key| format!("key_{key}: 1\n")).collect();
+        let lines = "key: 1\n".repeat(1000);
         let bad = Document::from_text("bad", lines);
         let (count, read) = parses(|| bad.read::<FrameSpec>());
         assert_eq!(count, 2);

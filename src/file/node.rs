@@ -81,50 +81,30 @@ impl fmt::Display for Content<'_> {
     }
 }
 
-/// Why a text is no tree.
-#[derive(Debug)]
-pub(super) struct Unreadable {
-    /// Where, if the parser says.
-    pub(super) place: Option<Place>,
-    /// What is wrong with it.
-    pub(super) message: String,
-    /// Whether it is that a second document begins.
-    pub(super) is_second_document: bool,
-}
-
-/// Reads a text. Places double the time.
-pub(super) fn parse(text: &str, with_places: bool) -> Result<Node<'_>, Unreadable> {
+/// Reads a text, or says where it is no tree (if the parser does) and why. Places double the time.
+pub(super) fn parse(text: &str, with_places: bool) -> Result<Node<'_>, (Option<Place>, String)> {
     #[cfg(test)]
     PARSES.with(|count| count.set(count.get() + 1));
-    let left = Cell::new(MOST_NODES);
-    let reader = Reader {
-        with_places,
-        left: &left,
-    };
-    reader
-        .deserialize(serde_yaml::Deserializer::from_str(text))
-        .map_err(|error| {
-            let words = error.to_string();
-            let place = error.location().map(|at| (at.line(), at.column()));
-            let is_second_document = words.contains("more than one document");
-            let message = if left.get() == 0 {
-                "repeats itself too often by aliases".to_owned()
-            } else if words.contains("recursion limit") {
-                "holds sections inside each other without end".to_owned()
-            } else if is_second_document {
-                "holds more than one document; keep one bike or rider to a file".to_owned()
-            } else {
-                // The place is printed once, in front.
-                let bare = split_place(&words).filter(|(_, at)| Some(*at) == place);
-                let bare = bare.map_or(words.as_str(), |(bare, _)| bare);
-                format!("is not YAML that can be read: {bare}")
-            };
-            Unreadable {
-                place,
-                message,
-                is_second_document,
-            }
-        })
+    let left = &Cell::new(MOST_NODES);
+    let reader = Reader { with_places, left };
+    let tree = reader.deserialize(serde_yaml::Deserializer::from_str(text));
+    tree.map_err(|error| {
+        let words = error.to_string();
+        let place = error.location().map(|at| (at.line(), at.column()));
+        let message = if left.get() == 0 {
+            "repeats itself too often by aliases".to_owned()
+        } else if words.contains("recursion limit") {
+            "holds sections inside each other without end".to_owned()
+        } else if words.contains("more than one document") {
+            "holds more than one document; keep one bike or rider to a file".to_owned()
+        } else {
+            // The place is printed once, in front.
+            let bare = split_place(&words).filter(|(_, at)| Some(*at) == place);
+            let bare = bare.map_or(words.as_str(), |(bare, _)| bare);
+            format!("is not YAML that can be read: {bare}")
+        };
+        (place, message)
+    })
 }
 
 #[cfg(test)]
@@ -211,10 +191,15 @@ impl<'t> Keeper<'_, '_, 't> {
     }
 }
 
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "beyond 2^53 every range check fails anyway"
-)]
+macro_rules! numbers {
+    ($($visit:ident: $number:ty),*) => {$(
+        // Beyond 2^53, where digits are lost, every range check fails anyway.
+        fn $visit<E: serde::de::Error>(self, number: $number) -> Result<Content<'t>, E> {
+            self.keep(Content::Number(number as f64))
+        }
+    )*};
+}
+
 impl<'t> Visitor<'t> for Keeper<'_, '_, 't> {
     type Value = Content<'t>;
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -229,21 +214,7 @@ impl<'t> Visitor<'t> for Keeper<'_, '_, 't> {
     fn visit_bool<E: serde::de::Error>(self, flag: bool) -> Result<Content<'t>, E> {
         self.keep(Content::Flag(flag))
     }
-    fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Content<'t>, E> {
-        self.keep(Content::Number(number as f64))
-    }
-    fn visit_u64<E: serde::de::Error>(self, number: u64) -> Result<Content<'t>, E> {
-        self.keep(Content::Number(number as f64))
-    }
-    fn visit_i128<E: serde::de::Error>(self, number: i128) -> Result<Content<'t>, E> {
-        self.keep(Content::Number(number as f64))
-    }
-    fn visit_u128<E: serde::de::Error>(self, number: u128) -> Result<Content<'t>, E> {
-        self.keep(Content::Number(number as f64))
-    }
-    fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Content<'t>, E> {
-        self.keep(Content::Number(number))
-    }
+    numbers!(visit_i64: i64, visit_u64: u64, visit_i128: i128, visit_u128: u128, visit_f64: f64);
     fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Content<'t>, E> {
         self.keep(Content::Text(Cow::Owned(text.to_owned())))
     }

@@ -92,6 +92,11 @@ impl<'n> Decoder<'n> {
     fn unknown(&self, key: &str, known: &[&str]) -> String {
         /// A key that stands in more places than this says nothing about where it belongs.
         const MOST_PLACES: usize = 4;
+        /// Beyond this many problems nobody reads on, and looking for a cure would take a second.
+        const MOST_CURES: usize = 200;
+        if self.found.len() > MOST_CURES {
+            return format!("`{}` is not a key here", clip(key));
+        }
         let mut homes = Vec::new();
         homes_of(key, &(self.whole)(), "", &mut homes);
         // Below this section rather than anywhere.
