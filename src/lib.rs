@@ -20,20 +20,25 @@
 //! Plain numbers are millimetres, text takes a unit and, after `±`, its standard deviation.
 //!
 //! ```
-//! use inseam::{Options, Rider, rider::RiderFile, yaml::Document};
+//! use inseam::{Options, Rider, rider::RiderFile, file::Document};
 //!
 //! let options = Options::new(jiff::civil::date(2026, 3, 1));
 //! let text = "{height: 138 cm, inseam: 66 cm ± 5 mm, arm_reach: 530, age: 9y6m, sex: girl}";
-//! let file: RiderFile = Document::from_text("rider", text).read().unwrap();
-//! let rider = Rider::new(&file, options.on).unwrap();
+//! let file: RiderFile = Document::from_text("rider", text).read()?;
+//! let rider = Rider::new(&file, options.on)?;
 //! assert!(rider.warnings().is_empty());
+//! # Ok::<(), inseam::Error>(())
 //! ```
+//!
+//! Whatever can go wrong is one [`Error`], so that `?` will do. Problems of a file carry their line and
+//! column; contradictions between values read elsewhere have none, until [`file::Document::place`]
+//! puts them where they stand.
 //!
 //! [`assess`] puts the rider on the bike, runs every check, and says how sure the answer is. It is
 //! pure: nothing is printed, and the same input gives the same [`Fit`] on every machine.
 //!
 //! ```
-//! # use inseam::{Options, Rider, bike::library, rider::RiderFile, yaml::Document};
+//! # use inseam::{Options, Rider, bike::library, rider::RiderFile, file::Document};
 //! # let bike = library::sample("trail-24").expect("a sample bike");
 //! # let options = Options::new(jiff::civil::date(2026, 3, 1));
 //! # let text = "{height: 138 cm, inseam: 66 cm ± 5 mm, arm_reach: 530, age: 9y6m, sex: girl}";
@@ -63,7 +68,7 @@
 //! # The house
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`] → [`plane`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → [`cli`].
+//! [`units`], [`words`] → [`plane`] → [`mod@file`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → [`cli`].
 //!
 //! # Caution
 //!
@@ -76,6 +81,7 @@ pub mod bike;
 pub mod cautions;
 // pub mod cli;
 // pub mod draw;
+pub mod file;
 pub mod fit;
 mod numeric;
 pub mod plane;
@@ -83,9 +89,10 @@ pub mod report;
 pub mod rider;
 pub mod sources;
 pub mod units;
-pub mod yaml;
+pub mod words;
 
 pub use bike::Bike;
+pub use file::Error;
 pub use fit::{Assessor, Fit, Options, assess};
 pub use rider::Rider;
 pub use units::Units;

@@ -7,6 +7,9 @@ use std::str::FromStr;
 
 use serde::{Serialize, Serializer};
 
+use crate::words::choice;
+pub(crate) use crate::words::{clip, tidy};
+
 /// Millimetres in one inch, exact by definition (international yard and pound agreement, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 /// Pounds per square inch in one bar.
@@ -264,41 +267,6 @@ fn leading_digits(text: &str) -> Option<(f64, &str)> {
         .map(|number| (number, &text[end..]))
 }
 
-/// Text from a file, short enough to quote in a message.
-pub(crate) fn clip(text: &str) -> String {
-    const LONGEST: usize = 40;
-    let clean: String = text
-        .chars()
-        .take(LONGEST + 1)
-        .map(|c| if c.is_control() { '?' } else { c })
-        .collect();
-    if clean.chars().count() > LONGEST {
-        clean.chars().take(LONGEST).chain(['…']).collect()
-    } else {
-        clean
-    }
-}
-
-/// A number with at most `places` decimals and no trailing zeros.
-pub(crate) fn tidy(number: f64, places: usize) -> String {
-    /// From here on a number is a slip of the finger, and its digits are noise.
-    const READABLE: f64 = 1e12;
-    if number.abs() >= READABLE {
-        return format!("{number:e}");
-    }
-    let text = format!("{number:.places$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
-}
-
 impl fmt::Display for Age {
     /// `8 y 3 m`, whole months.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -312,27 +280,22 @@ impl fmt::Display for Age {
     }
 }
 
-/// The length unit that people read in tables, advice and drawings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Units {
-    /// Whole millimetres.
-    #[default]
-    Mm,
-    /// Centimetres to one decimal: one millimetre.
-    Cm,
-    /// Inches to 1/16, as printed on a workshop tape.
-    In,
+choice! {
+    /// The length unit that people read in tables, advice and drawings.
+    pub enum Units = Mm {
+        /// Whole millimetres.
+        Mm = "mm",
+        /// Centimetres to one decimal: one millimetre.
+        Cm = "cm",
+        /// Inches to 1/16, as printed on a workshop tape.
+        In = "in",
+    }
 }
 
 impl Units {
     /// A length with its unit, as a person would read it off a tape.
     pub fn length(self, mm: f64) -> String {
-        let bare = self.bare(mm);
-        match self {
-            Self::Mm => format!("{bare} mm"),
-            Self::Cm => format!("{bare} cm"),
-            Self::In => format!("{bare} in"),
-        }
+        format!("{} {self}", self.bare(mm))
     }
 
     /// The same without the unit, for a table whose heading carries it.
@@ -368,15 +331,6 @@ impl Units {
         match self {
             Self::In => format!("{inches} ({})", metric(Self::Mm)),
             _ => format!("{} ({inches})", metric(self)),
-        }
-    }
-
-    /// The unit's own name.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Mm => "mm",
-            Self::Cm => "cm",
-            Self::In => "in",
         }
     }
 }

@@ -154,7 +154,7 @@ fn a_wrong_section_is_placed() {
 [40, 380]                     | 12:7  | fork: found a list; wanted a section with keys
 40                            | 12:7  | fork: found `40`; wanted a section with keys
 4.5                           | 12:7  | fork: found `4.5`; wanted a section with keys
-99999999999999999999          | 12:7  | fork: found `99999999999999999999`; wanted a section
+99999999999999999999          | 12:7  | fork: found `1e20`; wanted a section with keys; it needs offset
 rigid                         | 12:7  | fork: found `rigid`; wanted a section with keys
 false                         | 12:7  | fork: found `false`; wanted a section with keys
 ~                             | 12:7  | fork: found nothing; wanted a section with keys
@@ -235,6 +235,49 @@ fn a_missing_key_is_named_at_its_section() {
 }
 
 #[test]
+fn a_missing_section_says_which_keys_it_needs() {
+    let ran = fit_bad_frame(frame("saddle: {", "saddel: {"));
+    says(
+        &ran,
+        &[
+            "bad.yaml:18:1",
+            "`saddel` is not a key here",
+            "did you mean `saddle`?",
+            "bad.yaml:2:1",
+            "saddle: is missing; it needs stack; it may have setback, fore_aft, width, length",
+        ],
+    );
+    let ran = fit_bad_frame("name: x\n");
+    says(
+        &ran,
+        &[
+            "seat_tube (angle, length, usable_depth), head_tube (angle, length); it may have top_tube",
+        ],
+    );
+}
+
+#[test]
+fn a_key_of_another_section_is_sent_there() {
+    let table = "
+  wheelbase: 900       | 7:3 | frame: `wheelbase` is not a key here; it belongs under `published`
+  usable_depth: 150    | 7:3 | frame: `usable_depth` is not a key here; it belongs under `frame.seat_tube`
+  kind: hand           | 7:3 | frame: `kind` is not a key here; it belongs under `brakes.front` or `brakes.rear`
+  price: 420           | 7:3 | frame: `price` is not a key here; it belongs at the top level
+  angle: 70            | 7:3 | frame: `angle` is not a key here; it belongs under `frame.seat_tube` or `frame.head_tube`
+  reference_rider: 30  | 7:3 | frame: `reference_rider` is not a key here; it belongs under `fork.air_spring`
+";
+    for [by, place, words] in rows(table) {
+        let ran = fit_bad_frame(frame("reach: 335", &format!("reach: 335\n  {by}")));
+        says(&ran, &[&words, &format!("bad.yaml:{place}\n")]);
+    }
+    let ran = fit_bad_frame(format!("{TRAIL_24}wheelbase: 937\n"));
+    says(
+        &ran,
+        &["`wheelbase` is not a key here; it belongs under `published`"],
+    );
+}
+
+#[test]
 fn broken_syntax_is_placed() {
     let table = "
   reach: 335       | \treach: 335          | 6:1  | found a tab character
@@ -311,18 +354,22 @@ fn files_made_to_be_slow_are_refused_at_once() {
         (
             "bomb in front",
             format!("{bomb}{TRAIL_24}"),
-            "`a0` is not a key",
+            "repeats itself too often by aliases",
         ),
         (
             "bomb behind",
             format!("{TRAIL_24}{bomb}"),
-            "`a0` is not a key",
+            "repeats itself too often by aliases",
         ),
-        ("bomb as a value", value, "`a0` is not a key"),
+        (
+            "bomb as a value",
+            value,
+            "repeats itself too often by aliases",
+        ),
         (
             "itself",
             format!("{TRAIL_24}zz: &z [*z]\n"),
-            "`zz` is not a key",
+            "holds sections inside each other without end",
         ),
         ("open", format!("a: {open}"), "more than 32 brackets"),
         (
@@ -331,6 +378,25 @@ fn files_made_to_be_slow_are_refused_at_once() {
             "more than 32 brackets",
         ),
         ("sections", sections, "more than 32 brackets"),
+        (
+            "as many unknown keys as fit",
+            (0..7000)
+                .map(|key| format!("k{key:04}: \n"))
+                .collect::<Vec<_>>()
+                .concat(),
+            "these are the first 25 of 7008 problems",
+        ),
+        (
+            "as many sections in place of figures as fit",
+            format!(
+                "torque:\n{}",
+                (0..5000)
+                    .map(|key| format!(" k{key:04}: {{}}\n"))
+                    .collect::<Vec<_>>()
+                    .concat()
+            ),
+            "these are the first 25 of 5008 problems",
+        ),
         (
             "a line of 5 MB",
             "x".repeat(5_000_000),
@@ -458,19 +524,52 @@ fn all_problems_of_a_file_are_listed_in_its_order() {
 }
 
 #[test]
+fn twenty_problems_of_one_file_are_all_listed_at_their_places() {
+    // A mark stands in front of each value or key that is wrong, and of a section that lacks a key.
+    let marked = "\
+# Invented bike with twenty mistakes
+name: §''
+style: §enduro
+frame:
+  stack: §true
+  reach: §33500
+  chainstay: §[385]
+  bottom_bracket_drop: §3000
+  seat_tube: {angle: §7, length: §29 kg, usable_depth: 220}
+  head_tube: §{§angel: 69, length: §1100}
+fork: {offset: §x, travel: §-1, air_spring: §1}
+tyres: {front: §24x2, rear: 54-507, §wheelbase: 900}
+cockpit: {stem: {length: 40}, handlebar: {}}
+saddle: §low
+seat_post: {length: 350, minimum_insertion: 80}
+cranks: §{}
+torque: {stem: §900, §stem: 5}
+";
+    let mut expected = Vec::new();
+    for (line, text) in (1..).zip(marked.lines()) {
+        let marks = text.char_indices().filter(|(_, letter)| *letter == '§');
+        for (before, (at, _)) in marks.enumerate() {
+            let column = text[..at].chars().count() - before + 1;
+            expected.push(format!("{line}:{column}"));
+        }
+    }
+    assert_eq!(expected.len(), 20);
+    let ran = fit_bad_frame(marked.replace('§', ""));
+    let found = ran
+        .err
+        .lines()
+        .filter_map(|line| line.split_once("bad.yaml:"));
+    let found: Vec<_> = found.map(|(_, place)| place).collect();
+    assert_eq!(found, expected, "{}", ran.err);
+}
+
+#[test]
 fn a_list_of_problems_that_is_cut_says_so() {
     let lines: Vec<_> = (0..40).map(|count| format!("key_{count}: 1\n")).collect();
     let ran = fit_bad_frame(lines.concat());
-    assert_eq!(
-        ran.err.matches("is not a key here").count(),
-        25,
-        "{}",
-        ran.err
-    );
-    says(
-        &ran,
-        &["these are the first 25 problems; there may be more"],
-    );
+    // Forty unknown keys and the eight that a frame needs; the first 25, and the count.
+    assert_eq!(ran.err.matches("bad.yaml:").count(), 25 + 1, "{}", ran.err);
+    says(&ran, &["these are the first 25 of 48 problems"]);
 }
 
 #[test]
@@ -561,7 +660,7 @@ height: 1380⏎inseam: .nan               | 2:9 | inseam: `NaN` is not a finite 
 height: 1380⏎name: [a]                  | 2:7 | name: found a list; wanted a text
 hip_height: 710⏎knee_height: 700⏎height: 1380 |  | thigh: comes out 10 mm from the measured heights
 name: A⏎sex: girl⏎stage: steady         |     | height: is missing; a fit needs the height or the inseam
-# nobody                                |     | is empty; see `inseam schema` for the keys
+# nobody                                |     | is empty; it may have name, inseam, height, arm_reach, age
 ";
     let folder = tempfile::tempdir().expect("a temporary folder");
     for [text, place, words] in rows(table) {

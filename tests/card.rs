@@ -7,9 +7,9 @@ use std::process::{Command, Stdio};
 
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
+use inseam::file::Document;
 use inseam::report::card::{Extras, Paper, card};
 use inseam::rider::{Rider, RiderFile, Stage};
-use inseam::yaml::Document;
 use inseam::{Options, Units, draw};
 use jiff::civil::{Date, date};
 
@@ -23,10 +23,8 @@ fn rider(text: &str) -> Rider {
 }
 
 fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text)).unwrap_or_else(|problems| {
-        let problems: Vec<_> = problems.iter().map(|p| p.excerpt(false)).collect();
-        panic!("{}", problems.join("\n"))
-    })
+    library::read("bike", &Document::from_text("bike", text))
+        .unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn work(rider: &Rider, bike: &Bike, units: Units, forecast: bool) -> Handover {

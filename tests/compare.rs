@@ -5,9 +5,9 @@ use inseam::Options;
 use inseam::advice::compare::{Comparison, Kind, Size, compare};
 use inseam::bike::{Bike, library};
 use inseam::cli::{Streams, run};
+use inseam::file::Document;
 use inseam::fit::Verdict;
 use inseam::rider::{Rider, RiderFile};
-use inseam::yaml::Document;
 use jiff::civil::date;
 use serde::Deserialize;
 

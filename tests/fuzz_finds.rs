@@ -3,8 +3,8 @@
 mod common;
 
 use common::rider_file;
+use inseam::file::{Document, to_text};
 use inseam::rider::RiderFile;
-use inseam::yaml::{Document, to_text};
 
 /// `age` was written as a bare number of months, which no rider file may hold.
 #[test]

@@ -3,10 +3,10 @@
 
 use approx::assert_abs_diff_eq;
 use inseam::bike::{Bike, library};
+use inseam::file::Document;
 use inseam::fit::{GrownBodies, Growth, Pair, Verdict, measure};
 use inseam::rider::growth::{Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm};
 use inseam::rider::{Body, Rider, RiderFile, Sex};
-use inseam::yaml::Document;
 use inseam::{Options, assess};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;

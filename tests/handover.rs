@@ -6,12 +6,12 @@ use std::ffi::OsString;
 use inseam::advice::handover::pressure::Limit;
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
+use inseam::file::Document;
 use inseam::report::card::{Extras, card};
 use inseam::report::handover_text;
 use inseam::report::text::Layout;
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::units::{Length, PSI_PER_BAR};
-use inseam::yaml::Document;
 use inseam::{Options, Units, cli};
 use jiff::civil::{Date, date};
 
@@ -40,10 +40,8 @@ fn trail_24() -> &'static str {
 }
 
 fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text)).unwrap_or_else(|problems| {
-        let problems: Vec<_> = problems.iter().map(|p| p.excerpt(false)).collect();
-        panic!("{}", problems.join("\n"))
-    })
+    library::read("bike", &Document::from_text("bike", text))
+        .unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// The sample with some of its text exchanged; a text that is not there is a broken test.

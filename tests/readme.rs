@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use inseam::bike::library;
+use inseam::file::Document;
 use inseam::fit::cautions::CAUTIONS;
 use inseam::fit::checks::CHECKS;
 use inseam::sources::Source;
-use inseam::yaml::Document;
 use tempfile::TempDir;
 
 const README: &str = include_str!("../README.md");

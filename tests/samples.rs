@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use inseam::bike::{Bike, BrakeKind, Style, library};
+use inseam::file::Document;
 use inseam::units::Length;
-use inseam::yaml::Document;
 
 fn samples() -> Vec<Bike> {
     library::samples().collect()
@@ -37,10 +37,8 @@ fn the_embedded_list_equals_the_folder() {
 fn every_sample_reads_and_says_that_it_is_invented() {
     assert!(library::SAMPLES.len() >= 16);
     for (id, text) in library::SAMPLES {
-        let bike = library::read(id, &Document::from_text(*id, *text)).unwrap_or_else(|problems| {
-            let all: Vec<_> = problems.iter().map(|p| p.excerpt(false)).collect();
-            panic!("{}", all.join("\n"))
-        });
+        let bike = library::read(id, &Document::from_text(*id, *text))
+            .unwrap_or_else(|error| panic!("{error}"));
         assert_eq!(bike.warnings, Vec::<String>::new(), "{id}");
         let first = text.lines().next().unwrap();
         assert!(
@@ -159,7 +157,7 @@ fn the_rack_holds_every_kind_of_bike() {
         bike.spec.frame.seat_tube.offset.mm().abs() > 10.0
     });
     any("an air spring with its pressures", &|bike| {
-        matches!(bike.spec.fork.air_spring, inseam::yaml::Toggle::Detailed(_))
+        matches!(bike.spec.fork.air_spring, inseam::file::Toggle::Detailed(_))
     });
     any("a small adult's wheel", &|bike| {
         (bike.spec.tyres.rear.bead_seat_mm - 584.0).abs() < 0.5

@@ -7,9 +7,9 @@ use std::path::Path;
 
 use common::{BALANCE_12, RIDER, STREET_16, TRAIL_24, TRAIL_26, inseam};
 use inseam::bike::{FrameSpec, library};
+use inseam::file::Document;
 use inseam::rider::{Rider, RiderFile};
 use inseam::units::{Age, Length, Mass};
-use inseam::yaml::Document;
 use regex_lite::Regex;
 use serde_json::{Map, Value, json};
 

@@ -5,8 +5,8 @@
 use std::fmt::Write as _;
 
 use inseam::draw::{self, Plan, Rect, Show, SideView};
+use inseam::file::Document;
 use inseam::rider::RiderFile;
-use inseam::yaml::Document;
 use inseam::{Bike, Fit, Options, Rider, Units, assess, bike};
 use roxmltree::Node;
 

@@ -8,9 +8,9 @@ use common::{Ran, inseam};
 use inseam::Bike;
 use inseam::advice::size::{judge, rank};
 use inseam::bike::library;
+use inseam::file::Document;
 use inseam::fit::{Assessor, Confidence, Options, Verdict};
 use inseam::rider::{Rider, RiderFile};
-use inseam::yaml::Document;
 use jiff::civil::{Date, date};
 use serde_json::Value;
 

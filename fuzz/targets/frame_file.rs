@@ -3,7 +3,7 @@
 #![no_main]
 
 use inseam::bike::{FrameSpec, library};
-use inseam::yaml::{Document, to_text};
+use inseam::file::{Document, to_text};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
@@ -16,7 +16,8 @@ fuzz_target!(|text: &str| {
                 .unwrap_or_else(|problems| panic!("{problems:#?}\n{written}"));
             assert_eq!(again, bike.spec);
         }
-        Err(problems) => {
+        Err(error) => {
+            let problems = error.into_problems();
             assert!(!problems.is_empty(), "refused without a word");
             for problem in problems {
                 assert!(!problem.message.is_empty());

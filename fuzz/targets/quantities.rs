@@ -9,6 +9,7 @@ use inseam::bike::{Style, TyreSize};
 use inseam::rider::measures::INSEAM_MM;
 use inseam::rider::{Measured, Sex, Stage};
 use inseam::units::{Age, Angle, Length, Mass, Pressure, Quantity, Torque};
+use inseam::words::UnknownWord;
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
@@ -61,7 +62,7 @@ where
     }
 }
 
-fn word<T: FromStr<Err = String>>(text: &str) {
+fn word<T: FromStr<Err = UnknownWord>>(text: &str) {
     if let Err(message) = text.parse::<T>() {
         one_line(&message);
     }

@@ -2,7 +2,7 @@
 #![no_main]
 
 use inseam::rider::{Body, Rider, RiderFile};
-use inseam::yaml::{Document, to_text};
+use inseam::file::{Document, to_text};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
@@ -21,16 +21,17 @@ fuzz_target!(|text: &str| {
                     rider.warnings();
                     rider.title();
                 }
-                Err(contradictions) => {
-                    assert!(!contradictions.is_empty(), "refused without a word");
-                    for found in contradictions {
-                        let problem = document.problem_at::<RiderFile>(found.key, found.message);
+                Err(error) => {
+                    let problems = document.place(error).into_problems();
+                    assert!(!problems.is_empty(), "refused without a word");
+                    for problem in problems {
                         problem.excerpt(false);
                     }
                 }
             }
         }
-        Err(problems) => {
+        Err(error) => {
+            let problems = error.into_problems();
             assert!(!problems.is_empty(), "refused without a word");
             for problem in problems {
                 assert!(!problem.message.is_empty());

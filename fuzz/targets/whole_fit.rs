@@ -9,7 +9,7 @@ use inseam::fit::{Fit, Status};
 use inseam::report::json;
 use inseam::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use inseam::units::{Age, Angle, Length, Mass, Pressure};
-use inseam::yaml::{Document, Toggle};
+use inseam::file::{Document, Toggle};
 use inseam::{Options, Units, assess};
 use libfuzzer_sys::fuzz_target;
 use std::sync::LazyLock;

@@ -241,7 +241,7 @@ figures! {
 /// # Example
 /// ```
 /// use std::sync::Arc;
-/// use inseam::{Options, Rider, Units, rider::RiderFile, yaml::Document};
+/// use inseam::{Options, Rider, Units, rider::RiderFile, file::Document};
 /// use inseam::{advice::compare::{Figure, compare}, bike::library};
 ///
 /// let file: RiderFile = Document::from_text("rider", "{height: 1280, inseam: 600, age: 8y, sex: girl}").read().unwrap();

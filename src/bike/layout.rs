@@ -7,8 +7,8 @@ use crate::bike::clearance;
 use crate::bike::drawing::Drawing;
 use crate::bike::post::PostRange;
 use crate::bike::steering::{Steering, trail};
+use crate::file::Problem;
 use crate::plane::{Point, Vector};
-use crate::yaml::Contradiction;
 
 /// Named points of the side view.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,7 +65,7 @@ impl Layout {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn close(drawing: &Drawing) -> Result<Self, Vec<Contradiction>> {
+    pub fn close(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
         let wheels = Wheels::of(drawing);
         let contradictions = wheels.contradictions(drawing);
         if !contradictions.is_empty() {
@@ -188,12 +188,12 @@ impl Wheels {
         }
     }
 
-    fn contradictions(&self, drawing: &Drawing) -> Vec<Contradiction> {
+    fn contradictions(&self, drawing: &Drawing) -> Vec<Problem> {
         let mut found = Vec::new();
         let (front, rear) = (self.radius_front, self.radius_rear);
         let fork = self.fork_below_head_tube;
         if fork < front {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.stack",
                 format!(
                     "the fork comes out {fork:.0} mm from head tube to axle, less than the wheel's radius of {front:.0} mm; check stack, head_tube.length and bottom_bracket_drop"
@@ -202,7 +202,7 @@ impl Wheels {
         }
         let wheelbase = self.front_axle.x - self.rear_axle.x;
         if wheelbase <= front + rear {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.reach",
                 format!(
                     "the wheels overlap: axles {wheelbase:.0} mm apart, radii {front:.0} and {rear:.0} mm; check reach, chainstay and tyres"
@@ -213,7 +213,7 @@ impl Wheels {
             .crank
             .map_or(0.0, |crank| crank.length_mm + crank.pedal_height_mm / 2.0);
         if -self.ground_y <= lowest_pedal {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!(
                     "the bottom bracket is {:.0} mm above ground, too low for the pedals to turn",
@@ -230,7 +230,7 @@ fn straddle(
     drawing: &Drawing,
     post: &PostRange,
     steering: &Steering,
-) -> Result<Option<Point>, Vec<Contradiction>> {
+) -> Result<Option<Point>, Vec<Problem>> {
     let Some(tube) = drawing.top_tube else {
         return Ok(None);
     };
@@ -238,7 +238,7 @@ fn straddle(
     let head_joint = steering.below_top(tube.head_joint_mm);
     let line = head_joint - seat_joint;
     if line.x <= 0.0 {
-        return Err(vec![Contradiction::new(
+        return Err(vec![Problem::at_key(
             "frame.top_tube",
             "the head joint is not ahead of the seat joint; check seat_joint, head_joint and seat_tube.offset",
         )]);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::bike::Bike;
 use crate::bike::spec::FrameSpec;
-use crate::yaml::{Document, Problem};
+use crate::file::{Document, Error};
 
 macro_rules! frames {
     ($($id:literal),* $(,)?) => {
@@ -52,14 +52,7 @@ pub fn samples() -> impl Iterator<Item = Arc<Bike>> {
 ///
 /// # Errors
 /// Everything that is wrong with the file, each with its place.
-pub fn read(id: &str, document: &Document) -> Result<Bike, Vec<Problem>> {
+pub fn read(id: &str, document: &Document) -> Result<Bike, Error> {
     let spec: FrameSpec = document.read()?;
-    Bike::new(id, spec).map_err(|contradictions| {
-        contradictions
-            .into_iter()
-            .map(|contradiction| {
-                document.problem_at::<FrameSpec>(contradiction.key, contradiction.message)
-            })
-            .collect()
-    })
+    Bike::new(id, spec).map_err(|error| document.place(error))
 }

@@ -21,7 +21,7 @@ pub use post::PostRange;
 pub use spec::{BrakeKind, FrameSpec, Style};
 pub use tyre::TyreSize;
 
-use crate::yaml::Contradiction;
+use crate::file::Error;
 
 /// A bike: what its file says, and where that puts everything.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,10 +41,10 @@ impl Bike {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Vec<Contradiction>> {
+    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Error> {
         let contradictions = spec.contradictions();
         if !contradictions.is_empty() {
-            return Err(contradictions);
+            return Err(contradictions.into());
         }
         let layout = Layout::close(&Drawing::from(&spec))?;
         Ok(Self {

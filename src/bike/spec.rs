@@ -4,8 +4,9 @@
 
 use crate::bike::drawing::Drawing;
 use crate::bike::tyre::TyreSize;
+use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
-use crate::yaml::{Contradiction, Named, Toggle, choice, section};
+use crate::words::choice;
 
 choice! {
     /// What the bike is built for.
@@ -303,13 +304,13 @@ section! {
 }
 
 impl FrameSpec {
-    /// Contradictions that make the file unusable and need no geometry to see.
-    pub(crate) fn contradictions(&self) -> Vec<Contradiction> {
+    /// Problems that make the file unusable and need no geometry to see.
+    pub(crate) fn contradictions(&self) -> Vec<Problem> {
         let mut found = Vec::new();
         let frame = &self.frame;
         if frame.chainstay.mm() <= frame.bottom_bracket_drop.mm().abs() {
             let (drop, stay) = (frame.bottom_bracket_drop.mm(), frame.chainstay.mm());
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!("found {drop} mm; it must be smaller than the chainstay, {stay} mm"),
             ));
@@ -317,7 +318,7 @@ impl FrameSpec {
         let post = &self.seat_post;
         let drawing = Drawing::from(self);
         if drawing.lowest_exposed_post_mm() > drawing.highest_exposed_post_mm() {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "seat_post",
                 format!(
                     "a {} mm post cannot keep {} mm inside a tube of {} mm usable depth with its clamp clear; use a post that fits the tube",
@@ -330,7 +331,7 @@ impl FrameSpec {
         if let (Some(low), Some(high)) = (self.tyres.min_pressure, self.tyres.max_pressure)
             && low.bar() > high.bar()
         {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "tyres.min_pressure",
                 format!(
                     "found {} bar, above max_pressure {} bar",
@@ -342,7 +343,7 @@ impl FrameSpec {
         if let Toggle::Detailed(spring) = &self.fork.air_spring
             && spring.min.bar() > spring.max.bar()
         {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "fork.air_spring.min",
                 format!(
                     "found {} bar, above max {} bar",
@@ -352,7 +353,7 @@ impl FrameSpec {
             ));
         }
         if !matches!(self.fork.air_spring, Toggle::Off) && self.fork.travel.mm() == 0.0 {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "fork.travel",
                 "is 0 mm, but the fork has an air spring; give its travel",
             ));
@@ -361,13 +362,13 @@ impl FrameSpec {
             found.extend(brakes.contradictions(self.cranks.is_some()));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "cranks",
                 "a balance bike has none; leave them out or set style to street or trail",
             ));
         }
         if self.cranks.is_none() && self.style != Style::Balance {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "style",
                 format!(
                     "a {} bike needs cranks; give them or set style to balance",
@@ -380,12 +381,12 @@ impl FrameSpec {
 }
 
 impl Brakes {
-    fn contradictions(&self, has_cranks: bool) -> Vec<Contradiction> {
+    fn contradictions(&self, has_cranks: bool) -> Vec<Problem> {
         let mut found = Vec::new();
         for (key, brake) in [("brakes.front", &self.front), ("brakes.rear", &self.rear)] {
             if let Some(reach) = &brake.reach {
                 if reach.min.mm() > reach.max.mm() {
-                    found.push(Contradiction::new(
+                    found.push(Problem::at_key(
                         key,
                         format!(
                             "reach min {} mm is above max {} mm",
@@ -395,7 +396,7 @@ impl Brakes {
                     ));
                 }
                 if brake.kind != BrakeKind::Hand {
-                    found.push(Contradiction::new(
+                    found.push(Problem::at_key(
                         key,
                         format!("a {} brake has no lever; leave out reach", brake.kind),
                     ));
@@ -403,13 +404,13 @@ impl Brakes {
             }
         }
         if !has_cranks && self.rear.kind == BrakeKind::Coaster {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "brakes.rear",
                 "a coaster brake needs cranks; this bike has none",
             ));
         }
         if self.front.kind == BrakeKind::Coaster {
-            found.push(Contradiction::new(
+            found.push(Problem::at_key(
                 "brakes.front",
                 "a coaster brake works on the rear wheel only",
             ));

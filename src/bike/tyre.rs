@@ -4,10 +4,10 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::{Deserializer, Serialize, Serializer};
+use serde::{Serialize, Serializer};
 
-use crate::units::clip;
-use crate::yaml::{Run, Scalar, Shape, Value, read_scalar};
+use crate::file::{Decoder, Node, Shape, Value};
+use crate::words::clip;
 
 /// A tyre size as marked by ISO 5775-1: section width and bead-seat diameter, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -94,20 +94,10 @@ impl Serialize for TyreSize {
 
 impl Value for TyreSize {
     type Limits = ();
-    fn read<'de, D: Deserializer<'de>>(
-        source: D,
-        (): &(),
-        run: &Run,
-    ) -> Result<Option<Self>, D::Error> {
-        read_scalar(
-            source,
-            run,
-            "a tyre marking such as 54-507",
-            |scalar| match scalar {
-                Scalar::Text(text) => text.parse(),
-                other => other.to_string().replace('`', "").parse(),
-            },
-        )
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(node, "a tyre marking such as 54-507", |found| {
+            found.bare().parse::<Self>()
+        })
     }
     fn shape((): &()) -> Shape {
         Shape::Pattern(r"^\s*[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?\s*$")

@@ -4,10 +4,10 @@ use std::path::PathBuf;
 
 use crate::bike::library;
 use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::file::Document;
 use crate::report::text::wrapped;
 use crate::rider::{Rider, RiderFile};
 use crate::units::Units;
-use crate::yaml::{Document, Problem};
 
 /// Check frame and rider files: every problem, with file, line and column
 #[derive(Debug, clap::Args)]
@@ -21,10 +21,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
     let mut outcome = Outcome::Fine;
     for path in &args.files {
-        match Document::open(path)
-            .map_err(|problem| vec![problem])
-            .and_then(|document| look_at(path, &document))
-        {
+        match Document::open(path).and_then(|document| look_at(path, &document)) {
             Ok((kind, warnings)) => {
                 writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
                 let mut lines = String::new();
@@ -35,9 +32,9 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
                 }
                 streams.out.write_all(lines.as_bytes()).map_err(closed)?;
             }
-            Err(problems) => {
+            Err(error) => {
                 outcome = Outcome::BadInput;
-                for problem in problems {
+                for problem in error.into_problems() {
                     writeln!(streams.out, "{}", problem.excerpt(true)).map_err(closed)?;
                 }
             }
@@ -50,19 +47,14 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
 fn look_at(
     path: &std::path::Path,
     document: &Document,
-) -> Result<(&'static str, Vec<String>), Vec<Problem>> {
+) -> Result<(&'static str, Vec<String>), crate::Error> {
     if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
         let bike = library::read(&input::id_of(path), document)?;
         let mismatches = bike.mismatches.iter().map(|found| found.words(Units::Mm));
         return Ok(("frame", mismatches.collect()));
     }
     let file: RiderFile = document.read()?;
-    let rider = Rider::new(&file, input::today()).map_err(|contradictions| {
-        contradictions
-            .into_iter()
-            .map(|c| document.problem_at::<RiderFile>(c.key, c.message))
-            .collect::<Vec<_>>()
-    })?;
+    let rider = Rider::new(&file, input::today()).map_err(|error| document.place(error))?;
     let warnings = rider.warnings().into_iter().map(|warning| warning.words(Units::Mm));
     Ok(("rider", warnings.collect()))
 }

@@ -9,8 +9,8 @@ use rayon::prelude::*;
 
 use crate::bike::{Bike, library};
 use crate::cli::{Error, Streams, input, output};
+use crate::file::Problem;
 use crate::report::contract::Skipped;
-use crate::yaml::Problem;
 
 /// Which bikes are on the rack.
 #[derive(Debug, clap::Args)]

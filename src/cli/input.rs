@@ -4,16 +4,18 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use jiff::civil::Date;
 
 use crate::bike::{Bike, library};
 use crate::cli::Error;
+use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::text;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
-use crate::yaml::{Document, Problem, Scalar, quantity_in_range};
+use crate::words::{Word, choice};
 
 /// The rider, from flags or a file; flags win.
 #[derive(Debug, clap::Args)]
@@ -35,7 +37,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
     hand_length: Option<Measured>,
     /// Age, for growth: 7y, 7y4m, "88 months"
-    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| quantity_in_range::<Age>(Scalar::Text(t), &AGE_MONTHS))]
+    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
     age: Option<Age>,
     /// Date of birth instead of the age
     #[arg(long, value_name = "YYYY-MM-DD")]
@@ -44,7 +46,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "SEX")]
     sex: Option<Sex>,
     /// Weight with clothes and helmet: 27kg, "60 lb"
-    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Mass>(Scalar::Text(t), &WEIGHT_KG))]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Mass>(&t.into(), &WEIGHT_KG))]
     weight: Option<Mass>,
     /// Riding stage: learning, steady (default) or confident
     #[arg(long, value_name = "STAGE")]
@@ -53,7 +55,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "WHO")]
     measured_by: Option<MeasuredBy>,
     /// Thickness of the shoe's sole
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| quantity_in_range::<Length>(Scalar::Text(t), &SOLE_MM))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Length>(&t.into(), &SOLE_MM))]
     sole: Option<Length>,
 }
 
@@ -78,13 +80,10 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        Rider::new(&file, on).map(Arc::new).map_err(|contradictions| {
-            let place = |c: crate::yaml::Contradiction| match &document {
-                Some(document) => document.problem_at::<RiderFile>(c.key, c.message),
-                None => Problem::of_file("rider", c.message).at_key(c.key),
-            };
-            Error::Input(contradictions.into_iter().map(place).collect())
-        })
+        Ok(Arc::new(Rider::new(&file, on).map_err(|error| match &document {
+            Some(document) => document.place(error),
+            None => error.named("rider"),
+        })?))
     }
 }
 
@@ -97,7 +96,7 @@ fn win<T: Copy>(flag: Option<T>, key: &mut Option<T>) {
 #[command(next_help_heading = "Output")]
 pub(super) struct ShowArgs {
     /// text or json
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    #[arg(long, value_name = "FORMAT", default_value = "text", value_parser = word::<Format>())]
     pub(super) format: Format,
     #[command(flatten)]
     pub(super) figures: FigureArgs,
@@ -111,7 +110,7 @@ pub(super) struct ShowArgs {
 #[command(next_help_heading = "Output")]
 pub(super) struct FigureArgs {
     /// Length unit of words and tables: mm, cm or in
-    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = units)]
+    #[arg(long, value_name = "UNIT", default_value = "mm")]
     pub(super) units: Units,
     /// Take every figure as exact: no chances, no ± figures
     #[arg(long)]
@@ -140,34 +139,35 @@ impl FigureArgs {
     }
 }
 
-/// Form of the answer on standard output.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-}
-
-/// Form of a table on standard output.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum TableFormat {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-    /// For spreadsheets.
-    Csv,
-}
-
-/// A length unit given as a flag.
-pub(super) fn units(text: &str) -> Result<Units, String> {
-    match text {
-        "mm" => Ok(Units::Mm),
-        "cm" => Ok(Units::Cm),
-        "in" => Ok(Units::In),
-        _ => Err("allowed mm, cm, in".to_owned()),
+choice! {
+    /// Form of the answer on standard output.
+    pub(super) enum Format {
+        /// For people.
+        Text = "text",
+        /// For programs.
+        Json = "json",
     }
+}
+
+choice! {
+    /// Form of a table on standard output.
+    pub(super) enum TableFormat {
+        /// For people.
+        Text = "text",
+        /// For programs.
+        Json = "json",
+        /// For spreadsheets.
+        Csv = "csv",
+    }
+}
+
+/// A word given as a flag; help and completions list what is allowed.
+pub(super) fn word<T: Word>() -> impl TypedValueParser<Value = T> {
+    let allowed = T::ALL.iter().map(|word| {
+        let about = word.about().trim_end_matches('.');
+        PossibleValue::new(word.word()).help(about)
+    });
+    PossibleValuesParser::new(allowed).try_map(|text| T::from_word(&text))
 }
 
 /// Today, by the clock.

@@ -5,7 +5,7 @@ use clap::CommandFactory as _;
 use clap_mangen::Man;
 
 use crate::cli::{Cli, Error, Outcome, Streams, closed};
-use crate::yaml::Problem;
+use crate::file::Problem;
 
 /// Print the manual page: inseam man | man -l -
 #[derive(Debug, clap::Args)]

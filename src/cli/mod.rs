@@ -21,7 +21,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::yaml::Problem;
+use crate::file::Problem;
 
 /// Why a command ended without an answer.
 #[derive(Debug, thiserror::Error)]
@@ -42,9 +42,9 @@ pub enum Error {
     ClosedOutput,
 }
 
-impl From<Vec<Problem>> for Error {
-    fn from(problems: Vec<Problem>) -> Self {
-        Self::Input(problems)
+impl From<crate::Error> for Error {
+    fn from(error: crate::Error) -> Self {
+        Self::Input(error.into_problems())
     }
 }
 

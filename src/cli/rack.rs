@@ -23,10 +23,10 @@ pub(super) struct Args {
     #[arg(long, value_name = "STAGE", default_value = "steady")]
     stage: Stage,
     /// text, json or csv
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    #[arg(long, value_name = "FORMAT", default_value = "text", value_parser = input::word::<TableFormat>())]
     format: TableFormat,
     /// Length unit of words, tables and chart: mm, cm or in
-    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = input::units)]
+    #[arg(long, value_name = "UNIT", default_value = "mm")]
     units: Units,
     /// Folder for the chart
     #[arg(long, value_name = "DIR", default_value = "out")]

@@ -1,23 +1,26 @@
 //! `inseam schema`: the JSON Schema of frame or rider files, for editors and other programs.
 //! Made from the readers' own tables in `report::schema`; nothing is listed here.
 
-use crate::cli::{Error, Outcome, Streams, closed};
+use crate::cli::{Error, Outcome, Streams, closed, input};
 use crate::report::{json, schema};
+use crate::words::choice;
 
 /// Print the JSON Schema of a kind of file, for editors that complete and check while you type
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// frame or rider
-    #[arg(value_name = "KIND")]
+    #[arg(value_name = "KIND", value_parser = input::word::<Kind>())]
     kind: Kind,
 }
 
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-enum Kind {
-    /// One bike in one size.
-    Frame,
-    /// A rider.
-    Rider,
+choice! {
+    /// A kind of file.
+    enum Kind {
+        /// One bike in one size.
+        Frame = "frame",
+        /// A rider.
+        Rider = "rider",
+    }
 }
 
 pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {

@@ -27,7 +27,7 @@ pub(super) struct Args {
     #[arg(long)]
     strict: bool,
     /// text, json or csv
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    #[arg(long, value_name = "FORMAT", default_value = "text", value_parser = input::word::<TableFormat>())]
     format: TableFormat,
     #[command(flatten)]
     figures: input::FigureArgs,

@@ -375,7 +375,7 @@ fn grid(view: &View, growth: &Growth, units: Units) -> Group {
         LEFT - 2.0,
         TOP - 4.0,
         "right",
-        &format!("inseam, {}", units.name()),
+        &format!("inseam, {}", units.word()),
     ));
     let apart = if view.months > 36.0 { 12 } else { 6 };
     for month in (0..=HORIZON_MONTHS).step_by(apart) {

@@ -38,7 +38,7 @@ use crate::units::Units;
 ///
 /// # Example
 /// ```
-/// use inseam::{Options, Rider, Units, assess, bike, draw, rider::RiderFile, yaml::Document};
+/// use inseam::{Options, Rider, Units, assess, bike, draw, rider::RiderFile, file::Document};
 ///
 /// let bike = bike::library::sample("trail-24").expect("a sample bike");
 /// let file: RiderFile = Document::from_text("rider", "{height: 1380, inseam: 660}").read().unwrap();

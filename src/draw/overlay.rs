@@ -392,7 +392,7 @@ impl Pair<'_> {
             )
         };
         let suffix = match self.unit {
-            Unit::Millimetre => format!(" {}", units.name()),
+            Unit::Millimetre => format!(" {}", units.word()),
             _ => String::new(),
         };
         let [first, second] = self.values;

@@ -228,7 +228,7 @@ impl RackChart {
         let names = self.plot.x - 2.0 * GAP;
         let (above, below) = (self.plot.y - 5.0, self.plot.bottom() + 5.0);
         self.say(AGE_TITLE, names, above, NOTE_SIZE, Anchor::End);
-        let heights = format!("height, {}", units.name());
+        let heights = format!("height, {}", units.word());
         self.say(heights, names, below, NOTE_SIZE, Anchor::End);
 
         let mut height = (scale.low_mm / step).ceil() * step;

@@ -196,7 +196,7 @@ impl Fit {
 /// # Example
 /// ```
 /// use std::sync::Arc;
-/// use inseam::{Options, Rider, assess, bike::library, rider::RiderFile, yaml::Document};
+/// use inseam::{Options, Rider, assess, bike::library, rider::RiderFile, file::Document};
 ///
 /// let bike = library::sample("trail-24").expect("a sample bike");
 /// let file: RiderFile = Document::from_text("rider", "{height: 138 cm, inseam: 66 cm}").read().unwrap();

@@ -9,7 +9,7 @@ use crate::fit::pair::Pair;
 use crate::fit::verdict::{DECIDED, Side};
 use crate::rider::draws;
 use crate::rider::{Body, MeasuredBy, Measurement, Rider};
-use crate::yaml::choice;
+use crate::words::choice;
 
 /// Chance from which a verdict is called sure.
 const SURE: f64 = 0.95;

@@ -4,7 +4,7 @@
 
 use crate::fit::checks::{CheckId, Measures};
 use crate::fit::finding::{Misfit, Status};
-use crate::yaml::choice;
+use crate::words::choice;
 
 /// A verdict's side holds at least at this chance; below it the pair is undecided.
 pub const DECIDED: f64 = 0.80;

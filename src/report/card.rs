@@ -11,6 +11,7 @@ use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
 use crate::report::text::sureness;
 use crate::units::Units;
+use crate::words::choice;
 
 /// Longest free text on the card, characters; more would push the page over.
 const LONGEST_TEXT: usize = 50;
@@ -26,14 +27,14 @@ const ROOMY: (usize, f64) = (21, 8.0);
 /// Size of the letters on a crowded card or on the shorter paper, points.
 const CROWDED_PT: f64 = 7.6;
 
-/// Paper to print on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
-pub enum Paper {
-    /// 210 × 297 mm.
-    #[default]
-    A4,
-    /// 8.5 × 11 in.
-    Letter,
+choice! {
+    /// Paper to print on.
+    pub enum Paper = A4 {
+        /// 210 × 297 mm.
+        A4 = "a4",
+        /// 8.5 × 11 in.
+        Letter = "letter",
+    }
 }
 
 /// What goes on the card beside the handover itself.

@@ -28,7 +28,7 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    let unit = layout.units.name();
+    let unit = layout.units.word();
     let heading = format!("Heights ({unit}) of the riders that each bike fits");
     wrapped(&mut out, &heading, layout.columns, "  ");
     overview(&mut out, rack, layout);

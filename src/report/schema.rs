@@ -5,9 +5,9 @@
 use serde::{Serialize, Serializer};
 
 use crate::bike::FrameSpec;
+use crate::file::{Field, LONGEST_TEXT, Section, Shape};
 use crate::rider::RiderFile;
 use crate::units::tidy;
-use crate::yaml::{Field, LONGEST_TEXT, Section, Shape};
 
 /// A JSON value whose objects keep the order of the tables.
 #[derive(Debug, Clone, PartialEq)]

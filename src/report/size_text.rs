@@ -156,7 +156,7 @@ pub(crate) fn wheel(tyre: &TyreSize) -> String {
 }
 
 fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
-    let saddle = format!("saddle ({})", layout.units.name());
+    let saddle = format!("saddle ({})", layout.units.word());
     let header = [
         "",
         "bike",

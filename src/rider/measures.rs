@@ -7,11 +7,12 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use jiff::civil::Date;
-use serde::{Deserializer, Serialize, Serializer};
+use serde::{Serialize, Serializer};
 
+use crate::file::{Content, Decoder, Node, Shape, Value, in_range, section};
 use crate::rider::segments::{Segment, segments};
 use crate::units::{Age, Length, Mass, Quantity as _};
-use crate::yaml::{Run, Scalar, Shape, Value, choice, quantity_in_range, read_scalar, section};
+use crate::words::choice;
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
 pub const INSEAM_MM: RangeInclusive<f64> = 250.0..=1000.0;
@@ -87,7 +88,7 @@ impl Measured {
     pub fn from_text(text: &str, range: &RangeInclusive<f64>) -> Result<Self, String> {
         let Some((value, spread)) = text.split_once('±').or_else(|| text.split_once("+/-")) else {
             return Ok(Self {
-                value: quantity_in_range(Scalar::Text(text), range)?,
+                value: in_range(&text.into(), range)?,
                 spread: None,
             });
         };
@@ -102,9 +103,9 @@ impl Measured {
             value.to_owned()
         };
         Ok(Self {
-            value: quantity_in_range(Scalar::Text(&value), range)?,
+            value: in_range(&value.as_str().into(), range)?,
             spread: Some(
-                quantity_in_range(Scalar::Text(spread), &(0.0..=100.0))
+                in_range(&spread.into(), &(0.0..=100.0))
                     .map_err(|why| format!("after ±: {why}"))?,
             ),
         })
@@ -131,19 +132,14 @@ impl Serialize for Measured {
 
 impl Value for Measured {
     type Limits = RangeInclusive<f64>;
-    fn read<'de, D: Deserializer<'de>>(
-        source: D,
-        limits: &Self::Limits,
-        run: &Run,
-    ) -> Result<Option<Self>, D::Error> {
-        read_scalar(
-            source,
-            run,
+    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(
+            node,
             "a length, if wanted with ± its spread",
-            |scalar| match scalar {
-                Scalar::Text(text) => Self::from_text(text, limits),
+            |found| match found {
+                Content::Text(text) => Self::from_text(text, limits),
                 other => Ok(Self {
-                    value: quantity_in_range(other, limits)?,
+                    value: in_range(other, limits)?,
                     spread: None,
                 }),
             },

@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 
 use jiff::civil::Date;
 
+use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
 use crate::rider::growth::{Grown, Start};
 use crate::rider::measures::{
@@ -13,8 +14,8 @@ use crate::rider::measures::{
     Segments, Sex, Stage, estimate_arm_reach_mm, estimate_height_mm, estimate_inseam_mm,
 };
 use crate::rider::segments::Segment;
-use crate::units::{Age, Length, Mass, Units, clip};
-use crate::yaml::Contradiction;
+use crate::units::{Age, Length, Mass, Units};
+use crate::words::clip;
 
 /// A rider with everything that a fit needs.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,17 +60,18 @@ impl Rider {
     ///
     /// # Errors
     /// Everything that cannot be true of one rider.
-    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Vec<Contradiction>> {
+    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Error> {
         let mut wrong = Vec::new();
         let (height, inseam) = match (file.height, file.inseam) {
             (Some(height), Some(inseam)) => (height, inseam),
             (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
             (None, Some(inseam)) => (Measured::from_mm(estimate_height_mm(inseam.mm())), inseam),
             (None, None) => {
-                return Err(vec![Contradiction::new(
+                return Err(Problem::at_key(
                     "height",
                     "is missing; a fit needs the height or the inseam, best both",
-                )]);
+                )
+                .into());
             }
         };
         let arm_reach = file
@@ -77,7 +79,7 @@ impl Rider {
             .unwrap_or_else(|| Measured::from_mm(estimate_arm_reach_mm(height.mm())));
         let age = match (file.age, file.born) {
             (Some(_), Some(_)) => {
-                wrong.push(Contradiction::new(
+                wrong.push(Problem::at_key(
                     "born",
                     "is given together with age; keep one",
                 ));
@@ -87,7 +89,7 @@ impl Rider {
             (None, Some(born)) => {
                 let months = months_between(born, on);
                 if !AGE_MONTHS.contains(&months) {
-                    wrong.push(Contradiction::new(
+                    wrong.push(Problem::at_key(
                         "born",
                         format!("found {born}, which makes {months:.0} months on {on}; allowed {} to {} months", AGE_MONTHS.start(), AGE_MONTHS.end()),
                     ));
@@ -117,12 +119,12 @@ impl Rider {
         if wrong.is_empty() {
             Ok(rider)
         } else {
-            Err(wrong)
+            Err(wrong.into())
         }
     }
 
     /// What cannot be true of one body.
-    fn contradictions(&self) -> Vec<Contradiction> {
+    fn contradictions(&self) -> Vec<Problem> {
         // Shares of height: inseam 0.38 to 0.50 and arm reach 0.33 to 0.43 cover every child of Snyder et al. 1977.
         const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.56;
         const ARM_SHARE: RangeInclusive<f64> = 0.30..=0.48;
@@ -134,7 +136,7 @@ impl Rider {
             ("arm_reach", self.arm_reach.mm(), ARM_SHARE),
         ] {
             if !share.contains(&(value / height)) {
-                wrong.push(Contradiction::new(
+                wrong.push(Problem::at_key(
                     key,
                     format!(
                         "found {value:.0} mm at a height of {height:.0} mm; allowed {:.0} to {:.0} mm at that height; measure both again",
@@ -153,7 +155,7 @@ impl Rider {
                 ("hip_above_saddle", body.hip_above_saddle_mm, 0.0),
             ] {
                 if value < least {
-                    wrong.push(Contradiction::new(
+                    wrong.push(Problem::at_key(
                         key,
                         format!("comes out {value:.0} mm from the measured heights; measure the hip, knee and shoulder heights again"),
                     ));
@@ -320,7 +322,7 @@ mod tests {
     use crate::rider::measures::INSEAM_MM;
 
     fn file(height: f64, inseam: f64) -> RiderFile {
-        crate::yaml::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
+        crate::file::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
             .read()
             .unwrap()
     }
@@ -342,7 +344,9 @@ mod tests {
     fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
         let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
         assert_eq!(rider.warnings().len(), 1, "{:?}", rider.warnings());
-        let wrong = Rider::new(&file(900.0, 610.0), today()).unwrap_err();
+        let wrong = Rider::new(&file(900.0, 610.0), today())
+            .unwrap_err()
+            .into_problems();
         assert_eq!(wrong[0].key, "inseam");
     }
 
@@ -358,7 +362,7 @@ mod tests {
 
     #[test]
     fn inseam_alone_is_enough_and_is_said_to_be_a_guess() {
-        let only: RiderFile = crate::yaml::Document::from_text("rider", "inseam: 58 cm\n")
+        let only: RiderFile = crate::file::Document::from_text("rider", "inseam: 58 cm\n")
             .read()
             .unwrap();
         let rider = Rider::new(&only, today()).unwrap();

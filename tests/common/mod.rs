@@ -12,9 +12,9 @@ use std::path::Path;
 
 use inseam::bike::{Bike, FrameSpec};
 use inseam::cli::{Streams, run};
+use inseam::file::Document;
 use inseam::fit::{Finding, Fit};
 use inseam::rider::{Rider, RiderFile};
-use inseam::yaml::Document;
 use inseam::{Options, assess};
 
 pub(crate) const TRAIL_24: &str = include_str!("../data/trail-24.yaml");

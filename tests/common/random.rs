@@ -3,9 +3,9 @@
 
 use inseam::bike::spec::{AirSpring, Brakes, LeverReach, Published};
 use inseam::bike::{Bike, BrakeKind, FrameSpec, Style, TyreSize};
+use inseam::file::Toggle;
 use inseam::rider::{Measured, Rider, RiderFile, Sex, Stage};
 use inseam::units::{Age, Angle, Length, Mass, Pressure, Torque};
-use inseam::yaml::Toggle;
 use proptest::prelude::*;
 use proptest::test_runner::{FileFailurePersistence, RngSeed};
 

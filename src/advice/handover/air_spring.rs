@@ -2,9 +2,9 @@
 //! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
 
 use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::Units;
-use crate::yaml::Toggle;
 
 /// Sag as a share of the travel: least, start, most (common practice).
 const SAG: [f64; 3] = [0.20, 0.25, 0.30];

@@ -1,0 +1,408 @@
+//! Typed values from nodes: quantities within ranges, words, texts, dates, lists of names, switches.
+//! Every problem is gathered; a value that is wrong is `None`, and whoever asked for it carries on.
+//! Sections with known keys are `section`.
+
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
+
+use serde::{Serialize, Serializer};
+
+use super::error::Problem;
+use super::node::{Content, Node, Place};
+use super::section::{Section, keys_in_words};
+use crate::units::Quantity;
+use crate::words::{Word, clip, tidy};
+
+/// Longest text that a key takes, characters: a name on a card.
+pub(crate) const LONGEST_TEXT: usize = 120;
+
+/// What a value may look like in a file, for the JSON Schema.
+#[derive(Debug, Clone)]
+pub enum Shape {
+    /// A number, or text with a unit.
+    Quantity {
+        /// Base unit.
+        unit: &'static str,
+        /// Allowed range in the base unit.
+        range: RangeInclusive<f64>,
+        /// What may follow the number in a text; an empty spelling where a bare number will do.
+        spellings: Vec<&'static str>,
+        /// Whether `±` and a spread may follow.
+        with_spread: bool,
+    },
+    /// A bare number.
+    Number(RangeInclusive<f64>),
+    /// One of these words.
+    Choice(Vec<&'static str>),
+    /// Free text.
+    Text,
+    /// Text of one form, as a regular expression.
+    Pattern(&'static str),
+    /// Yes or no.
+    Flag,
+    /// A calendar date.
+    Date,
+    /// Named fields.
+    Section(Vec<Field>),
+    /// Free names with values of one shape.
+    Map(Box<Shape>),
+    /// Either of two shapes.
+    Either(Box<Shape>, Box<Shape>),
+}
+
+/// One key of a section.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// The key.
+    pub key: &'static str,
+    /// What it means.
+    pub doc: String,
+    /// Whether the file must have it.
+    pub required: bool,
+    /// Its shape.
+    pub shape: Shape,
+}
+
+/// A type that can stand in a file.
+pub trait Value: Sized {
+    /// What the field's row in the table adds: a range for numbers, nothing for sections.
+    type Limits;
+    /// The value of a node; None when it is wrong and the decoder has been told.
+    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self>;
+    /// The value of a key that the file leaves out, if it may.
+    fn absent() -> Option<Self> {
+        None
+    }
+    /// Whether writing it can be left out.
+    fn is_absent(&self) -> bool {
+        false
+    }
+    /// Its shape, for the schema.
+    fn shape(limits: &Self::Limits) -> Shape;
+}
+
+/// Where a problem stands, as far as nodes know it.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Spot {
+    /// At this place.
+    At(Place),
+    /// Where the list or section opens whose first element is at this place.
+    Opening(Place),
+    /// Behind the key at this place.
+    Behind(Place),
+}
+
+impl Spot {
+    /// The place that it is known by.
+    pub(super) fn near(self) -> Place {
+        let (Self::At(place) | Self::Opening(place) | Self::Behind(place)) = self;
+        place
+    }
+
+    /// Of a node, or of the key that it stands behind.
+    pub(super) fn of(node: &Node<'_>, key: Option<Place>) -> Option<Self> {
+        match (node.place, &node.content) {
+            (Some(first), Content::List(_) | Content::Section(_)) => Some(Self::Opening(first)),
+            (Some(place), _) => Some(Self::At(place)),
+            (None, _) => key.map(Self::Behind),
+        }
+    }
+}
+
+/// One pass over a tree: where it is, and everything that is wrong so far.
+#[derive(Debug)]
+pub struct Decoder<'n> {
+    path: Vec<(Cow<'n, str>, Option<Place>)>,
+    pub(super) whole: fn() -> Vec<Field>,
+    pub(super) found: Vec<(Option<Spot>, Problem)>,
+}
+
+impl<'n> Decoder<'n> {
+    /// A pass over a file with these keys.
+    pub(super) fn new(whole: fn() -> Vec<Field>) -> Self {
+        Self {
+            path: Vec::new(),
+            whole,
+            found: Vec::new(),
+        }
+    }
+
+    /// The dotted path of the key that it is at.
+    pub(super) fn path(&self) -> String {
+        let keys: Vec<&str> = self.path.iter().map(|(key, _)| key.as_ref()).collect();
+        keys.join(".")
+    }
+
+    /// Notes what is wrong with a node.
+    pub(crate) fn reject<T>(&mut self, node: &Node<'_>, message: impl Into<String>) -> Option<T> {
+        let spot = Spot::of(node, self.key_place());
+        self.found
+            .push((spot, Problem::at_key(self.path(), message)));
+        None
+    }
+
+    /// Where the key stands that it is at.
+    pub(super) fn key_place(&self) -> Option<Place> {
+        self.path.last().and_then(|(_, place)| *place)
+    }
+
+    /// Does something about one key: messages name it, and its place will do where its value has none.
+    pub(super) fn inside<T>(
+        &mut self,
+        key: impl Into<Cow<'n, str>>,
+        place: Option<Place>,
+        decode: impl FnOnce(&mut Self) -> T,
+    ) -> T {
+        self.path.push((key.into(), place));
+        let value = decode(self);
+        self.path.pop();
+        value
+    }
+
+    /// A value from a scalar; a list, a section or a tag in its place is wrong.
+    pub(crate) fn scalar<T, E: ToString>(
+        &mut self,
+        node: &Node<'_>,
+        wanted: &str,
+        make: impl FnOnce(&Content<'_>) -> Result<T, E>,
+    ) -> Option<T> {
+        match &node.content {
+            Content::List(_) | Content::Section(_) | Content::Tagged(_) => {
+                self.reject(node, format!("found {}; wanted {wanted}", node.content))
+            }
+            scalar => match make(scalar) {
+                Ok(value) => Some(value),
+                Err(message) => self.reject(node, message.to_string()),
+            },
+        }
+    }
+}
+
+impl<T: Value> Value for Option<T> {
+    type Limits = T::Limits;
+    fn decode<'n>(node: &'n Node<'n>, limits: &T::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        T::decode(node, limits, to).map(Some)
+    }
+    fn absent() -> Option<Self> {
+        Some(None)
+    }
+    fn is_absent(&self) -> bool {
+        self.is_none()
+    }
+    fn shape(limits: &T::Limits) -> Shape {
+        T::shape(limits)
+    }
+}
+
+impl<T: Word> Value for T {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(node, "one word", |found| T::from_word(&found.bare()))
+    }
+    fn shape((): &()) -> Shape {
+        Shape::Choice(T::words())
+    }
+}
+
+/// A quantity inside its range, or a sentence that says what is allowed.
+pub(crate) fn in_range<Q: Quantity>(
+    found: &Content<'_>,
+    range: &RangeInclusive<f64>,
+) -> Result<Q, String> {
+    let value = match found {
+        Content::Number(number) if !number.is_finite() => {
+            return Err(format!("`{number}` is not a finite number"));
+        }
+        // A bare number takes the base unit by the same grammar, which an age refuses.
+        Content::Number(number) if Q::spellings().contains(&"") => Ok(Q::from_number(*number)),
+        Content::Number(number) => tidy(*number, 9).parse(),
+        Content::Text(text) => text.parse(),
+        other => {
+            return Err(format!(
+                "found {other}; wanted a number in {} or a text with a unit",
+                Q::UNIT
+            ));
+        }
+    };
+    let value: Q = value.map_err(|error| error.to_string())?;
+    if range.contains(&value.number()) {
+        return Ok(value);
+    }
+    let bare = match found {
+        Content::Number(number) => Some(*number),
+        // A bare number given as text, as on a command line.
+        other => other.bare().parse().ok(),
+    };
+    let slip = bare.and_then(|number| Q::likely_slip(number, range));
+    let unit = Q::UNIT;
+    let [found, low, high] =
+        [value.number(), *range.start(), *range.end()].map(|number| tidy(number, 3));
+    Err(format!(
+        "found {found} {unit}; allowed {low} to {high} {unit}{}",
+        slip.map_or_else(String::new, |s| format!("; {s}"))
+    ))
+}
+
+macro_rules! quantity_values {
+    ($($name:ident),*) => {$(
+        impl Value for crate::units::$name {
+            type Limits = RangeInclusive<f64>;
+            fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+                to.scalar(node, "a number or a text with a unit", |found| in_range(found, limits))
+            }
+            fn shape(limits: &Self::Limits) -> Shape {
+                Shape::Quantity { unit: Self::UNIT, range: limits.clone(), spellings: Self::spellings(), with_spread: false }
+            }
+        }
+    )*};
+}
+quantity_values!(Length, Angle, Mass, Pressure, Torque, Age);
+
+impl Value for f64 {
+    type Limits = RangeInclusive<f64>;
+    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        let wanted = || format!("a number from {} to {}", limits.start(), limits.end());
+        match &node.content {
+            Content::Number(number) if limits.contains(number) => Some(*number),
+            _ => to.scalar(node, &wanted(), |other| {
+                Err(format!("found {other}; allowed {}", wanted()))
+            }),
+        }
+    }
+    fn shape(limits: &Self::Limits) -> Shape {
+        Shape::Number(limits.clone())
+    }
+}
+
+impl Value for String {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(node, "a text", |found| match found {
+            Content::Text(text) if text.trim().is_empty() => Err("found an empty text".to_owned()),
+            Content::Text(text) if text.chars().count() > LONGEST_TEXT => Err(format!(
+                "found {} characters; allowed at most {LONGEST_TEXT}",
+                text.chars().count()
+            )),
+            Content::Text(text) if text.chars().any(char::is_control) => Err(format!(
+                "`{}` has a line break or another control character; one line of plain text is allowed",
+                clip(text)
+            )),
+            Content::Text(text) => Ok(text.trim().to_owned()),
+            Content::Number(number) if number.is_finite() => Ok(tidy(*number, 6)),
+            other => Err(format!("found {other}; wanted a text")),
+        })
+    }
+    fn shape((): &()) -> Shape {
+        Shape::Text
+    }
+}
+
+impl Value for jiff::civil::Date {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        to.scalar(node, "a date", |found| match found {
+            Content::Text(text) => text
+                .parse()
+                .map_err(|_| format!("{found} is not a date; write it as 2019-07-02")),
+            other => Err(format!(
+                "found {other}; wanted a date, written as 2019-07-02"
+            )),
+        })
+    }
+    fn shape((): &()) -> Shape {
+        Shape::Date
+    }
+}
+
+/// Free names with values of one kind, in the order of the file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Named<T>(pub Vec<(String, T)>);
+
+impl<T: Serialize> Serialize for Named<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
+
+impl<T: Value> Value for Named<T> {
+    type Limits = T::Limits;
+    fn decode<'n>(node: &'n Node<'n>, limits: &T::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        let Content::Section(entries) = &node.content else {
+            return to.reject(
+                node,
+                format!("found {}; wanted a section with names", node.content),
+            );
+        };
+        let mut seen = BTreeSet::new();
+        let mut named = Vec::new();
+        for (name, value) in entries {
+            if let Some(key) = to.key(name)
+                && (seen.insert(key.clone()) || to.given_twice(name, &key))
+                && let Some(value) =
+                    to.inside(key.clone(), name.place, |to| T::decode(value, limits, to))
+            {
+                named.push((key.into_owned(), value));
+            }
+        }
+        Some(Self(named))
+    }
+    fn absent() -> Option<Self> {
+        Some(Self(Vec::new()))
+    }
+    fn is_absent(&self) -> bool {
+        self.0.is_empty()
+    }
+    fn shape(limits: &T::Limits) -> Shape {
+        Shape::Map(Box::new(T::shape(limits)))
+    }
+}
+
+/// `true`, `false`, or a section with the details.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Toggle<T> {
+    /// Not there.
+    #[default]
+    Off,
+    /// There, without details.
+    On,
+    /// There, with details.
+    Detailed(T),
+}
+
+impl<T: Serialize> Serialize for Toggle<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Off => serializer.serialize_bool(false),
+            Self::On => serializer.serialize_bool(true),
+            Self::Detailed(details) => details.serialize(serializer),
+        }
+    }
+}
+
+impl<T: Section> Value for Toggle<T> {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        match &node.content {
+            Content::Flag(false) => Some(Self::Off),
+            Content::Flag(true) => Some(Self::On),
+            Content::Section(_) => T::decode(node, &(), to).map(Self::Detailed),
+            other => {
+                let message = format!(
+                    "found {other}; allowed true, false or a section with keys; {}",
+                    keys_in_words(&T::fields())
+                );
+                to.reject(node, message)
+            }
+        }
+    }
+    fn absent() -> Option<Self> {
+        Some(Self::Off)
+    }
+    fn is_absent(&self) -> bool {
+        matches!(self, Self::Off)
+    }
+    fn shape((): &()) -> Shape {
+        Shape::Either(Box::new(Shape::Flag), Box::new(Shape::Section(T::fields())))
+    }
+}

@@ -1,0 +1,18 @@
+//! Frame and rider files: one tree of nodes, typed values from it, and every problem with its place.
+//! `node` is the only door to the YAML parser, `decode` makes values and gathers problems, `section` makes
+//! structs from tables of keys, `document` opens and places, `error` is what a caller gets.
+//! What the keys are lives in `bike::spec` and `rider::measures`; no command is known here.
+
+mod decode;
+mod document;
+mod error;
+mod node;
+mod section;
+
+pub(crate) use decode::{Decoder, Field, LONGEST_TEXT, Shape, Value, in_range};
+pub use decode::{Named, Toggle};
+pub use document::{Document, LARGEST_FILE};
+pub use error::{Error, Problem};
+pub use node::to_text;
+pub(crate) use node::{Content, Node};
+pub(crate) use section::{Section, section};
