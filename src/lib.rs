@@ -82,6 +82,7 @@ pub mod report;
 pub mod rider;
 pub mod sources;
 pub mod units;
+pub mod words;
 pub mod yaml;
 
 pub use bike::Bike;

@@ -122,12 +122,15 @@ impl Rack {
         skipped: Vec<Skipped>,
         units: Units,
     ) -> Self {
+        let bikes = bikes.into_iter().map(|bike| RackBike::new(bike, units));
+        Self::of(bikes.collect(), skipped)
+    }
+
+    /// A rack whose bikes have been measured.
+    pub fn of(bikes: Vec<RackBike>, skipped: Vec<Skipped>) -> Self {
         Self {
             schema: "inseam/rack/1",
-            bikes: bikes
-                .into_iter()
-                .map(|bike| RackBike::new(bike, units))
-                .collect(),
+            bikes,
             skipped,
             cautions: CAUTIONS,
         }
@@ -135,7 +138,8 @@ impl Rack {
 }
 
 impl RackBike {
-    fn new(bike: &Bike, units: Units) -> Self {
+    /// Measures one bike. `units` are those of the words.
+    pub fn new(bike: &Bike, units: Units) -> Self {
         let at = |stage| StageWindow::new(window(bike, stage), units);
         let stages = Stages {
             learning: at(Stage::Learning),

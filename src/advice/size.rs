@@ -22,7 +22,7 @@ pub const SCREENED_ABOVE: usize = 500;
 
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Sizing {
+pub struct Sizing<Bikes = Vec<SizedBike>> {
     /// Name and version of this object's form.
     pub schema: &'static str,
     /// The rider's measurements.
@@ -30,7 +30,7 @@ pub struct Sizing {
     /// How the bikes are ordered, in words.
     pub order: &'static str,
     /// Every bike asked for, best first.
-    pub bikes: Vec<SizedBike>,
+    pub bikes: Bikes,
     /// Files that could not be read.
     pub skipped: Vec<Skipped>,
     /// The usual cautions.
@@ -53,6 +53,56 @@ pub struct SizedBike {
     pub fit: Fit,
     #[serde(skip)]
     weight_kg: Option<f64>,
+    /// What a trimmed one is made whole from, where that was asked for.
+    #[serde(skip)]
+    bike: Option<Box<Bike>>,
+}
+
+impl SizedBike {
+    /// The same without what a table does not show. A large rack is held in this form: a whole fit takes 10 KB.
+    #[must_use]
+    pub fn trimmed(mut self) -> Self {
+        let fit = &mut self.fit;
+        fit.rider.title = String::new();
+        fit.rider.estimated = Vec::new();
+        if fit.verdict.fits() || self.near_miss.is_some() {
+            // What is to be set or looked at, and what the order of the list is made from.
+            fit.findings.retain(|finding| {
+                let is_told = matches!(finding.status, Status::Adjust | Status::Caution);
+                is_told || finding.check == "leg_room"
+            });
+            fit.findings.shrink_to_fit();
+        } else {
+            fit.findings = Vec::new();
+            fit.warnings = Vec::new();
+        }
+        if let Some(growth) = &mut fit.growth {
+            (growth.months, growth.schedule) = (Vec::new(), Vec::new());
+            growth.notes = Vec::new();
+        }
+        self
+    }
+
+    /// Trimmed, and with the bike itself, from which [`Self::whole`] makes the rest again.
+    #[must_use]
+    pub fn trimmed_with(self, bike: &Bike) -> Self {
+        Self {
+            bike: Some(Box::new(bike.clone())),
+            ..self.trimmed()
+        }
+    }
+
+    /// The whole of one that was trimmed with its bike; any other as it is. The assessor is the one that judged it.
+    #[must_use]
+    pub fn whole(&self, assessor: &Assessor<'_>) -> Self {
+        match &self.bike {
+            Some(bike) => Self {
+                rank: self.rank,
+                ..judge(assessor, bike)
+            },
+            None => self.clone(),
+        }
+    }
 }
 
 /// By how little a bike misses a rider.
@@ -79,6 +129,7 @@ pub fn judge(assessor: &Assessor<'_>, bike: &Bike) -> SizedBike {
         months_left,
         near_miss: near_miss(assessor.rider(), bike, &fit),
         weight_kg: bike.spec.weight.map(crate::units::Mass::kg),
+        bike: None,
         fit,
     }
 }
@@ -104,6 +155,20 @@ pub fn rank(rider: RiderFacts, mut bikes: Vec<SizedBike>, skipped: Vec<Skipped>)
         bikes,
         skipped,
         cautions: CAUTIONS,
+    }
+}
+
+impl Sizing {
+    /// The same list, whose bikes are written in another way.
+    pub fn with_bikes<B>(self, bikes: impl FnOnce(Vec<SizedBike>) -> B) -> Sizing<B> {
+        Sizing {
+            schema: self.schema,
+            rider: self.rider,
+            order: self.order,
+            bikes: bikes(self.bikes),
+            skipped: self.skipped,
+            cautions: self.cautions,
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use crate::bike::class::Class;
 use crate::bike::clearance;
 use crate::bike::spec::FrameSpec;
 use crate::plane::{Point, Vector, direction, quarter_turn};
+use crate::words;
 use crate::yaml::Contradiction;
 
 /// Difference between a published and a computed length that is still rounding, mm.
@@ -119,7 +120,7 @@ impl PostRange {
 }
 
 /// A bike whose geometry closes, with everything that does not depend on a rider.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bike {
     /// The file's name without its ending, or the embedded sample's name.
     pub id: String,
@@ -156,7 +157,13 @@ impl Bike {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Vec<Contradiction>> {
+    pub fn new(id: impl Into<String>, mut spec: FrameSpec) -> Result<Self, Vec<Contradiction>> {
+        // Everything that is shown of a bike comes from here, also when no file was read.
+        spec.name = words::clean(&spec.name).into_owned();
+        if spec.name.is_empty() {
+            let message = "has nothing that can be seen; write letters or digits";
+            return Err(vec![Contradiction::new("name", message)]);
+        }
         let contradictions = spec.contradictions();
         if !contradictions.is_empty() {
             return Err(contradictions);

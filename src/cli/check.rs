@@ -3,8 +3,9 @@
 use std::path::PathBuf;
 
 use crate::bike::library;
-use crate::cli::{Error, Outcome, Streams, closed, input};
-use crate::report::text::wrapped;
+use crate::cli::delivery::{Delivery, shown};
+use crate::cli::{Error, Outcome, excerpt, input};
+use crate::report::text::{push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::yaml::{Document, Problem};
 
@@ -17,32 +18,31 @@ pub(super) struct Args {
     files: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let mut outcome = Outcome::Fine;
+    let mut report = String::new();
     for path in &args.files {
-        match Document::open(path)
+        match input::open(path)
             .map_err(|problem| vec![problem])
             .and_then(|document| look_at(path, &document))
         {
             Ok((kind, warnings)) => {
-                writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
-                let mut lines = String::new();
+                push_line(&mut report, &format!("{}: {kind}, ok", shown(path)));
                 for warning in warnings {
                     // Under the line that names the file.
                     let line = format!("- look again: {warning}");
-                    wrapped(&mut lines, &line, streams.columns, "  ");
+                    wrapped(&mut report, &line, columns, "  ");
                 }
-                streams.out.write_all(lines.as_bytes()).map_err(closed)?;
             }
             Err(problems) => {
                 outcome = Outcome::BadInput;
                 for problem in problems {
-                    writeln!(streams.out, "{}", problem.excerpt(true)).map_err(closed)?;
+                    push_line(&mut report, &excerpt(&problem));
                 }
             }
         }
     }
-    Ok(outcome)
+    Ok(Delivery::new(outcome, report))
 }
 
 /// What the file is, and what deserves a second look.

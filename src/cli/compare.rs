@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use crate::advice::compare::{Comparison, compare};
 use crate::advice::window::window;
 use crate::bike::Bike;
-use crate::cli::{Error, Outcome, Streams, input, output};
+use crate::cli::delivery::Delivery;
+use crate::cli::{Error, Outcome, input};
 use crate::draw;
 use crate::draw::growth_chart::{self, Track};
 use crate::fit::Fit;
@@ -33,25 +34,40 @@ pub(super) struct Args {
     show: input::ShowArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let a = input::bike(&args.a)?;
     let b = input::bike(&args.b)?;
     let comparison = compare(&rider, &a, &b, &options);
-    output::answer(&comparison, compare_text::compare, &args.show, streams)?;
-    let name = format!("compare-{}-{}", a.id, b.id);
+    let fits = [&comparison.a, &comparison.b].map(|fit| fit.verdict.fits());
+    let outcome = Outcome::of(args.strict, fits.contains(&true));
+    let mut delivery = Delivery::of(
+        outcome,
+        &comparison,
+        compare_text::compare,
+        &args.show,
+        columns,
+    )?
+    .read_from(
+        args.rider
+            .file()
+            .chain([args.a.as_path(), args.b.as_path()]),
+    );
+    let name = file_name_of_two(&a.id, &b.id);
     let overlay = draw::overlay(&a, &comparison.a, &b, &comparison.b, options.units);
-    output::write_picture(&args.show.out, &name, &overlay, streams)?;
+    delivery = delivery.with_picture(&args.show.out, &name, overlay);
     if let Some(chart) = growth_chart(&comparison, [&a, &b], options.units)? {
-        output::write_picture(&args.show.out, &format!("{name}-growth"), &chart, streams)?;
+        delivery = delivery.with_picture(&args.show.out, &format!("{name}-growth"), chart);
     }
-    let neither = !comparison.a.verdict.fits() && !comparison.b.verdict.fits();
-    Ok(if args.strict && neither {
-        Outcome::DoesNotFit
-    } else {
-        Outcome::Fine
-    })
+    Ok(delivery)
+}
+
+/// The name of the pictures of two bikes, each cut alone, so that what follows it is never cut off.
+fn file_name_of_two(a: &str, b: &str) -> String {
+    const LONGEST: usize = 60;
+    let [a, b] = [a, b].map(|id| input::file_name(id, LONGEST));
+    format!("compare-{a}-{b}")
 }
 
 /// The growth chart; None without a forecast.

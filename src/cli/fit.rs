@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::cli::{Error, Outcome, Streams, input, output};
+use crate::cli::delivery::Delivery;
+use crate::cli::{Error, Outcome, input};
 use crate::draw;
 use crate::fit::assess;
 use crate::report::text;
@@ -25,17 +26,15 @@ pub(super) struct Args {
     show: input::ShowArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let fit = assess(&rider, &bike, &options);
-    output::answer(&fit, text::fit, &args.show, streams)?;
     let picture = draw::side_view(&bike, &fit, options.units);
-    output::write_picture(&args.show.out, &bike.id, &picture, streams)?;
-    Ok(if args.strict && !fit.verdict.fits() {
-        Outcome::DoesNotFit
-    } else {
-        Outcome::Fine
-    })
+    let outcome = Outcome::of(args.strict, fit.verdict.fits());
+    let delivery = Delivery::of(outcome, &fit, text::fit, &args.show, columns)?;
+    Ok(delivery
+        .read_from(args.rider.file().chain([args.frame.as_path()]))
+        .with_picture(&args.show.out, &bike.id, picture))
 }

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use crate::advice::handover::handover;
-use crate::cli::{Error, Outcome, Streams, input, output};
+use crate::cli::delivery::{Delivery, shown};
+use crate::cli::{Error, Outcome, input};
 use crate::draw;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::handover_text;
@@ -36,11 +37,20 @@ pub(super) struct Args {
     show: input::ShowArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let handover = handover(&rider, &bike, &options);
+    let outcome = Outcome::of(args.strict, handover.fit.verdict.fits());
+    let mut delivery = Delivery::of(
+        outcome,
+        &handover,
+        handover_text::handover,
+        &args.show,
+        columns,
+    )?
+    .read_from(args.rider.file().chain([args.frame.as_path()]));
     if let Some(path) = &args.card {
         let extras = Extras {
             shop: args.shop.clone(),
@@ -49,20 +59,13 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
             paper: args.paper,
         };
         let html = card(&handover, &extras).map_err(|error| Error::Output {
-            path: path.display().to_string(),
+            path: shown(path),
             error: std::io::Error::other(error),
         })?;
-        output::write_file(path, &html)?;
-        output::tell(streams, &format!("card: {}", path.display()));
+        delivery = delivery.with_file("card", path.clone(), html);
     }
-    output::answer(&handover, handover_text::handover, &args.show, streams)?;
     let set_up =
         draw::SideView::new(&bike, &handover.fit, options.units).showing(draw::Show::SetUp);
     let name = format!("{}-handover", bike.id);
-    output::write_picture(&args.show.out, &name, &set_up.svg(), streams)?;
-    Ok(if args.strict && !handover.fit.verdict.fits() {
-        Outcome::DoesNotFit
-    } else {
-        Outcome::Fine
-    })
+    Ok(delivery.with_picture(&args.show.out, &name, set_up.svg()))
 }

@@ -13,6 +13,7 @@ use crate::rider::Stage;
 use crate::rider::growth::CHART_MONTHS;
 use crate::rider::measures::estimate_inseam_mm;
 use crate::units::{Units, tidy};
+use crate::words;
 
 const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
 const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
@@ -231,8 +232,8 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
             let window = bike.stages.get(stage);
             let number = |value: Option<f64>| value.map(json::rounded);
             writer.serialize(Row {
-                id: &bike.id,
-                name: &bike.name,
+                id: &words::cell(&bike.id),
+                name: &words::cell(&bike.name),
                 style: bike.style,
                 class: bike.class.to_string(),
                 stage,
@@ -244,7 +245,7 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
                 age_max_months: number(window.age_max_months),
                 bound_low_by: window.bound_low_by,
                 bound_high_by: window.bound_high_by,
-                reason: window.reason.as_deref(),
+                reason: window.reason.as_deref().map(words::cell).as_deref(),
             })?;
         }
     }

@@ -1,6 +1,8 @@
 //! A rack for one rider, for a terminal and for spreadsheets.
 //! The order and the near misses are `advice::size`'s; nothing is computed here.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use crate::advice::size::{SizedBike, Sizing};
@@ -9,9 +11,12 @@ use crate::report::json;
 use crate::report::text::{Layout, notes, push_line, rider_line, sureness, table, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::tidy;
+use crate::words;
 
 const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_FITS: &str = "No bike on this rack fits today. The near misses, if any, come first: wait, or look for one in between; do not size up to grow into.";
+/// Files that could not be read and are told one by one.
+const MOST_SKIPPED: usize = 10;
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 
 /// The report. `any_fits` speaks of the whole rack, also of what `--only` and `--limit` leave out.
@@ -45,20 +50,25 @@ pub fn size(sizing: &Sizing, any_fits: bool, layout: Layout) -> String {
         Some(format!("{}: {}", bike.id, again.advice))
     });
     let mut look_again: Vec<String> = remeasure.into_iter().collect();
+    let mut seen = HashSet::new();
     let worth_a_look = |bike: &&SizedBike| bike.fit.verdict.fits() || bike.near_miss.is_some();
     for bike in sizing.bikes.iter().filter(worth_a_look) {
         for warning in &bike.fit.warnings {
-            if !look_again.contains(warning) {
+            if seen.insert(warning) {
                 look_again.push(warning.clone());
             }
         }
     }
     notes(&mut out, "Look again", &look_again, layout);
-    let skipped: Vec<String> = sizing
+    let mut skipped: Vec<String> = sizing
         .skipped
         .iter()
+        .take(MOST_SKIPPED)
         .map(|skipped| skipped.error.clone())
         .collect();
+    if let Some(more) = sizing.skipped.len().checked_sub(MOST_SKIPPED + 1) {
+        skipped.push(format!("and {} more files", more + 1));
+    }
     notes(&mut out, "Skipped files", &skipped, layout);
     notes(&mut out, "Cautions", sizing.cautions, layout);
     out
@@ -199,8 +209,8 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
         let setting = &bike.fit.setting;
         writer.serialize(Row {
             rank: bike.rank,
-            id: &bike.id,
-            name: &bike.fit.bike.name,
+            id: &words::cell(&bike.id),
+            name: &words::cell(&bike.fit.bike.name),
             verdict: bike.fit.verdict,
             chance: number(bike.fit.chance),
             saddle_height_mm: json::rounded(setting.saddle_height_mm),

@@ -2,6 +2,7 @@
 //! Values keep their spread when the file gives one (`56 cm ± 5 mm`).
 //! What the body looks like between the measurements is `body`.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
@@ -10,6 +11,7 @@ use jiff::civil::Date;
 use serde::{Deserializer, Serialize, Serializer};
 
 use crate::units::{Age, Length, Mass, Quantity as _, clip};
+use crate::words;
 use crate::yaml::{
     Contradiction, Run, Scalar, Shape, Value, choice, quantity_in_range, read_scalar, section,
 };
@@ -344,6 +346,11 @@ impl Rider {
     /// Everything that cannot be true of one rider.
     pub fn new(file: &RiderFile, on: Date) -> Result<Self, Vec<Contradiction>> {
         let mut wrong = Vec::new();
+        let name = file.name.as_deref().map(words::clean);
+        if name.as_deref() == Some("") {
+            let message = "has nothing that can be seen; write letters or digits, or leave it out";
+            wrong.push(Contradiction::new("name", message));
+        }
         let (height, inseam) = match (file.height, file.inseam) {
             (Some(height), Some(inseam)) => (height, inseam),
             (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
@@ -394,7 +401,7 @@ impl Rider {
             file.shoulder_breadth,
         ];
         let rider = Self {
-            name: file.name.clone(),
+            name: name.map(Cow::into_owned),
             inseam,
             height,
             arm_reach,

@@ -13,7 +13,8 @@ use serde::de::{
 };
 
 use super::section::{Entries, FromMap, MapVisitor, Section};
-use crate::units::{Quantity, clip, tidy};
+use crate::units::{ParseError, Quantity, clip, tidy};
+use crate::words;
 
 /// Longest text that a key takes, characters: a name on a card.
 pub const LONGEST_TEXT: usize = 120;
@@ -303,20 +304,27 @@ pub(crate) fn quantity_in_range<Q: Quantity>(
     scalar: Scalar<'_>,
     range: &RangeInclusive<f64>,
 ) -> Result<Q, String> {
+    let unit = Q::UNIT;
+    let (low, high) = (tidy(*range.start(), 3), tidy(*range.end(), 3));
+    let allowed = format!("allowed {low} to {high} {unit}");
+    let not_finite = |found: &str| format!("`{found}` is not a finite number; {allowed}");
+    let parsed = |text: &str| {
+        text.parse::<Q>().map_err(|error| match error {
+            ParseError::NotFinite(found) => not_finite(&found),
+            other => other.to_string(),
+        })
+    };
     let value = match scalar {
         Scalar::Number(number) if !number.is_finite() => {
-            return Err(format!("`{number}` is not a finite number"));
+            return Err(not_finite(&number.to_string()));
         }
         // A bare number takes the base unit by the same grammar, which an age refuses.
         Scalar::Number(number) if "1".parse::<Q>().is_ok() => Q::from_number(number),
-        Scalar::Number(number) => tidy(number, 9)
-            .parse::<Q>()
-            .map_err(|error| error.to_string())?,
-        Scalar::Text(text) => text.parse::<Q>().map_err(|error| error.to_string())?,
+        Scalar::Number(number) => parsed(&tidy(number, 9))?,
+        Scalar::Text(text) => parsed(text)?,
         Scalar::Flag(_) | Scalar::Empty => {
             return Err(format!(
-                "found {scalar}; wanted a number in {} or a text with a unit",
-                Q::UNIT
+                "found {scalar}; wanted a number in {unit} or a text with a unit",
             ));
         }
     };
@@ -333,11 +341,9 @@ pub(crate) fn quantity_in_range<Q: Quantity>(
             .and_then(|number| Q::likely_slip(number, range)),
         Scalar::Flag(_) | Scalar::Empty => None,
     };
-    let unit = Q::UNIT;
     let found = tidy(value.number(), 3);
-    let (low, high) = (tidy(*range.start(), 3), tidy(*range.end(), 3));
     Err(format!(
-        "found {found} {unit}; allowed {low} to {high} {unit}{}",
+        "found {found} {unit}; {allowed}{}",
         slip.map_or_else(String::new, |s| format!("; {s}"))
     ))
 }
@@ -417,7 +423,12 @@ impl Value for String {
                 "`{}` has a line break or another control character; one line of plain text is allowed",
                 clip(text)
             )),
-            Scalar::Text(text) => Ok(text.trim().to_owned()),
+            Scalar::Text(text) => match words::clean(text) {
+                seen if seen.is_empty() => Err(
+                    "found a text of which nothing can be seen; write letters or digits".to_owned(),
+                ),
+                seen => Ok(seen.into_owned()),
+            },
             Scalar::Number(number) if number.is_finite() => Ok(tidy(number, 6)),
             other => Err(format!("found {other}; wanted a text")),
         })
