@@ -280,7 +280,7 @@ impl Grammar {
                 return Err(ParseError::NotFinite(clip(text)));
             }
             if let Some(before) = before {
-                self.fall(text, before, term)?;
+                Self::fall(text, before, term)?;
             }
             before = Some(term);
             rest = after[end..].trim_start();
@@ -289,7 +289,7 @@ impl Grammar {
     }
 
     /// Whether a term may follow another.
-    fn fall(&self, text: &str, before: Term<'_>, term: Term<'_>) -> Result<(), ParseError> {
+    fn fall(text: &str, before: Term<'_>, term: Term<'_>) -> Result<(), ParseError> {
         let gap = if text.contains(' ') { " " } else { "" };
         let pair = |[a, b]: [f64; 2], [first, second]: [&str; 2]| {
             let (a, b) = (tidy(a, 4), tidy(b, 4));

@@ -45,7 +45,8 @@ fn spawn(command: &mut Command) -> Child {
 }
 
 fn is_whole(path: &Path) -> bool {
-    let text = fs::read_to_string(path).unwrap_or_else(|error| panic!("{path:?}: {error}"));
+    let text =
+        fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     text.starts_with("<svg") && text.trim_end().ends_with("</svg>")
 }
 

@@ -32,10 +32,11 @@ fn assert_seen(what: &str, text: &str) {
 fn shop(name: &str) -> TempDir {
     let folder = tempfile::tempdir().unwrap();
     // YAML takes anything in a double-quoted text by its number.
-    let quoted: String = name
+    let numbers: Vec<String> = name
         .chars()
         .map(|c| format!("\\U{:08x}", u32::from(c)))
         .collect();
+    let quoted = numbers.concat();
     let frame = TRAIL_24.replacen("name: ", &format!("name: \"{quoted}\" # "), 1);
     let rider = RIDER.replacen("Rider A", &format!("\"{quoted}\""), 1);
     file(folder.path(), "trail.yaml", frame);

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::bike::library;
 use crate::cli::delivery::{Delivery, shown};
-use crate::cli::{Error, Outcome, excerpt, input};
+use crate::cli::{Outcome, excerpt, input};
 use crate::report::text::{push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::yaml::{Document, Problem};
@@ -18,7 +18,7 @@ pub(super) struct Args {
     files: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     let mut outcome = Outcome::Fine;
     let mut report = String::new();
     for path in &args.files {
@@ -42,7 +42,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
             }
         }
     }
-    Ok(Delivery::new(outcome, report))
+    Delivery::new(outcome, report)
 }
 
 /// What the file is, and what deserves a second look.

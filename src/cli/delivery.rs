@@ -42,11 +42,13 @@ struct NewFile {
     contents: String,
 }
 
+type Writer = dyn FnOnce(&mut dyn Write) -> io::Result<()>;
+
 /// What goes to standard output.
 enum Answer {
     Whole(Vec<u8>),
     /// Too large to hold twice; made while it is written, from values that are complete.
-    Stream(Box<dyn FnOnce(&mut dyn Write) -> io::Result<()>>),
+    Stream(Box<Writer>),
 }
 
 impl fmt::Debug for Answer {

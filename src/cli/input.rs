@@ -256,7 +256,12 @@ pub(super) fn file_name(text: &str, longest: usize) -> String {
         .map(|c| if is_safe(c) { c } else { '-' })
         .collect();
     let safe = safe.trim_matches('-');
-    let safe = &safe[..safe.floor_char_boundary(longest)];
+    let end = safe
+        .char_indices()
+        .map(|(start, c)| start + c.len_utf8())
+        .take_while(|end| *end <= longest)
+        .last();
+    let safe = safe[..end.unwrap_or(0)].trim_end_matches('-');
     if safe.is_empty() {
         DEFAULT.to_owned()
     } else if is_reserved(safe) {
@@ -274,7 +279,7 @@ fn is_reserved(name: &str) -> bool {
             let mut rest = rest.chars();
             rest.next().filter(|_| rest.next().is_none())
         });
-        number.is_some_and(|c| ('0'..='9').contains(&c) || "¹²³".contains(c))
+        number.is_some_and(|c| c.is_ascii_digit() || "¹²³".contains(c))
     };
     ["CON", "PRN", "AUX", "NUL"].contains(&name.as_str()) || numbered("COM") || numbered("LPT")
 }

@@ -172,7 +172,7 @@ impl Command {
             Self::Compare(args) => compare::run(args, columns),
             Self::Rack(args) => rack::run(args, columns),
             Self::Handover(args) => handover::run(args, columns),
-            Self::Check(args) => check::run(args, columns),
+            Self::Check(args) => Ok(check::run(args, columns)),
             Self::Schema(args) => schema::run(args),
             Self::Completions(args) => Ok(completions::run(args)),
             Self::Man(args) => man::run(args),
@@ -187,7 +187,7 @@ fn report(error: &Error, streams: &mut Streams<'_>) {
                 tell(streams, &excerpt(problem));
             }
         }
-        other => tell(streams, &format!("error: {other}")),
+        Error::Output { .. } => tell(streams, &format!("error: {error}")),
     }
 }
 
