@@ -42,6 +42,24 @@ pub enum ParseError {
     /// Not a finite number.
     #[error("`{0}` is not a finite number")]
     NotFinite(String),
+    /// A dash that only looks like a minus sign.
+    #[error("`{found}` has the dash `{dash}` in place of a minus sign; write it with `-`")]
+    Dash {
+        /// The text as found.
+        found: String,
+        /// The dash.
+        dash: char,
+    },
+    /// Several numbers whose units repeat or rise, or the smaller of which fills the larger unit.
+    #[error("`{found}` {problem}; write for example {cure}")]
+    Terms {
+        /// The text as found.
+        found: String,
+        /// What is wrong with the terms.
+        problem: &'static str,
+        /// A spelling that works.
+        cure: String,
+    },
     /// A decimal comma.
     #[error("`{found}` has a comma; write the decimal point: {cure}")]
     Comma {
@@ -181,8 +199,27 @@ struct Grammar {
     units: &'static [(&'static str, f64)],
 }
 
+/// What may stand for a minus sign: hyphen-minus and the minus sign itself.
+const MINUS: [char; 2] = ['-', '\u{2212}'];
+/// Dashes that are refused by name, because a text with one was meant to say something else, or came out of a word
+/// processor: hyphens, figure, en and em dash, bar, and the modifier, superscript, subscript, small, heavy and
+/// full-width forms.
+const DASHES: [char; 14] = [
+    '\u{2d7}', '\u{2010}', '\u{2011}', '\u{2012}', '\u{2013}', '\u{2014}', '\u{2015}', '\u{2043}',
+    '\u{207b}', '\u{208b}', '\u{2796}', '\u{fe58}', '\u{fe63}', '\u{ff0d}',
+];
+
+/// One number of a sum, and its unit.
+#[derive(Clone, Copy)]
+struct Term<'a> {
+    number: f64,
+    unit: &'a str,
+    factor: f64,
+}
+
 impl Grammar {
     /// Reads a sum of terms, each a number (decimal, or whole with a fraction) and a unit: `4 ft 2 1/2 in`.
+    /// Units fall from term to term, and a smaller one never fills the one before it.
     fn parse(&self, text: &str) -> Result<f64, ParseError> {
         let not_a_quantity = || ParseError::NotAQuantity {
             found: clip(text),
@@ -190,29 +227,30 @@ impl Grammar {
             example: self.example,
         };
         let mut rest = text.trim();
-        if rest.is_empty() {
-            return Err(not_a_quantity());
-        }
         if rest.contains(',') {
             return Err(ParseError::Comma {
                 found: clip(rest),
                 cure: clip(&rest.replace(',', ".")),
             });
         }
-        let mut total = 0.0;
-        let mut terms = 0;
-        let sign = match rest.strip_prefix(['-', '−']) {
+        if let Some(dash) = rest.chars().find(|c| DASHES.contains(c)) {
+            let found = clip(rest);
+            return Err(ParseError::Dash { found, dash });
+        }
+        let sign = match rest.strip_prefix(MINUS) {
             Some(after) => {
                 rest = after.trim_start();
                 -1.0
             }
             None => 1.0,
         };
+        if rest.is_empty() {
+            return Err(not_a_quantity());
+        }
+        let mut total = 0.0;
+        let mut before: Option<Term<'_>> = None;
         while !rest.is_empty() {
             let (number, after) = number_with_fraction(rest).ok_or_else(not_a_quantity)?;
-            if !number.is_finite() {
-                return Err(ParseError::NotFinite(clip(text)));
-            }
             let after = after.trim_start();
             let end = after
                 .find(|c: char| c.is_ascii_digit())
@@ -223,8 +261,12 @@ impl Grammar {
                 .iter()
                 .find(|(spelling, _)| *spelling == unit)
                 .map(|(_, factor)| *factor);
-            match factor {
-                Some(factor) if terms == 0 || !unit.is_empty() => total += number * factor,
+            let term = match factor {
+                Some(factor) if before.is_none() || !unit.is_empty() => Term {
+                    number,
+                    unit,
+                    factor,
+                },
                 _ if unit.is_empty() => return Err(not_a_quantity()),
                 _ => {
                     return Err(ParseError::Unit {
@@ -233,11 +275,59 @@ impl Grammar {
                         allowed: self.allowed,
                     });
                 }
+            };
+            total += number * term.factor;
+            if !total.is_finite() {
+                return Err(ParseError::NotFinite(clip(text)));
             }
-            terms += 1;
+            if let Some(before) = before {
+                Self::fall(text, before, term)?;
+            }
+            before = Some(term);
             rest = after[end..].trim_start();
         }
         Ok(sign * total)
+    }
+
+    /// Whether a term may follow another.
+    fn fall(text: &str, before: Term<'_>, term: Term<'_>) -> Result<(), ParseError> {
+        let gap = if text.contains(' ') { " " } else { "" };
+        let pair = |[a, b]: [f64; 2], [first, second]: [&str; 2]| {
+            let (a, b) = (tidy(a, 4), tidy(b, 4));
+            if b == "0" {
+                format!("{a}{gap}{first}")
+            } else {
+                format!("{a}{gap}{first}{gap}{b}{gap}{second}")
+            }
+        };
+        let wrong = |problem, cure: String| {
+            Err(ParseError::Terms {
+                found: clip(text),
+                problem,
+                cure: clip(&cure),
+            })
+        };
+        if before.unit.is_empty() {
+            let cure = pair([term.number, 0.0], [term.unit, ""]);
+            return wrong("has a number without a unit before another", cure);
+        }
+        if before.factor.total_cmp(&term.factor).is_eq() {
+            let cure = pair([before.number, 0.0], [before.unit, ""]);
+            return wrong("gives the same unit twice", cure);
+        }
+        if before.factor < term.factor {
+            let cure = pair([term.number, before.number], [term.unit, before.unit]);
+            return wrong("has a larger unit after a smaller one", cure);
+        }
+        let one = before.factor / term.factor;
+        // Twelve inches are a foot, but their factors are not exact.
+        if term.number > one - 1e-9 {
+            let carried = ((term.number + 1e-9) / one).floor();
+            let left = (term.number - carried * one).max(0.0);
+            let cure = pair([before.number + carried, left], [before.unit, term.unit]);
+            return wrong("has a smaller unit that fills the larger one", cure);
+        }
+        Ok(())
     }
 }
 
@@ -396,6 +486,85 @@ mod tests {
         }
         let comma = "56,5 cm".parse::<Length>().unwrap_err().to_string();
         assert!(comma.contains("56.5 cm"), "{comma}");
+    }
+
+    #[test]
+    fn a_sum_falls_from_unit_to_unit_and_says_how_to_write_it() {
+        let words = |text: &str, is_age: bool| {
+            let error = if is_age {
+                text.parse::<Age>().unwrap_err()
+            } else {
+                text.parse::<Length>().unwrap_err()
+            };
+            error.to_string()
+        };
+        for (text, cure) in [
+            ("66cm66cm", "66cm"),
+            ("2 in 4 ft", "4 ft 2 in"),
+            ("4 ft 14 in", "5 ft 2 in"),
+            ("4 ft 12 in", "5 ft"),
+            ("1 m 124 cm", "2 m 24 cm"),
+            ("5 3 mm", "3 mm"),
+            ("1 in 2 inch", "1 in"),
+        ] {
+            let error = words(text, false);
+            assert!(
+                error.ends_with(&format!("write for example {cure}")),
+                "{error}"
+            );
+        }
+        for (text, cure) in [
+            ("9y13m", "10y1m"),
+            ("9y12m", "10y"),
+            ("9 y 13 m", "10 y 1 m"),
+            ("4m7y", "7y4m"),
+            ("7y7y", "7y"),
+            // The larger unit is told first.
+            ("9y13m9y", "10y1m"),
+        ] {
+            let error = words(text, true);
+            assert!(
+                error.ends_with(&format!("write for example {cure}")),
+                "{error}"
+            );
+        }
+        approx::assert_abs_diff_eq!("7y11.5m".parse::<Age>().unwrap().months(), 95.5);
+        approx::assert_abs_diff_eq!(mm("4 ft 2 1/2 in"), 1282.7, epsilon = 1e-9);
+        approx::assert_abs_diff_eq!(mm("1 m 24 cm 3 mm"), 1243.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn two_signs_are_a_minus_and_every_other_dash_is_refused_by_name() {
+        for minus in MINUS {
+            approx::assert_abs_diff_eq!(mm(&format!("{minus}12.5 mm")), -12.5);
+            let alone = minus.to_string();
+            assert!(alone.parse::<Length>().is_err(), "{alone}");
+            assert!(format!("{minus} ").parse::<Angle>().is_err());
+        }
+        for dash in DASHES {
+            for text in [
+                format!("{dash}12.5 mm"),
+                format!("12{dash}5"),
+                dash.to_string(),
+            ] {
+                let error = text.parse::<Length>().unwrap_err().to_string();
+                assert!(error.contains("write it with `-`"), "{text}: {error}");
+            }
+        }
+        assert!("+5 mm".parse::<Length>().is_err());
+    }
+
+    #[test]
+    fn a_sum_beyond_every_number_is_refused() {
+        let digits = "9".repeat(308);
+        for text in [
+            format!("{digits} m"),
+            format!("{digits} ft 1 in"),
+            "1/0 in".to_owned(),
+        ] {
+            let error = text.parse::<Length>().unwrap_err();
+            assert!(matches!(error, ParseError::NotFinite(_)), "{error}");
+        }
     }
 
     #[test]

@@ -180,7 +180,7 @@ front: {kind: hand      | front: {kind: foot  | 22:17 | brakes.front.kind: found
 front: 54-507           | front: 24x2.1       | 13:16 | tyres.front: found `24x2.1`; wanted the marking on the sidewall
 front: 54-507           | front: 24           | 13:16 | tyres.front: found `24`; wanted the marking on the sidewall
 name: Sample trail 24   | name: ' '           | 2:7   | name: found an empty text
-name: Sample trail 24   | name: \"a\\nb\"     | 2:7   | name: `a?b` has a line break or another control character
+name: Sample trail 24   | name: \"a\\nb\"     | 2:7   | name: `a b` has a line break or another control character
 name: Sample trail 24   | name: [a]           | 2:7   | name: found a list; wanted a text
 price: 420              | price: lots         | 25:8  | price: found `lots`; allowed a number from 0 to 1000000
 price: 420              | price: .nan         | 25:8  | price: found `NaN`; allowed a number from 0 to 1000000

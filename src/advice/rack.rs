@@ -45,17 +45,18 @@ impl Rack {
     /// Measures the rack.
     pub fn new<'a>(bikes: impl IntoIterator<Item = &'a Arc<Bike>>) -> Self {
         Self {
-            bikes: bikes.into_iter().map(RackBike::new).collect(),
+            bikes: bikes.into_iter().cloned().map(RackBike::new).collect(),
         }
     }
 }
 
 impl RackBike {
-    fn new(bike: &Arc<Bike>) -> Self {
-        let windows = STAGES.map(|stage| window(bike, stage));
+    /// Measures one bike.
+    pub fn new(bike: Arc<Bike>) -> Self {
+        let windows = STAGES.map(|stage| window(&bike, stage));
         Self {
-            not_checked: not_checked(bike, &windows),
-            bike: Arc::clone(bike),
+            not_checked: not_checked(&bike, &windows),
+            bike,
             windows,
         }
     }

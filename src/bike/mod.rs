@@ -21,7 +21,8 @@ pub use post::PostRange;
 pub use spec::{BrakeKind, FrameSpec, Style};
 pub use tyre::TyreSize;
 
-use crate::file::Error;
+use crate::file::{Error, Problem};
+use crate::words;
 
 /// A bike: what its file says, and where that puts everything.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +42,13 @@ impl Bike {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Error> {
+    pub fn new(id: impl Into<String>, mut spec: FrameSpec) -> Result<Self, Error> {
+        // Everything that is shown of a bike comes from here, also when no file was read.
+        spec.name = words::clean(&spec.name).into_owned();
+        if spec.name.is_empty() {
+            let message = "has nothing that can be seen; write letters or digits";
+            return Err(Problem::at_key("name", message).into());
+        }
         let contradictions = spec.contradictions();
         if !contradictions.is_empty() {
             return Err(contradictions.into());

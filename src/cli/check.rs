@@ -1,11 +1,12 @@
 //! `inseam check`: reads frame and rider files and says everything that is wrong with them.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::bike::library;
-use crate::cli::{Error, Outcome, Streams, closed, input};
+use crate::cli::delivery::{Delivery, shown};
+use crate::cli::{Outcome, excerpt, input};
 use crate::file::Document;
-use crate::report::text::wrapped;
+use crate::report::text::{push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::units::Units;
 
@@ -18,36 +19,32 @@ pub(super) struct Args {
     files: Vec<PathBuf>,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     let mut outcome = Outcome::Fine;
+    let mut report = String::new();
     for path in &args.files {
-        match Document::open(path).and_then(|document| look_at(path, &document)) {
+        match input::open(path).and_then(|document| look_at(path, &document)) {
             Ok((kind, warnings)) => {
-                writeln!(streams.out, "{}: {kind}, ok", path.display()).map_err(closed)?;
-                let mut lines = String::new();
+                push_line(&mut report, &format!("{}: {kind}, ok", shown(path)));
                 for warning in warnings {
                     // Under the line that names the file.
                     let line = format!("- look again: {warning}");
-                    wrapped(&mut lines, &line, streams.columns, "  ");
+                    wrapped(&mut report, &line, columns, "  ");
                 }
-                streams.out.write_all(lines.as_bytes()).map_err(closed)?;
             }
             Err(error) => {
                 outcome = Outcome::BadInput;
                 for problem in error.into_problems() {
-                    writeln!(streams.out, "{}", problem.excerpt(true)).map_err(closed)?;
+                    push_line(&mut report, &excerpt(&problem));
                 }
             }
         }
     }
-    Ok(outcome)
+    Delivery::new(outcome, report)
 }
 
 /// What the file is, and what deserves a second look.
-fn look_at(
-    path: &std::path::Path,
-    document: &Document,
-) -> Result<(&'static str, Vec<String>), crate::Error> {
+fn look_at(path: &Path, document: &Document) -> Result<(&'static str, Vec<String>), crate::Error> {
     if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
         let bike = library::read(&input::id_of(path), document)?;
         let mismatches = bike.mismatches.iter().map(|found| found.words(Units::Mm));
@@ -55,6 +52,9 @@ fn look_at(
     }
     let file: RiderFile = document.read()?;
     let rider = Rider::new(&file, input::today()).map_err(|error| document.place(error))?;
-    let warnings = rider.warnings().into_iter().map(|warning| warning.words(Units::Mm));
-    Ok(("rider", warnings.collect()))
+    let warnings = rider.warnings().into_iter();
+    Ok((
+        "rider",
+        warnings.map(|warning| warning.words(Units::Mm)).collect(),
+    ))
 }

@@ -3,9 +3,9 @@
 use std::path::PathBuf;
 
 use crate::advice::compare::compare;
-use crate::cli::{Error, Outcome, Streams, input, output};
+use crate::cli::delivery::Delivery;
+use crate::cli::{Error, Outcome, input};
 use crate::draw;
-use crate::draw::growth_chart;
 use crate::report::{compare_text, contract};
 
 /// Compare two bikes for one rider: fit today and in a year, when each is outgrown, what differs
@@ -16,47 +16,49 @@ use crate::report::{compare_text, contract};
 pub(super) struct Args {
     /// First bike: a frame file, - for standard input, or a sample bike such as street-20
     #[arg(value_name = "FRAME")]
-    a: PathBuf,
+    first: PathBuf,
     /// Second bike
     #[arg(value_name = "FRAME")]
-    b: PathBuf,
+    second: PathBuf,
     #[command(flatten)]
     rider: input::RiderArgs,
-    /// End with code 3 when neither verdict is ready or set-up
+    /// End with code 3 when neither bike fits
     #[arg(long)]
     strict: bool,
     #[command(flatten)]
     show: input::ShowArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let options = args.show.figures.options();
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
+    let (options, units) = (args.show.figures.options(), args.show.figures.units);
     let rider = args.rider.rider(options.on)?;
-    let a = input::bike(&args.a)?;
-    let b = input::bike(&args.b)?;
-    let units = args.show.figures.units;
-    let comparison = compare(&rider, [&a, &b], options);
-    output::answer(
-        &comparison,
-        |comparison| contract::comparison(comparison, units),
-        compare_text::compare,
-        &args.show,
-        streams,
-    )?;
-    let name = format!("compare-{}-{}", a.id, b.id);
-    let overlay = draw::overlay(&comparison, units);
-    output::write_picture(&args.show.out, &name, &overlay, streams)?;
-    let chart = growth_chart::of_two(&comparison, units).map_err(|error| Error::Output {
-        path: "growth chart".to_owned(),
-        error: std::io::Error::other(error),
-    })?;
-    if let Some(chart) = chart {
-        output::write_picture(&args.show.out, &format!("{name}-growth"), &chart, streams)?;
-    }
-    let fits = comparison.fits.iter().any(|fit| fit.verdict.fits());
-    Ok(if args.strict && !fits {
-        Outcome::DoesNotFit
-    } else {
-        Outcome::Fine
+    let (first, second) = (input::bike(&args.first)?, input::bike(&args.second)?);
+    let comparison = compare(&rider, [&first, &second], options);
+    let any_fits = comparison.fits.iter().any(|fit| fit.verdict.fits());
+    let outcome = Outcome::of(args.strict, any_fits);
+    let object = || contract::comparison(&comparison, units);
+    let report = |layout| compare_text::compare(&comparison, layout);
+    let name = file_name_of_two(&first.id, &second.id);
+    let inputs = [args.first.as_path(), args.second.as_path()];
+    let delivery = Delivery::of(outcome, object, report, &args.show, columns)?
+        .read_from(args.rider.file().chain(inputs))
+        .with_picture(
+            &args.show.out,
+            &name,
+            draw::two_bikes(&comparison, units).svg,
+        );
+    let chart = draw::growth_chart(&comparison, units).map_err(Error::drawing)?;
+    Ok(match chart {
+        Some(chart) => {
+            delivery.with_picture(&args.show.out, &format!("{name}-growth"), chart.svg)
+        }
+        None => delivery,
     })
+}
+
+/// The name of the pictures of two bikes, each cut alone, so that what follows it is never cut off.
+fn file_name_of_two(first: &str, second: &str) -> String {
+    const LONGEST: usize = 60;
+    let [first, second] = [first, second].map(|id| input::file_name(id, LONGEST));
+    format!("compare-{first}-{second}")
 }

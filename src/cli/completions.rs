@@ -4,7 +4,8 @@
 use clap::CommandFactory as _;
 use clap_complete::Shell;
 
-use crate::cli::{Cli, Error, Outcome, Streams, closed};
+use crate::cli::delivery::Delivery;
+use crate::cli::{Cli, Outcome};
 
 /// Print the script that completes commands and flags in your shell
 #[derive(Debug, clap::Args)]
@@ -14,10 +15,8 @@ pub(super) struct Args {
     shell: Shell,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    // Written to memory first: the generator panics on a closed pipe.
+pub(super) fn run(args: &Args) -> Delivery {
     let mut script = Vec::new();
     clap_complete::generate(args.shell, &mut Cli::command(), "inseam", &mut script);
-    streams.out.write_all(&script).map_err(closed)?;
-    Ok(Outcome::Fine)
+    Delivery::new(Outcome::Fine, script)
 }

@@ -1,6 +1,8 @@
 //! Several bikes at once: from samples, files and folders; a bad file is reported and left out.
-//! One bike alone is `input`'s business.
+//! Each is read, worked on and let go, so that a large rack is never in memory whole. One bike alone is `input`'s
+//! business.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -8,9 +10,15 @@ use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use crate::bike::{Bike, library};
-use crate::cli::{Error, Streams, input, output};
+use crate::cli::delivery::shown;
+use crate::cli::{Error, Outcome, excerpt, input};
+use crate::words::clip;
 use crate::file::Problem;
 use crate::report::contract::Skipped;
+use crate::words;
+
+/// Bad files that are told one by one; the rest is counted.
+const MOST_TOLD: usize = 10;
 
 /// Which bikes are on the rack.
 #[derive(Debug, clap::Args)]
@@ -24,52 +32,167 @@ pub(super) struct FramesArgs {
     folder: Option<PathBuf>,
 }
 
-/// What was found.
-pub(super) struct Found {
-    /// The bikes that could be read.
-    pub(super) bikes: Vec<Arc<Bike>>,
-    /// The files that could not.
-    pub(super) skipped: Vec<Skipped>,
+/// Where the bikes come from, before any is read.
+pub(super) struct Listed {
+    /// Files and samples by name, in the order given.
+    named: Vec<PathBuf>,
+    /// Files of a folder, with the folder, so that none is mistaken for a sample of the same name.
+    from_folder: Vec<PathBuf>,
+    /// What was left out, in words.
+    notes: Vec<String>,
 }
 
-impl FramesArgs {
-    /// Reads the bikes; what is wrong with a file goes to standard error, with its place.
-    pub(super) fn read(&self, streams: &mut Streams<'_>) -> Result<Found, Error> {
-        let mut found = Found {
-            bikes: Vec::new(),
-            skipped: Vec::new(),
-        };
-        if self.frames.is_empty() && self.folder.is_none() {
-            found.bikes = library::samples().collect();
-            return Ok(found);
+/// What was made of them.
+pub(super) struct Found<T> {
+    /// One for each bike that could be read.
+    pub(super) made: Vec<T>,
+    /// The files that could not.
+    pub(super) skipped: Vec<Skipped>,
+    /// What is wrong with a file, with its place, and what was left out.
+    pub(super) notes: Vec<String>,
+}
+
+impl<T> Found<T> {
+    /// Files of which none could be read are bad input.
+    pub(super) fn outcome(&self) -> Outcome {
+        if self.made.is_empty() && !self.skipped.is_empty() {
+            Outcome::BadInput
+        } else {
+            Outcome::Fine
         }
-        found.add_all(&self.frames, streams)?;
-        if let Some(folder) = &self.folder {
-            let named = found.bikes.len();
-            // With its folder, so that no file is mistaken for a sample of the same name.
-            found.add_all(&files_in(folder)?, streams)?;
-            if let Some(from_folder) = found.bikes.get_mut(named..) {
-                from_folder.sort_by(|a, b| {
-                    a.layout
-                        .wheel_radius_rear_mm
-                        .total_cmp(&b.layout.wheel_radius_rear_mm)
-                        .then_with(|| a.id.cmp(&b.id))
-                });
-            }
-        }
-        Ok(found)
     }
 }
 
-/// How far a long job has come, on a terminal only.
-pub(super) fn progress(items: usize, doing: &'static str) -> ProgressBar {
+impl FramesArgs {
+    /// Looks where the bikes are.
+    pub(super) fn list(&self) -> Result<Listed, Error> {
+        let mut listed = Listed {
+            named: self.frames.clone(),
+            from_folder: Vec::new(),
+            notes: Vec::new(),
+        };
+        match &self.folder {
+            Some(folder) => listed.look_into(folder)?,
+            None if self.frames.is_empty() => {
+                listed.named = library::SAMPLES.iter().map(|(id, _)| id.into()).collect();
+            }
+            None => {}
+        }
+        Ok(listed)
+    }
+}
+
+impl Listed {
+    /// How many bikes there are at most.
+    pub(super) fn len(&self) -> usize {
+        self.named.len() + self.from_folder.len()
+    }
+
+    /// Every file that is read.
+    pub(super) fn files(&self) -> impl Iterator<Item = &Path> {
+        self.named
+            .iter()
+            .chain(&self.from_folder)
+            .map(PathBuf::as_path)
+    }
+
+    /// Reads every bike and makes something of it, on every core; those of a folder are put in order by wheel and
+    /// name. A terminal sees how far it has come.
+    pub(super) fn each<T: Send>(
+        self,
+        doing: &'static str,
+        work: impl Fn(Arc<Bike>) -> T + Sync,
+    ) -> Found<T> {
+        let bar = progress(self.len(), doing);
+        let mut found = Found {
+            made: Vec::new(),
+            skipped: Vec::new(),
+            notes: self.notes,
+        };
+        for (_, made) in found.add_all(&self.named, &bar, &work) {
+            found.made.push(made);
+        }
+        let mut from_folder = found.add_all(&self.from_folder, &bar, &work);
+        from_folder.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
+        found
+            .made
+            .extend(from_folder.into_iter().map(|(_, made)| made));
+        bar.finish_and_clear();
+        if let Some(more) = found.skipped.len().checked_sub(MOST_TOLD + 1) {
+            let line = format!(
+                "skipped {} more files that cannot be read; `inseam check FILE` says what is wrong with each",
+                more + 1
+            );
+            found.notes.push(line);
+        }
+        found
+    }
+
+    /// The frame files of a folder by name, and how many other things are in it. A folder that cannot be read is an
+    /// error, an empty one is not.
+    fn look_into(&mut self, folder: &Path) -> Result<(), Error> {
+        let unreadable = |error: std::io::Error| {
+            let message = format!("cannot be read as a folder of frame files: {error}");
+            Problem::of_file(shown(folder), message)
+        };
+        let mut others: BTreeMap<String, usize> = BTreeMap::new();
+        for entry in std::fs::read_dir(folder).map_err(unreadable)? {
+            let path = entry.map_err(unreadable)?.path();
+            let kind = if path.is_dir() {
+                "folders".to_owned()
+            } else {
+                match path.extension().map(|ending| ending.to_string_lossy()) {
+                    Some(ending) if is_yaml(&ending) && path.is_file() => {
+                        self.from_folder.push(path);
+                        continue;
+                    }
+                    Some(ending) if is_yaml(&ending) => "pipes or devices".to_owned(),
+                    Some(ending) => format!(".{}", clip(&ending)),
+                    None => "without ending".to_owned(),
+                }
+            };
+            *others.entry(kind).or_default() += 1;
+        }
+        self.from_folder.sort();
+        if !others.is_empty() {
+            self.notes.push(left_out(folder, others));
+        }
+        Ok(())
+    }
+}
+
+fn is_yaml(ending: &str) -> bool {
+    ["yaml", "yml"].contains(&ending.to_ascii_lowercase().as_str())
+}
+
+/// One line on what a folder holds besides frame files, the most frequent first.
+fn left_out(folder: &Path, others: BTreeMap<String, usize>) -> String {
+    const MOST_KINDS: usize = 8;
+    let mut kinds: Vec<(String, usize)> = others.into_iter().collect();
+    kinds.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    let rest: usize = kinds.iter().skip(MOST_KINDS).map(|(_, count)| count).sum();
+    let mut words: Vec<String> = kinds
+        .iter()
+        .take(MOST_KINDS)
+        .map(|(kind, count)| format!("{count} {kind}"))
+        .collect();
+    if rest > 0 {
+        words.push(format!("{rest} of other kinds"));
+    }
+    format!(
+        "left out of {}, which is read for .yaml and .yml files: {}",
+        shown(folder),
+        words.join(", ")
+    )
+}
+
+pub(super) fn progress(count: usize, doing: &'static str) -> ProgressBar {
     /// Fewer items than this are done before a bar could be read.
     const WORTH_A_BAR: usize = 1000;
-    let bar = if items < WORTH_A_BAR {
-        ProgressBar::hidden()
-    } else {
-        ProgressBar::new(items as u64).with_prefix(doing)
-    };
+    if count < WORTH_A_BAR {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(count as u64).with_prefix(doing);
     // A template that cannot be read leaves the plain bar.
     if let Ok(style) = ProgressStyle::with_template("{prefix} {pos}/{len} {bar:30} {eta} left") {
         bar.set_style(style);
@@ -77,66 +200,61 @@ pub(super) fn progress(items: usize, doing: &'static str) -> ProgressBar {
     bar
 }
 
-impl Found {
-    fn add_all(&mut self, paths: &[PathBuf], streams: &mut Streams<'_>) -> Result<(), Error> {
-        let bar = progress(paths.len(), "reading");
-        let bikes: Vec<_> = paths
-            .par_iter()
-            .map(|path| {
-                let bike = input::bike(path);
-                bar.inc(1);
-                bike
-            })
-            .collect();
-        bar.finish_and_clear();
-        for (path, bike) in paths.iter().zip(bikes) {
-            self.add(path, bike, streams)?;
-        }
-        Ok(())
-    }
+/// What a folder's bikes are put in order by: rear wheel, then name.
+type Key = (f64, String);
 
-    fn add(
+impl<T: Send> Found<T> {
+    fn add_all(
         &mut self,
-        path: &Path,
-        bike: Result<Arc<Bike>, Error>,
-        streams: &mut Streams<'_>,
-    ) -> Result<(), Error> {
-        match bike {
-            Ok(bike) => self.bikes.push(bike),
-            Err(Error::Input(problems)) => {
-                let file = path.display().to_string();
-                output::tell(streams, &format!("skipped {file}:"));
-                for problem in &problems {
-                    output::tell(streams, &problem.excerpt(true));
+        paths: &[PathBuf],
+        bar: &ProgressBar,
+        work: &(impl Fn(Arc<Bike>) -> T + Sync),
+    ) -> Vec<(Key, T)> {
+        /// Bounds what is held of bad files; large enough to keep every core busy.
+        const AT_ONCE: usize = 1024;
+        let mut all = Vec::with_capacity(paths.len());
+        for paths in paths.chunks(AT_ONCE) {
+            let some: Vec<_> = paths
+                .par_iter()
+                .map(|path| {
+                    let bike = input::bike(path);
+                    let made = bike.map(|bike| {
+                        let key = (bike.layout.wheel_radius_rear_mm, bike.id.clone());
+                        (key, work(bike))
+                    });
+                    bar.inc(1);
+                    made
+                })
+                .collect();
+            for (path, made) in paths.iter().zip(some) {
+                match made {
+                    Ok(made) => all.push(made),
+                    Err(error) => self.skip(path, &error.into_problems()),
                 }
-                let all: Vec<String> = problems.iter().map(ToString::to_string).collect();
-                self.skipped.push(Skipped {
-                    file,
-                    error: all.join("; "),
-                });
             }
-            Err(other) => return Err(other),
         }
-        Ok(())
+        all
     }
-}
 
-/// The frame files of a folder by name. A folder that cannot be read is an error, an empty one is not.
-fn files_in(folder: &Path) -> Result<Vec<PathBuf>, Error> {
-    let unreadable = |error: std::io::Error| {
-        Problem::of_file(
-            folder.display().to_string(),
-            format!("cannot be read as a folder of frame files: {error}"),
-        )
-    };
-    let mut files = Vec::new();
-    for entry in std::fs::read_dir(folder).map_err(unreadable)? {
-        let path = entry.map_err(unreadable)?.path();
-        let ending = path.extension().and_then(|ending| ending.to_str());
-        if matches!(ending, Some("yaml" | "yml")) && path.is_file() {
-            files.push(path);
+    fn skip(&mut self, path: &Path, problems: &[Problem]) {
+        /// Problems of one file that a rack's report repeats.
+        const MOST_REPEATED: usize = 3;
+        let file = shown(path);
+        if self.skipped.len() < MOST_TOLD {
+            self.notes.push(format!("skipped {file}:"));
+            self.notes.extend(problems.iter().map(excerpt));
         }
+        let mut error: Vec<String> = problems
+            .iter()
+            .take(MOST_REPEATED)
+            .map(|problem| words::clean(&problem.to_string()).into_owned())
+            .collect();
+        if let Some(more) = problems.len().checked_sub(MOST_REPEATED + 1) {
+            error.push(format!("and {} more", more + 1));
+        }
+        self.skipped.push(Skipped {
+            file,
+            error: error.join("; "),
+        });
     }
-    files.sort();
-    Ok(files)
 }

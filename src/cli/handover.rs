@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use crate::advice::handover::handover;
-use crate::cli::{Error, Outcome, Streams, input, output};
+use crate::cli::delivery::{Delivery, shown};
+use crate::cli::{Error, Outcome, input};
 use crate::draw;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
@@ -27,50 +28,41 @@ pub(super) struct Args {
     #[arg(long, value_name = "TEXT", requires = "card")]
     technician: Option<String>,
     /// Paper of the card
-    #[arg(long, value_name = "PAPER", default_value = "a4")]
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = input::word::<Paper>())]
     paper: Paper,
-    /// End with code 3 when the verdict is not ready or set-up
+    /// End with code 3 when the verdict is not fits
     #[arg(long)]
     strict: bool,
     #[command(flatten)]
     show: input::ShowArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
     let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
     let units = args.show.figures.units;
     let handover = handover(&rider, &bike, &options);
+    let outcome = Outcome::of(args.strict, handover.fit.verdict.fits());
+    let object = || contract::handover(&handover, units);
+    let report = |layout| handover_text::handover(&handover, layout);
+    let mut delivery = Delivery::of(outcome, object, report, &args.show, columns)?
+        .read_from(args.rider.file().chain([args.frame.as_path()]));
     if let Some(path) = &args.card {
         let extras = Extras {
             shop: args.shop.clone(),
             technician: args.technician.clone(),
-            picture: Some(draw::card_view(&handover.fit, units)),
+            picture: Some(draw::card_view(&handover.fit, units).svg),
             paper: args.paper,
             units,
         };
         let html = card(&handover, &extras).map_err(|error| Error::Output {
-            path: path.display().to_string(),
+            path: shown(path),
             error: std::io::Error::other(error),
         })?;
-        output::write_file(path, &html)?;
-        output::tell(streams, &format!("card: {}", path.display()));
+        delivery = delivery.with_file("card", path.clone(), html);
     }
-    output::answer(
-        &handover,
-        |handover| contract::handover(handover, units),
-        handover_text::handover,
-        &args.show,
-        streams,
-    )?;
-    let set_up =
-        draw::SideView::new(&handover.fit, units).showing(draw::Show::SetUp);
+    let set_up = draw::set_up_view(&handover.fit, units);
     let name = format!("{}-handover", bike.id);
-    output::write_picture(&args.show.out, &name, &set_up.svg(), streams)?;
-    Ok(if args.strict && !handover.fit.verdict.fits() {
-        Outcome::DoesNotFit
-    } else {
-        Outcome::Fine
-    })
+    Ok(delivery.with_picture(&args.show.out, &name, set_up.svg))
 }

@@ -5,17 +5,20 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+
 use jiff::civil::Date;
 
 use crate::bike::{Bike, library};
-use crate::cli::Error;
+use crate::cli::delivery::{not_a_file, shown};
+use crate::cli::{Error, mistakes};
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::text;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
-use crate::words::{Word, choice};
+use crate::words::{self, Word, choice};
+
 
 /// The rider, from flags or a file; flags win.
 #[derive(Debug, clap::Args)]
@@ -40,10 +43,10 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
     age: Option<Age>,
     /// Date of birth instead of the age
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]
     born: Option<Date>,
     /// For the growth charts: girl or boy
-    #[arg(long, value_name = "SEX")]
+    #[arg(long, value_name = "SEX", value_parser = mistakes::sex)]
     sex: Option<Sex>,
     /// Weight with clothes and helmet: 27kg, "60 lb"
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Mass>(&t.into(), &WEIGHT_KG))]
@@ -62,7 +65,7 @@ pub(super) struct RiderArgs {
 impl RiderArgs {
     /// The rider on the given day.
     pub(super) fn rider(&self, on: Date) -> Result<Arc<Rider>, Error> {
-        let document = self.rider.as_deref().map(Document::open).transpose()?;
+        let document = self.rider.as_deref().map(open).transpose()?;
         let mut file = match &document {
             Some(document) => document.read::<RiderFile>()?,
             None => RiderFile::default(),
@@ -80,10 +83,18 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        Ok(Arc::new(Rider::new(&file, on).map_err(|error| match &document {
+        let rider = Rider::new(&file, on).map_err(|error| match &document {
             Some(document) => document.place(error),
             None => error.named("rider"),
-        })?))
+        })?;
+        Ok(Arc::new(rider))
+    }
+}
+
+impl RiderArgs {
+    /// The rider file, if one is named.
+    pub(super) fn file(&self) -> impl Iterator<Item = &Path> {
+        self.rider.as_deref().into_iter()
     }
 }
 
@@ -116,7 +127,7 @@ pub(super) struct FigureArgs {
     #[arg(long)]
     exact: bool,
     /// The day to count ages and forecasts from, instead of today
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]
     on: Option<Date>,
 }
 
@@ -176,7 +187,7 @@ pub(super) fn today() -> Date {
 }
 
 /// A bike from a path, `-`, or the name of a sample.
-pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, Error> {
+pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
     let name = frame.to_str().unwrap_or_default();
     if let Some(bike) = library::sample(name) {
         return Ok(bike);
@@ -193,40 +204,109 @@ pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, Error> {
             "is neither a file nor a sample bike; samples: {}{hint}",
             names.join(", ")
         );
-        return Err(Problem::of_file(name, message).into());
+        return Err(Problem::of_file(shown(frame), message).into());
     }
-    Ok(Arc::new(library::read(
-        &id_of(frame),
-        &Document::open(frame)?,
-    )?))
+    Ok(Arc::new(library::read(&id_of(frame), &open(frame)?)?))
 }
+
+/// Opens a file, or standard input for `-`. Anything else with a name is refused before it is read: a pipe would
+/// wait for ever, and a device might never end.
+pub(super) fn open(path: &Path) -> Result<Document, crate::Error> {
+    use std::io::IsTerminal as _;
+    let fail = |message: String| Err(Problem::of_file(shown(path), message).into());
+    if path == Path::new("-") {
+        if std::io::stdin().is_terminal() {
+            return fail(
+                "is standard input, and nothing is sent to it; name a file, or send one: inseam … - < FILE"
+                    .to_owned(),
+            );
+        }
+        return Document::open(path);
+    }
+    match std::fs::metadata(path).map(|found| not_a_file(&found)) {
+        Ok(Some("a folder")) => fail(
+            "is a folder; name one file in it (a folder of frame files: size --frames or rack --frames)".to_owned(),
+        ),
+        Ok(Some(kind)) => fail(format!(
+            "is {kind}; a YAML file is needed, or - for standard input"
+        )),
+        // What cannot be looked at cannot be opened either, and that says why.
+        Ok(None) | Err(_) => Document::open(path),
+    }
+}
+
+/// Longest name that files are made from, bytes: file systems take 255 (some 143) with what follows it.
+const LONGEST_NAME: usize = 80;
 
 /// The file's name without folders and ending, safe to make file names from.
 pub(super) fn id_of(path: &Path) -> String {
     let stem = path
         .file_stem()
         .and_then(|stem| stem.to_str())
-        .unwrap_or("bike");
-    file_name(if stem == "-" { "bike" } else { stem })
+        .unwrap_or_default();
+    file_name(stem, LONGEST_NAME)
 }
 
-/// Text made safe for a file name: letters, digits, dash, underscore; never empty, never a path.
-pub(super) fn file_name(text: &str) -> String {
-    let safe: String = text
+/// Text made safe for a file name, in at most `longest` bytes: letters, digits, dash, underscore; never empty, never
+/// a path, never a name that some system keeps for a device.
+pub(super) fn file_name(text: &str, longest: usize) -> String {
+    const DEFAULT: &str = "bike";
+    let is_safe = |c: char| c.is_alphanumeric() || "-_".contains(c);
+    let safe: String = words::clean(text)
         .chars()
-        .map(|c| {
-            if c.is_alphanumeric() || "-_".contains(c) {
-                c
-            } else {
-                '-'
-            }
-        })
-        .take(80)
+        .map(|c| if is_safe(c) { c } else { '-' })
         .collect();
     let safe = safe.trim_matches('-');
+    let end = safe
+        .char_indices()
+        .map(|(start, c)| start + c.len_utf8())
+        .take_while(|end| *end <= longest)
+        .last();
+    let safe = safe[..end.unwrap_or(0)].trim_end_matches('-');
     if safe.is_empty() {
-        "bike".to_owned()
+        DEFAULT.to_owned()
+    } else if is_reserved(safe) {
+        format!("{DEFAULT}-{safe}")
     } else {
         safe.to_owned()
+    }
+}
+
+/// Names of devices on Windows, in any case and with any ending (Microsoft, Naming Files, Paths, and Namespaces).
+fn is_reserved(name: &str) -> bool {
+    let name = name.to_ascii_uppercase();
+    let numbered = |port| {
+        let number = name.strip_prefix(port).and_then(|rest: &str| {
+            let mut rest = rest.chars();
+            rest.next().filter(|_| rest.next().is_none())
+        });
+        number.is_some_and(|c| c.is_ascii_digit() || "¹²³".contains(c))
+    };
+    ["CON", "PRN", "AUX", "NUL"].contains(&name.as_str()) || numbered("COM") || numbered("LPT")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_cut_by_bytes_between_letters_and_never_reserved() {
+        for (text, longest, name) in [
+            ("trail-24", 80, "trail-24"),
+            ("ééé", 5, "éé"),
+            ("自転車", 8, "自転"),
+            ("...", 80, "bike"),
+            ("..", 80, "bike"),
+            ("../../etc/passwd", 80, "etc-passwd"),
+            ("con", 80, "bike-con"),
+            ("Lpt9", 80, "bike-Lpt9"),
+            ("COM¹", 80, "bike-COM¹"),
+            ("console", 80, "console"),
+            ("a\u{202e}b\u{200b}c", 80, "abc"),
+            ("\u{3164}", 80, "bike"),
+            ("-rf", 80, "rf"),
+        ] {
+            assert_eq!(file_name(text, longest), name, "{text:?}");
+        }
     }
 }

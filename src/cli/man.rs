@@ -4,7 +4,8 @@
 use clap::CommandFactory as _;
 use clap_mangen::Man;
 
-use crate::cli::{Cli, Error, Outcome, Streams, closed};
+use crate::cli::delivery::Delivery;
+use crate::cli::{Cli, Error, Outcome};
 use crate::file::Problem;
 
 /// Print the manual page: inseam man | man -l -
@@ -15,7 +16,7 @@ pub(super) struct Args {
     command: Option<String>,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
     let mut program = Cli::command();
     // Gives every command its full name and flags.
     program.build();
@@ -31,6 +32,12 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     } else {
         program
     };
-    Man::new(page).render(streams.out).map_err(closed)?;
-    Ok(Outcome::Fine)
+    let mut roff = Vec::new();
+    Man::new(page)
+        .render(&mut roff)
+        .map_err(|error| Error::Output {
+            path: "manual page".to_owned(),
+            error,
+        })?;
+    Ok(Delivery::new(Outcome::Fine, roff))
 }

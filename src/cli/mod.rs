@@ -1,16 +1,17 @@
 //! The command line: arguments to typed options, one file per command, and one way to end.
-//! Each command is a short story: read, assess, show. All errors meet in `run`.
+//! Each command is a short story: read, ask, hand over a `Delivery`. All errors meet in `run`.
 //! No fit is computed here.
 
 mod check;
 mod compare;
 mod completions;
+mod delivery;
 mod fit;
 mod frames;
 mod handover;
 mod input;
 mod man;
-mod output;
+mod mistakes;
 mod rack;
 mod schema;
 mod size;
@@ -21,6 +22,8 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::cli::delivery::{Delivery, tell};
+use crate::words;
 use crate::file::Problem;
 
 /// Why a command ended without an answer.
@@ -37,9 +40,6 @@ pub enum Error {
         /// What the system said.
         error: io::Error,
     },
-    /// The reader of standard output is gone; not an error for the user.
-    #[error("standard output is closed")]
-    ClosedOutput,
 }
 
 impl From<crate::Error> for Error {
@@ -54,6 +54,16 @@ impl From<Problem> for Error {
     }
 }
 
+impl Error {
+    /// A picture that could not be drawn.
+    fn drawing(error: impl std::error::Error + Send + Sync + 'static) -> Self {
+        Self::Output {
+            path: "picture".to_owned(),
+            error: io::Error::other(error),
+        }
+    }
+}
+
 /// How a command that gave its answer ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
@@ -61,8 +71,19 @@ pub enum Outcome {
     Fine,
     /// Exit code 1: the files looked at have problems, which is the answer.
     BadInput,
-    /// Exit code 3, with `--strict` only: the verdict is not ready or set-up.
+    /// Exit code 3, with `--strict` only: the verdict is not fits.
     DoesNotFit,
+}
+
+impl Outcome {
+    /// The outcome of a question whether something fits.
+    fn of(strict: bool, fits: bool) -> Self {
+        if strict && !fits {
+            Self::DoesNotFit
+        } else {
+            Self::Fine
+        }
+    }
 }
 
 /// Where a command writes; standard output and standard error, or buffers in a test.
@@ -80,7 +101,7 @@ const EXAMPLES: &str = "\
 Examples:
   inseam fit trail-24 --inseam 66cm --height 138cm --arm-reach 53cm
   inseam fit trail-24 --rider rider.yaml --format json
-  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only ready,set-up
+  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only fits
   inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
   inseam rack --frames shop/frames --format csv
   inseam handover trail-24 --rider rider.yaml --card handover.html
@@ -128,34 +149,22 @@ pub fn main() -> ExitCode {
 
 /// Runs one command line. Returns the exit code.
 pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) -> u8 {
-    let cli = match Cli::try_parse_from(args) {
-        Ok(cli) => cli,
+    let delivery = match Cli::try_parse_from(args) {
+        Ok(cli) => cli.command.run(streams.columns),
         Err(usage) => {
-            let rendered = usage.render();
-            let text = rendered.ansi();
-            // Help and version are answers; a usage error is not.
-            let _ = if usage.use_stderr() {
-                write!(streams.err, "{text}")
-            } else {
-                write!(streams.out, "{text}")
-            };
-            return if usage.use_stderr() { 2 } else { 0 };
+            let usage = mistakes::clean(usage);
+            let text = usage.render().ansi().to_string();
+            if usage.use_stderr() {
+                // A closed standard error leaves nobody to tell.
+                let _ = write!(streams.err, "{text}");
+                return 2;
+            }
+            // Help and version are answers.
+            Ok(Delivery::new(Outcome::Fine, text))
         }
     };
-    let outcome = match cli.command {
-        Command::Fit(args) => fit::run(&args, streams),
-        Command::Size(args) => size::run(&args, streams),
-        Command::Compare(args) => compare::run(&args, streams),
-        Command::Rack(args) => rack::run(&args, streams),
-        Command::Handover(args) => handover::run(&args, streams),
-        Command::Check(args) => check::run(&args, streams),
-        Command::Schema(args) => schema::run(&args, streams),
-        Command::Completions(args) => completions::run(&args, streams),
-        Command::Man(args) => man::run(&args, streams),
-    };
-    let outcome = outcome.and_then(|outcome| streams.out.flush().map_err(closed).map(|()| outcome));
-    match outcome {
-        Ok(Outcome::Fine) | Err(Error::ClosedOutput) => 0,
+    match delivery.and_then(|delivery| delivery.carry_out(streams)) {
+        Ok(Outcome::Fine) => 0,
         Ok(Outcome::BadInput) => 1,
         Ok(Outcome::DoesNotFit) => 3,
         Err(error) => {
@@ -165,24 +174,39 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
     }
 }
 
-fn report(error: &Error, streams: &mut Streams<'_>) {
-    // A closed standard error leaves nobody to tell.
-    let _ = match error {
-        Error::Input(problems) => problems
-            .iter()
-            .try_for_each(|problem| writeln!(streams.err, "{}", problem.excerpt(true))),
-        other => writeln!(streams.err, "error: {other}"),
-    };
-}
-
-/// A failed write to standard output: the usual reason is a closed pipe, which ends the program quietly.
-fn closed(error: io::Error) -> Error {
-    if error.kind() == io::ErrorKind::BrokenPipe {
-        Error::ClosedOutput
-    } else {
-        Error::Output {
-            path: "standard output".to_owned(),
-            error,
+impl Command {
+    fn run(&self, columns: usize) -> Result<Delivery, Error> {
+        match self {
+            Self::Fit(args) => fit::run(args, columns),
+            Self::Size(args) => size::run(args, columns),
+            Self::Compare(args) => compare::run(args, columns),
+            Self::Rack(args) => rack::run(args, columns),
+            Self::Handover(args) => handover::run(args, columns),
+            Self::Check(args) => Ok(check::run(args, columns)),
+            Self::Schema(args) => schema::run(args),
+            Self::Completions(args) => Ok(completions::run(args)),
+            Self::Man(args) => man::run(args),
         }
     }
+}
+
+fn report(error: &Error, streams: &mut Streams<'_>) {
+    match error {
+        Error::Input(problems) => {
+            for problem in problems {
+                tell(streams, &excerpt(problem));
+            }
+        }
+        Error::Output { .. } => tell(streams, &format!("error: {error}")),
+    }
+}
+
+/// A problem with its place in the file, cleaned: names of files and what stands in them may hold anything.
+fn excerpt(problem: &Problem) -> String {
+    let clean = |text: &str| words::clean(text).into_owned();
+    let mut problem = problem.clone();
+    problem.file = clean(&problem.file);
+    problem.key = clean(&problem.key);
+    problem.message = clean(&problem.message);
+    problem.excerpt(true)
 }

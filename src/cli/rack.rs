@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
-use crate::advice::rack::Rack;
+use crate::advice::rack::{Rack, RackBike};
+use crate::cli::Error;
+use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::FramesArgs;
 use crate::cli::input::{self, TableFormat};
-use crate::cli::{Error, Outcome, Streams, closed, output};
-use crate::draw::RackChart;
+use crate::draw;
 use crate::report::{contract, json, rack, text};
 use crate::rider::Stage;
 use crate::units::Units;
@@ -33,39 +34,32 @@ pub(super) struct Args {
     out: PathBuf,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let found = args.frames.read(streams)?;
-    let nothing_good = found.bikes.is_empty() && !found.skipped.is_empty();
-    let rack = Rack::new(&found.bikes);
-    if !rack.bikes.is_empty() {
-        let chart = RackChart::new(&rack, args.units);
-        let svg = chart.svg().map_err(|error| Error::Output {
-            path: "rack chart".to_owned(),
-            error: std::io::Error::other(error),
-        })?;
-        output::write_picture(&args.out, "rack", &svg, streams)?;
-    }
-    match args.format {
-        TableFormat::Json => {
-            let object = contract::rack(&rack, &found.skipped, args.units);
-            json::write(streams.out, &object).map_err(closed)?;
-        },
-        TableFormat::Csv => {
-            let table = rack::csv(&rack).map_err(closed)?;
-            streams.out.write_all(&table).map_err(closed)?;
-        }
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
+    let units = args.units;
+    let listed = args.frames.list()?;
+    let inputs: Vec<PathBuf> = listed.files().map(PathBuf::from).collect();
+    let found = listed.each("measuring", RackBike::new);
+    let outcome = found.outcome();
+    let (rack, skipped) = (Rack { bikes: found.made }, found.skipped);
+    let chart = (!rack.bikes.is_empty())
+        .then(|| draw::rack_chart(&rack, units))
+        .transpose()
+        .map_err(Error::drawing)?;
+    let delivery = match args.format {
+        TableFormat::Json => Delivery::stream(outcome, move |out| {
+            json::write(out, &contract::rack(&rack, &skipped, units))
+        }),
+        TableFormat::Csv => Delivery::new(outcome, rack::csv(&rack).map_err(csv_error)?),
         TableFormat::Text => {
-            let layout = text::Layout {
-                columns: streams.columns,
-                units: args.units,
-            };
-            let report = rack::text(&rack, args.stage, layout);
-            streams.out.write_all(report.as_bytes()).map_err(closed)?;
+            let layout = text::Layout { columns, units };
+            Delivery::new(outcome, rack::text(&rack, args.stage, layout))
         }
-    }
-    Ok(if nothing_good {
-        Outcome::BadInput
-    } else {
-        Outcome::Fine
+    };
+    let delivery = delivery
+        .with_notes(found.notes)
+        .read_from(inputs.iter().map(PathBuf::as_path));
+    Ok(match chart {
+        Some(chart) => delivery.with_picture(&args.out, "rack", chart.svg),
+        None => delivery,
     })
 }

@@ -1,8 +1,9 @@
 //! `inseam schema`: the JSON Schema of frame or rider files, for editors and other programs.
 //! Made from the readers' own tables in `report::schema`; nothing is listed here.
 
-use crate::cli::{Error, Outcome, Streams, closed, input};
-use crate::report::{json, schema};
+use crate::cli::delivery::{Delivery, json_bytes};
+use crate::cli::{Error, Outcome, input};
+use crate::report::schema;
 use crate::words::choice;
 
 /// Print the JSON Schema of a kind of file, for editors that complete and check while you type
@@ -23,11 +24,10 @@ choice! {
     }
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
+pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
     let schema = match args.kind {
         Kind::Frame => schema::frame(),
         Kind::Rider => schema::rider(),
     };
-    json::write(streams.out, &schema).map_err(closed)?;
-    Ok(Outcome::Fine)
+    Ok(Delivery::new(Outcome::Fine, json_bytes(&schema)?))
 }

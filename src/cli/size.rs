@@ -1,28 +1,33 @@
 //! `inseam size`: every bike on the rack for one rider, best first.
 
 use crate::advice::size::size;
-use crate::cli::frames::{self, FramesArgs};
+use crate::cli::delivery::{Delivery, csv_error};
+use crate::cli::frames::{FramesArgs, progress};
 use crate::cli::input::{self, TableFormat};
-use crate::cli::{Error, Outcome, Streams, closed};
+use crate::cli::{Error, Outcome};
 use crate::fit::Verdict;
+use crate::report::size_text::View;
 use crate::report::{contract, json, size_text};
 
-/// Size one rider: every bike on the rack, best first, and what the near misses lack
+/// Size one rider: every bike on the rack, best first, and why the others do not fit
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only ready,set-up\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --frames frames --format csv"
+    after_help = "Examples:\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --only fits\n  inseam size --height 128cm --inseam 60cm --age 8y --sex girl --frames frames --format csv"
 )]
 pub(super) struct Args {
     #[command(flatten)]
     frames: FramesArgs,
     #[command(flatten)]
     rider: input::RiderArgs,
-    /// Only these verdicts: ready, set-up, too-big, too-small, unsuitable
+    /// Only these verdicts: fits, undecided, incomplete, too-big, too-small, unsuitable
     #[arg(long, value_name = "VERDICTS", value_delimiter = ',')]
     only: Vec<Verdict>,
     /// At most this many bikes
     #[arg(long, value_name = "COUNT")]
     limit: Option<usize>,
+    /// List hopeless bikes one by one
+    #[arg(long)]
+    all: bool,
     /// End with code 1 when a file cannot be read, with 3 when no bike fits
     #[arg(long)]
     strict: bool,
@@ -33,35 +38,35 @@ pub(super) struct Args {
     figures: input::FigureArgs,
 }
 
-pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Error> {
-    let options = args.figures.options();
+pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
+    let (options, units) = (args.figures.options(), args.figures.units);
     let rider = args.rider.rider(options.on)?;
-    let found = args.frames.read(streams)?;
-    let bar = frames::progress(found.bikes.len(), "sizing");
-    let mut sizing = size(&rider, &found.bikes, options, || bar.inc(1));
+    let found = args.frames.list()?.each("reading", |bike| bike);
+    let mut outcome = found.outcome();
+    let bar = progress(found.made.len(), "sizing");
+    let mut sizing = size(&rider, &found.made, options, || bar.inc(1));
     bar.finish_and_clear();
-    sizing.keep(&args.only, args.limit);
-    match args.format {
-        TableFormat::Json => {
-            let object = contract::sizing(&sizing, &found.skipped, args.figures.units);
-            json::write(streams.out, &object).map_err(closed)?;
-        },
-        TableFormat::Csv => {
-            let table = size_text::csv(&sizing).map_err(closed)?;
-            streams.out.write_all(&table).map_err(closed)?;
-        }
-        TableFormat::Text => {
-            let report = size_text::size(
-                &sizing,
-                &found.skipped,
-                args.figures.layout(streams.columns),
-            );
-            streams.out.write_all(report.as_bytes()).map_err(closed)?;
-        }
+    let skipped = found.skipped;
+    if args.strict && outcome == Outcome::Fine {
+        outcome = match (skipped.is_empty(), sizing.any_fits) {
+            (false, _) => Outcome::BadInput,
+            (true, false) => Outcome::DoesNotFit,
+            (true, true) => Outcome::Fine,
+        };
     }
-    Ok(match (args.strict, found.skipped.is_empty(), sizing.any_fits) {
-        (true, false, _) => Outcome::BadInput,
-        (true, true, false) => Outcome::DoesNotFit,
-        _ => Outcome::Fine,
-    })
+    sizing.keep(&args.only, args.limit);
+    let delivery = match args.format {
+        TableFormat::Json => Delivery::stream(outcome, move |out| {
+            json::write(out, &contract::sizing(&sizing, &skipped, units))
+        }),
+        TableFormat::Csv => Delivery::new(outcome, size_text::csv(&sizing).map_err(csv_error)?),
+        TableFormat::Text => {
+            let view = View {
+                layout: args.figures.layout(columns),
+                all: args.all,
+            };
+            Delivery::new(outcome, size_text::size(&sizing, &skipped, view))
+        }
+    };
+    Ok(delivery.with_notes(found.notes))
 }

@@ -11,8 +11,8 @@ use serde::{Serialize, Serializer};
 use super::error::Problem;
 use super::node::{Content, Node, Place};
 use super::section::{Section, keys_in_words};
-use crate::units::Quantity;
-use crate::words::{Word, clip, tidy};
+use crate::units::{ParseError, Quantity};
+use crate::words::{self, Word, clip, tidy};
 
 /// Longest text that a key takes, characters: a name on a card.
 pub(crate) const LONGEST_TEXT: usize = 120;
@@ -210,9 +210,13 @@ pub(crate) fn in_range<Q: Quantity>(
     found: &Content<'_>,
     range: &RangeInclusive<f64>,
 ) -> Result<Q, String> {
+    let unit = Q::UNIT;
+    let [low, high] = [*range.start(), *range.end()].map(|number| tidy(number, 3));
+    let allowed = format!("allowed {low} to {high} {unit}");
+    let not_finite = |found: &str| format!("`{found}` is not a finite number; {allowed}");
     let value = match found {
         Content::Number(number) if !number.is_finite() => {
-            return Err(format!("`{number}` is not a finite number"));
+            return Err(not_finite(&number.to_string()));
         }
         // A bare number takes the base unit by the same grammar, which an age refuses.
         Content::Number(number) if Q::spellings().contains(&"") => Ok(Q::from_number(*number)),
@@ -220,12 +224,14 @@ pub(crate) fn in_range<Q: Quantity>(
         Content::Text(text) => text.parse(),
         other => {
             return Err(format!(
-                "found {other}; wanted a number in {} or a text with a unit",
-                Q::UNIT
+                "found {other}; wanted a number in {unit} or a text with a unit"
             ));
         }
     };
-    let value: Q = value.map_err(|error| error.to_string())?;
+    let value: Q = value.map_err(|error| match error {
+        ParseError::NotFinite(found) => not_finite(&found),
+        other => other.to_string(),
+    })?;
     if range.contains(&value.number()) {
         return Ok(value);
     }
@@ -235,11 +241,9 @@ pub(crate) fn in_range<Q: Quantity>(
         other => other.bare().parse().ok(),
     };
     let slip = bare.and_then(|number| Q::likely_slip(number, range));
-    let unit = Q::UNIT;
-    let [found, low, high] =
-        [value.number(), *range.start(), *range.end()].map(|number| tidy(number, 3));
     Err(format!(
-        "found {found} {unit}; allowed {low} to {high} {unit}{}",
+        "found {} {unit}; {allowed}{}",
+        tidy(value.number(), 3),
         slip.map_or_else(String::new, |s| format!("; {s}"))
     ))
 }
@@ -288,7 +292,12 @@ impl Value for String {
                 "`{}` has a line break or another control character; one line of plain text is allowed",
                 clip(text)
             )),
-            Content::Text(text) => Ok(text.trim().to_owned()),
+            Content::Text(text) => match words::clean(text) {
+                seen if seen.is_empty() => Err(
+                    "found a text of which nothing can be seen; write letters or digits".to_owned(),
+                ),
+                seen => Ok(seen.into_owned()),
+            },
             Content::Number(number) if number.is_finite() => Ok(tidy(*number, 6)),
             other => Err(format!("found {other}; wanted a text")),
         })

@@ -11,7 +11,7 @@ use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
 use crate::report::text::sureness;
 use crate::units::Units;
-use crate::words::choice;
+use crate::words::{self, choice};
 
 /// Longest free text on the card, characters; more would push the page over.
 const LONGEST_TEXT: usize = 50;
@@ -75,15 +75,11 @@ struct Card<'a> {
 
 /// Free text in one line of at most `longest` characters.
 fn cut(text: &str, longest: usize) -> String {
-    let clean: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
-    let clean = clean.trim();
+    let clean = words::clean(text);
     if clean.chars().count() > longest {
         clean.chars().take(longest - 1).chain(['…']).collect()
     } else {
-        clean.to_owned()
+        clean.into_owned()
     }
 }
 

@@ -15,7 +15,8 @@ use crate::report::text::{Layout, notes, push_line, table, wrapped};
 use crate::rider::Stage;
 use crate::rider::growth::CHART_MONTHS;
 use crate::rider::measures::estimate_inseam_mm;
-use crate::units::{Units, tidy};
+use crate::units::Units;
+use crate::words::{self, tidy};
 
 const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
 const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
@@ -244,8 +245,8 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
             let window = WindowObject::new(bike.window(stage), Units::Mm);
             let number = |value: Option<f64>| value.map(json::rounded);
             writer.serialize(Row {
-                id: &bike.bike.id,
-                name: &bike.bike.spec.name,
+                id: &words::cell(&bike.bike.id),
+                name: &words::cell(&bike.bike.spec.name),
                 style: bike.bike.spec.style.word(),
                 class: bike.bike.layout.class.to_string(),
                 stage: stage.word(),
@@ -257,7 +258,7 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
                 age_max_months: number(window.age_max_months),
                 bound_low_by: window.bound_low_by,
                 bound_high_by: window.bound_high_by,
-                reason: window.reason.as_deref(),
+                reason: window.reason.as_deref().map(words::cell).as_deref(),
             })?;
         }
     }

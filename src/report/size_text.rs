@@ -1,6 +1,8 @@
 //! A rack for one rider, for a terminal and for spreadsheets.
 //! The order, its reasons and what stops a pair are `advice::size`'s and `advice::stop`'s; nothing is computed here.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use crate::advice::size::{SizedBike, Sizing};
@@ -11,13 +13,16 @@ use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::text::{Layout, notes, push_line, rider_line, sureness, table, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
-use crate::units::{Units, tidy};
+use crate::units::Units;
+use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
 pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
 const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
+/// Files that could not be read and are told one by one.
+const MOST_SKIPPED: usize = 10;
 /// Bikes farther off than this are folded into one line, mm of height.
 const HOPELESS_MM: f64 = 60.0;
 
@@ -67,11 +72,15 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         wrapped(&mut out, ABOUT, layout.columns, "  ");
     }
     look_again(&mut out, sizing, layout);
-    let skipped: Vec<String> = skipped
+    let mut told: Vec<String> = skipped
         .iter()
+        .take(MOST_SKIPPED)
         .map(|skipped| skipped.error.clone())
         .collect();
-    notes(&mut out, "Skipped files", &skipped, layout);
+    if let Some(more) = skipped.len().checked_sub(MOST_SKIPPED + 1) {
+        told.push(format!("and {} more files", more + 1));
+    }
+    notes(&mut out, "Skipped files", &told, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
@@ -90,9 +99,10 @@ fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
         Some(format!("{}: {}", bike.fit.bike.id, again.words()))
     });
     let mut lines: Vec<String> = remeasure.into_iter().collect();
+    let mut seen = HashSet::new();
     for bike in sizing.bikes.iter().filter(|bike| !is_hopeless(bike)) {
         for warning in bike.fit.warnings(layout.units) {
-            if !lines.contains(&warning) {
+            if seen.insert(warning.clone()) {
                 lines.push(warning);
             }
         }
@@ -317,8 +327,8 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
         };
         writer.serialize(Row {
             rank: bike.rank,
-            id: &fit.bike.id,
-            name: &fit.bike.spec.name,
+            id: &words::cell(&fit.bike.id),
+            name: &words::cell(&fit.bike.spec.name),
             wheel: wheel(&fit.bike.spec.tyres.rear),
             weight_kg: fit.bike.spec.weight.map(crate::units::Mass::kg),
             price: fit.bike.spec.price,
@@ -346,7 +356,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                 _ => 0.0,
             }))
             .filter(|_| fit.verdict.rules_out()),
-            comment,
+            comment: words::cell(&comment).into_owned(),
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

@@ -2,6 +2,7 @@
 //! Refuses what cannot be true of one body; says what deserves a second look.
 //! What a file may say is `measures`; the links between the measurements are `body`.
 
+use std::borrow::Cow;
 use std::ops::RangeInclusive;
 
 use jiff::civil::Date;
@@ -15,7 +16,7 @@ use crate::rider::measures::{
 };
 use crate::rider::segments::Segment;
 use crate::units::{Age, Length, Mass, Units};
-use crate::words::clip;
+use crate::words::{self, clip};
 
 /// A rider with everything that a fit needs.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,6 +63,11 @@ impl Rider {
     /// Everything that cannot be true of one rider.
     pub fn new(file: &RiderFile, on: Date) -> Result<Self, Error> {
         let mut wrong = Vec::new();
+        let name = file.name.as_deref().map(words::clean);
+        if name.as_deref() == Some("") {
+            let message = "has nothing that can be seen; write letters or digits, or leave it out";
+            wrong.push(Problem::at_key("name", message));
+        }
         let (height, inseam) = match (file.height, file.inseam) {
             (Some(height), Some(inseam)) => (height, inseam),
             (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
@@ -98,7 +104,7 @@ impl Rider {
             }
         };
         let rider = Self {
-            name: file.name.clone(),
+            name: name.map(Cow::into_owned),
             inseam,
             height,
             arm_reach,

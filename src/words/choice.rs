@@ -1,6 +1,7 @@
-//! Words: enums whose variants are words (`choice!`), and text made short and plain enough to print.
-//! Flags, file keys and reports all take their words from such a table.
-//! Knows no file, no command and no quantity.
+//! Enums whose variants are words: flags, file keys and reports all take their words from such a table.
+//! Knows no file and no command.
+
+use crate::words::text::clip;
 
 /// An enum whose variants are words; made by `choice!`.
 pub trait Word: Copy + Send + Sync + 'static {
@@ -96,50 +97,6 @@ macro_rules! choice {
 }
 pub(crate) use choice;
 
-/// Text from a file, short enough to quote in a message.
-pub(crate) fn clip(text: &str) -> String {
-    const LONGEST: usize = 40;
-    let clean: String = text
-        .chars()
-        .take(LONGEST + 1)
-        .map(|c| if c.is_control() { '?' } else { c })
-        .collect();
-    if clean.chars().count() > LONGEST {
-        clean.chars().take(LONGEST).chain(['…']).collect()
-    } else {
-        clean
-    }
-}
-
-/// A number with at most `places` decimals and no trailing zeros.
-pub(crate) fn tidy(number: f64, places: usize) -> String {
-    /// From here on a number is a slip of the finger, and its digits are noise.
-    const READABLE: f64 = 1e12;
-    if number.abs() >= READABLE {
-        return format!("{number:e}");
-    }
-    let text = format!("{number:.places$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
-}
-
-/// Names in a sentence: `` `a`, `b` or `c` ``.
-pub(crate) fn either(names: &[String]) -> String {
-    let quoted: Vec<_> = names.iter().map(|name| format!("`{name}`")).collect();
-    match quoted.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
-        _ => quoted.concat(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,12 +124,5 @@ mod tests {
         assert_eq!(Gait::Trot.about(), "The other one.");
         let unknown = "gallop".parse::<Gait>().unwrap_err().to_string();
         assert_eq!(unknown, "found `gallop`; allowed walk, trot-on");
-    }
-
-    #[test]
-    fn names_are_listed_as_a_sentence_has_them() {
-        let names = ["a", "b", "c"].map(str::to_owned);
-        assert_eq!(either(&names[..1]), "`a`");
-        assert_eq!(either(&names), "`a`, `b` or `c`");
     }
 }

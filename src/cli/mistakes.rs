@@ -1,0 +1,135 @@
+//! Slips on the command line that a person makes, each answered with what to write instead.
+//! Also usage errors cleaned of what the arguments may hold. What a quantity may look like is `units`.
+
+use clap::builder::StyledStr;
+use clap::error::ContextValue;
+use jiff::civil::Date;
+
+use crate::rider::Sex;
+use crate::words::clip;
+use crate::words;
+
+/// A usage error repeats the arguments: they are cleaned like any other text.
+pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
+    let clean = |text: &String| words::clean(text).into_owned();
+    let cleaned: Vec<_> = usage
+        .context()
+        .filter_map(|(kind, value)| match value {
+            ContextValue::String(text) => Some((kind, ContextValue::String(clean(text)))),
+            ContextValue::Strings(texts) => {
+                let texts = texts.iter().map(clean).collect();
+                Some((kind, ContextValue::Strings(texts)))
+            }
+            // Tips repeat an argument too; without their colours, which no one can tell from the argument's own.
+            ContextValue::StyledStrs(tips) => {
+                let tip = |tip: &StyledStr| StyledStr::from(clean(&tip.to_string()));
+                let tips = tips.iter().map(tip).collect();
+                Some((kind, ContextValue::StyledStrs(tips)))
+            }
+            _ => None,
+        })
+        .collect();
+    for (kind, value) in cleaned {
+        usage.insert(kind, value);
+    }
+    usage
+}
+
+/// A date given as a flag.
+pub(super) fn date(text: &str) -> Result<Date, String> {
+    text.trim().parse().map_err(|_| {
+        let found = clip(text);
+        match other_spellings(text).as_slice() {
+            [] => format!("`{found}` is not a date; write year, month and day: 2019-07-02"),
+            [one] => format!("`{found}` is not a date here; write {one}"),
+            [one, other, ..] => format!(
+                "`{found}` can be read two ways; write {one} or {other}, whichever is meant"
+            ),
+        }
+    })
+}
+
+/// What a date in another order may mean, day first and then month first.
+fn other_spellings(text: &str) -> Vec<Date> {
+    let parts: Vec<&str> = text.trim().split(['.', '/', '-', ' ']).collect();
+    let numbers: Option<Vec<i16>> = parts.iter().map(|part| part.parse().ok()).collect();
+    let Some([a, b, c]) = numbers
+        .as_deref()
+        .and_then(|n| <[i16; 3]>::try_from(n).ok())
+    else {
+        return Vec::new();
+    };
+    let date = |year: i16, month: i16, day: i16| {
+        let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
+        (1900..=2200)
+            .contains(&year)
+            .then(|| Date::new(year, month, day).ok())?
+    };
+    // Points part a date with the day first; strokes are used both ways.
+    let orders = if text.contains('.') {
+        [date(a, b, c), date(c, b, a), None]
+    } else {
+        [date(a, b, c), date(c, b, a), date(c, a, b)]
+    };
+    let mut dates: Vec<Date> = orders.into_iter().flatten().collect();
+    dates.dedup();
+    dates
+}
+
+/// The sex given as a flag.
+pub(super) fn sex(text: &str) -> Result<Sex, String> {
+    text.parse().map_err(|wrong: String| {
+        let meant = match text.trim().to_lowercase().as_str() {
+            "f" | "female" | "g" | "girls" | "w" | "woman" => Some(Sex::Girl),
+            "m" | "male" | "b" | "boys" | "man" => Some(Sex::Boy),
+            other => Sex::ALL.iter().copied().find(|sex| sex.word() == other),
+        };
+        meant.map_or(wrong.clone(), |sex| {
+            format!("{wrong}; did you mean `{sex}`?")
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_in_another_order_is_answered_with_the_date_to_write() {
+        for (text, words) in [
+            ("01.09.2016", "write 2016-09-01"),
+            ("1.9.2016", "write 2016-09-01"),
+            ("31/12/2016", "write 2016-12-31"),
+            ("12/31/2016", "write 2016-12-31"),
+            ("03/04/2016", "write 2016-04-03 or 2016-03-04"),
+            ("05/05/2016", "write 2016-05-05"),
+            ("2016/9/1", "write 2016-09-01"),
+            ("2016-9-1", "write 2016-09-01"),
+            ("2016-02-30", "is not a date; write year, month and day"),
+            ("yesterday", "is not a date; write year, month and day"),
+            ("1.2.3.4", "is not a date; write year, month and day"),
+        ] {
+            let error = date(text).unwrap_err();
+            assert!(error.contains(words), "{text}: {error}");
+        }
+        assert!(date("2016-09-01").is_ok());
+    }
+
+    #[test]
+    fn the_sex_in_other_words_is_answered_with_the_word_to_write() {
+        for (text, meant) in [
+            ("f", "girl"),
+            ("Female", "girl"),
+            ("Girl", "girl"),
+            ("m", "boy"),
+            ("male", "boy"),
+        ] {
+            let error = sex(text).unwrap_err();
+            assert!(
+                error.ends_with(&format!("did you mean `{meant}`?")),
+                "{error}"
+            );
+        }
+        assert_eq!(sex("x").unwrap_err(), "found `x`; allowed girl, boy");
+    }
+}

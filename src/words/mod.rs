@@ -1,0 +1,11 @@
+//! Words: enums whose variants are words (`choice`), text made short and plain enough to print (`text`), and text
+//! that travels cleaned of what no reader sees (`clean`). Knows no file, no command and no quantity.
+
+mod choice;
+mod clean;
+mod text;
+
+pub(crate) use choice::choice;
+pub use choice::{UnknownWord, Word};
+pub use clean::{cell, clean};
+pub(crate) use text::{clip, either, tidy};

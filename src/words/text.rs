@@ -1,0 +1,55 @@
+//! Text and numbers made short enough to print. Wording is not made here.
+
+use crate::words::clean::clean;
+
+/// Text from a file, cleaned and short enough to quote in a message.
+pub(crate) fn clip(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let clean = clean(text);
+    if clean.chars().count() > LONGEST {
+        clean.chars().take(LONGEST).chain(['…']).collect()
+    } else {
+        clean.into_owned()
+    }
+}
+
+/// A number with at most `places` decimals and no trailing zeros.
+pub(crate) fn tidy(number: f64, places: usize) -> String {
+    /// From here on a number is a slip of the finger, and its digits are noise.
+    const READABLE: f64 = 1e12;
+    if number.abs() >= READABLE {
+        return format!("{number:e}");
+    }
+    let text = format!("{number:.places$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+/// Names in a sentence: `` `a`, `b` or `c` ``.
+pub(crate) fn either(names: &[String]) -> String {
+    let quoted: Vec<_> = names.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => quoted.concat(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_listed_as_a_sentence_has_them() {
+        let names = ["a", "b", "c"].map(str::to_owned);
+        assert_eq!(either(&names[..1]), "`a`");
+        assert_eq!(either(&names), "`a`, `b` or `c`");
+    }
+}
