@@ -4,10 +4,11 @@
 
 use std::sync::Arc;
 
+use crate::advice::stop::Stop;
 use crate::advice::window::{Window, window};
 use crate::bike::Bike;
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Fit, Growth, Options, Verdict};
+use crate::fit::{Assessor, Fit, Growth, Options};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -123,9 +124,10 @@ macro_rules! figures {
                     Self::FirstMonth => fit.growth()?.first_month.p50,
                     Self::LastMonth => fit.growth()?.last_month.p50,
                     // A bike that is about to be outgrown is paid for by the month at least.
-                    Self::PricePerMonth => {
+                    Self::PricePerMonth if fit.verdict.fits() => {
                         Some(fit.bike.spec.price? / months_of_fit(fit.growth()?)?.max(1.0))
                     }
+                    Self::PricePerMonth => None,
                 }
             }
 
@@ -146,9 +148,8 @@ macro_rules! figures {
                 match self {
                     $(Self::$figure => $without,)*
                     Self::PricePerMonth if fit.bike.spec.price.is_none() => "needs price",
-                    Self::FirstMonth | Self::LastMonth | Self::PricePerMonth => {
-                        "does not fit in the months to come"
-                    }
+                    Self::PricePerMonth => "does not fit today",
+                    Self::FirstMonth | Self::LastMonth => "does not fit in the months to come",
                 }
             }
         }
@@ -438,7 +439,7 @@ impl Comparison {
         if self.is_same() {
             return format!(
                 "by every figure compared {first} and {second} are the same bike: {}",
-                verdict(one)
+                verdict(one, units)
             );
         }
         match (one.verdict.fits(), other.verdict.fits()) {
@@ -448,12 +449,18 @@ impl Comparison {
                     .map(|difference| format!("; {}", self.meaning(difference, units)));
                 format!("both fit today{}", last.unwrap_or_default())
             }
-            (true, false) => format!("{first} fits today, {second} does not: {}", verdict(other)),
-            (false, true) => format!("{second} fits today, {first} does not: {}", verdict(one)),
+            (true, false) => format!(
+                "{first} fits today, {second} does not: {}",
+                verdict(other, units)
+            ),
+            (false, true) => format!(
+                "{second} fits today, {first} does not: {}",
+                verdict(one, units)
+            ),
             (false, false) => format!(
                 "neither fits today: {first} {}, {second} {}",
-                verdict(one),
-                verdict(other)
+                verdict(one, units),
+                verdict(other, units)
             ),
         }
     }
@@ -469,13 +476,17 @@ fn too_close(by: f64) -> String {
     }
 }
 
-/// The verdict in words, and from when a bike that is still too big will fit.
-fn verdict(fit: &Fit) -> String {
-    let word = fit.verdict.meaning();
-    let from = fit
-        .growth()
-        .and_then(|growth| growth.first_month.p50)
-        .filter(|_| fit.verdict == Verdict::TooBig)
-        .map(|months| format!(", fits in about {}", Kind::Months.show(months, Units::Mm)));
-    format!("{word}{}", from.unwrap_or_default())
+/// The verdict in words; for a pair that gets no work order the reason with its amount, and how far off it is.
+fn verdict(fit: &Fit, units: Units) -> String {
+    let Some(stop) = Stop::of(fit) else {
+        return fit.verdict.meaning().to_owned();
+    };
+    let distance = stop
+        .distance(units)
+        .map_or_else(String::new, |distance| format!("; {distance}"));
+    format!(
+        "{} ({}{distance})",
+        fit.verdict.meaning(),
+        stop.reason(fit, units)
+    )
 }

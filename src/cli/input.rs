@@ -57,6 +57,9 @@ pub(super) struct RiderArgs {
     /// Who held the tape: parent (default) or shop
     #[arg(long, value_name = "WHO")]
     measured_by: Option<MeasuredBy>,
+    /// The day of the measuring, where it lies back: the figures are brought forward
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]
+    measured_on: Option<Date>,
     /// Thickness of the shoe's sole
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Length>(&t.into(), &SOLE_MM))]
     sole: Option<Length>,
@@ -78,6 +81,11 @@ impl RiderArgs {
         win(self.weight, &mut file.weight);
         win(self.stage, &mut file.stage);
         win(self.measured_by, &mut file.measured_by);
+        // What is measured today takes the place of a set of another day.
+        if self.height.is_some() || self.inseam.is_some() {
+            (file.measurements, file.measured_on) = (Vec::new(), None);
+        }
+        win(self.measured_on, &mut file.measured_on);
         win(self.sole, &mut file.sole);
         // One flag replaces either way of giving the age.
         if self.age.is_some() || self.born.is_some() {

@@ -47,6 +47,8 @@ pub enum Shape {
     Section(Vec<Field>),
     /// Free names with values of one shape.
     Map(Box<Shape>),
+    /// Several of one shape.
+    List(Box<Shape>),
     /// Either of two shapes.
     Either(Box<Shape>, Box<Shape>),
 }
@@ -364,6 +366,41 @@ impl<T: Value> Value for Named<T> {
     }
     fn shape(limits: &T::Limits) -> Shape {
         Shape::Map(Box::new(T::shape(limits)))
+    }
+}
+
+/// A list of sections; left out, it is empty.
+impl<T: Section + Value<Limits = ()>> Value for Vec<T> {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        let Content::List(elements) = &node.content else {
+            return to.reject(
+                node,
+                format!(
+                    "found {}; wanted a list, one section behind each dash",
+                    node.content
+                ),
+            );
+        };
+        let mut all = Vec::with_capacity(elements.len());
+        let mut is_whole = true;
+        for (place, element) in (1..).zip(elements) {
+            let key = Cow::Owned(place.to_string());
+            match to.inside(key, element.place, |to| T::decode(element, &(), to)) {
+                Some(value) => all.push(value),
+                None => is_whole = false,
+            }
+        }
+        is_whole.then_some(all)
+    }
+    fn absent() -> Option<Self> {
+        Some(Self::new())
+    }
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+    fn shape((): &()) -> Shape {
+        Shape::List(Box::new(Shape::Section(T::fields())))
     }
 }
 

@@ -4,7 +4,7 @@
 use jiff::civil::Date;
 
 use crate::fit::Growth;
-use crate::fit::forecast::{Percentiles, date_after};
+use crate::fit::forecast::{Note, Percentiles, date_after};
 use crate::report::text::{Layout, push_line, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 
@@ -14,17 +14,19 @@ const LONG: &str = "%B %Y";
 const RAISES_SHOWN: usize = 6;
 
 /// The paragraph under a fit.
-pub(crate) fn growth(out: &mut String, growth: &Growth, layout: Layout) {
+pub(crate) fn growth(out: &mut String, growth: &Growth, with_settings: bool, layout: Layout) {
     push_line(out, "");
     push_line(out, "Growth");
     let line =
         |out: &mut String, text: &str| wrapped(out, &format!("- {text}"), layout.columns, "  ");
     line(out, &span(growth));
-    if let Some(raises) = raises(growth, layout) {
+    if let Some(raises) = raises(growth, layout).filter(|_| with_settings) {
         line(out, &raises);
     }
     for note in &growth.notes {
-        line(out, &note.words());
+        if with_settings || !matches!(note, Note::PostAtMark(_)) {
+            line(out, &note.words());
+        }
     }
 }
 

@@ -62,7 +62,12 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     let fit = &handover.fit;
     let title = format!("Handover: {} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
-    verdict_lines(&mut out, fit, layout);
+    verdict_lines(
+        &mut out,
+        fit,
+        crate::advice::stop::Stop::of(fit).as_ref(),
+        layout,
+    );
     if !fit.verdict.fits() {
         wrapped(&mut out, DO_NOT, layout.columns, "  ");
     }

@@ -154,6 +154,10 @@ fn shape(shape: Shape) -> Vec<(&'static str, Json)> {
             ("type", text("object")),
             ("additionalProperties", Json::Object(self::shape(*values))),
         ],
+        Shape::List(values) => vec![
+            ("type", text("array")),
+            ("items", Json::Object(self::shape(*values))),
+        ],
         Shape::Either(one, other) => {
             let either = [*one, *other].map(|shape| Json::Object(self::shape(shape)));
             vec![("anyOf", Json::List(either.into()))]

@@ -11,7 +11,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::{Status, Verdict};
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::text::{Layout, notes, push_line, rider_line, sureness, table, wrapped};
+use crate::report::text::{ABOUT, Layout, notes, push_line, rider_line, sureness, table, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::Units;
 use crate::words::{self, tidy};
@@ -84,10 +84,6 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
-
-/// What a verdict is not about.
-pub(crate) const ABOUT: &str =
-    "The verdict is about size only: it says nothing about the state of brakes, bolts or tyres.";
 
 fn is_hopeless(bike: &SizedBike) -> bool {
     bike.fit.verdict.rules_out() && bike.standing.off_mm > HOPELESS_MM

@@ -3,10 +3,11 @@
 
 use anstyle::{AnsiColor, Style};
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
-use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
+use unicode_width::UnicodeWidthStr as _;
 
+use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
-use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
 use crate::report::growth_text;
 use crate::rider::{Measurement, Rider};
 use crate::units::{Units, tidy};
@@ -54,49 +55,48 @@ pub(crate) fn table(header: &[&str], columns: usize) -> Table {
 
 /// A paragraph wrapped to `columns`, every line after the first indented; a word longer than a line is cut.
 pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str) {
-    let mut line = String::new();
-    let mut is_started = false;
-    for word in text.split_whitespace() {
-        if is_started && line.width() + 1 + word.width() > columns {
-            push_line(out, &line);
-            indent.clone_into(&mut line);
-        } else if is_started {
-            line.push(' ');
-        }
-        is_started = true;
-        for letter in word.chars() {
-            if line.width() + letter.width().unwrap_or(0) > columns {
-                push_line(out, &line);
-                indent.clone_into(&mut line);
-            }
-            line.push(letter);
-        }
+    let words: Vec<_> = text.split_whitespace().collect();
+    let options = textwrap::Options::new(columns.max(1))
+        .subsequent_indent(indent)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit);
+    for line in textwrap::wrap(&words.join(" "), options) {
+        push_line(out, line.trim_end());
     }
-    push_line(out, &line);
 }
 
-/// The report on one fit.
+/// What a verdict is not about.
+pub(crate) const ABOUT: &str =
+    "About size only: it says nothing about the state of brakes, bolts or tyres.";
+/// Heads everything about a bike that is too big or ruled out.
+pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
+
+/// The report on one fit. A pair that does not fit gets no work order: the reason first, and nothing to set.
 pub fn fit(fit: &Fit, layout: Layout) -> String {
     let mut out = String::new();
     let title = format!("{} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
-    verdict_lines(&mut out, fit, layout);
+    let stop = Stop::of(fit);
+    verdict_lines(&mut out, fit, stop.as_ref(), layout);
     out.push('\n');
     rider_line(&mut out, &fit.rider, layout);
     out.push('\n');
-    settings(&mut out, fit, layout);
-    out.push('\n');
-    findings(&mut out, fit, layout);
+    if stop.is_none() {
+        settings(&mut out, fit, layout);
+        out.push('\n');
+    }
+    findings(&mut out, fit, stop.as_ref(), layout);
     if let Some(growth) = fit.growth() {
-        growth_text::growth(&mut out, growth, layout);
+        growth_text::growth(&mut out, growth, stop.is_none(), layout);
     }
     notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
-/// The decisive line, and what would make it surer.
-pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
+/// The decisive line, and for a pair that gets no work order the reason, the amount and what to do.
+pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     let word = fit.verdict.word().to_uppercase();
     let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
     let line = format!("{word}: {}{sure}", fit.verdict.meaning());
@@ -104,20 +104,50 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, layout: Layout) {
     wrapped(&mut lines, &line, layout.columns, "  ");
     // Styled after wrapping, so that the codes do not count as columns.
     out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
-    if let Some(again) = fit.odds.and_then(|odds| odds.remeasure) {
-        wrapped(
-            out,
-            &format!("To settle it, {}.", again.words()),
-            layout.columns,
-            "  ",
-        );
+    for line in stop_lines(fit, stop, layout.units) {
+        wrapped(out, &line, layout.columns, "  ");
     }
+    wrapped(out, ABOUT, layout.columns, "  ");
+}
+
+/// Why there is no work order, in sentences.
+pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
+    let Some(stop) = stop else {
+        return Vec::new();
+    };
+    let mut lines = vec![sentence(&stop.reason(fit, units))];
+    lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
+    if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
+        lines.push(DO_NOT_RIDE.to_owned());
+    }
+    if fit.verdict == Verdict::Undecided {
+        let leans = fit.leans().word().replace('-', " ");
+        lines.push(format!("As measured, it leans to: {leans}."));
+    }
+    lines
+}
+
+/// A sentence of its own: a capital first, a full stop last.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters
+        .next()
+        .map(|first| first.to_uppercase().collect::<String>());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }
 
 /// How sure the verdict is, in words; None when exact figures were asked for.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    Some(format!("{} {} %", confidence.word(), percent(odds.chance)))
+    let of_the_size = match confidence {
+        Confidence::Sure | Confidence::Likely => " of the size",
+        Confidence::TooCloseToCall => "",
+    };
+    Some(format!(
+        "{}{of_the_size}, {} %",
+        confidence.word(),
+        percent(odds.chance)
+    ))
 }
 
 /// A chance in whole percent that never rounds up to certainty.
@@ -131,19 +161,22 @@ fn percent(chance: f64) -> String {
 
 /// The rider's measurements, estimates marked.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
-    let show = |measurement: Measurement, mm: f64| {
+    let show = |name: &str, measurement: Measurement, mm: f64| {
         let guess = if rider.has_measured(measurement) {
             ""
         } else {
             " (estimated)"
         };
-        let name = measurement.key().replace('_', " ");
         format!("{name} {}{guess}", layout.units.length(mm))
     };
     let mut parts = vec![
-        show(Measurement::Inseam, rider.inseam.mm()),
-        show(Measurement::Height, rider.height.mm()),
-        show(Measurement::ArmReach, rider.arm_reach.mm()),
+        show(
+            "inside leg (inseam)",
+            Measurement::Inseam,
+            rider.inseam.mm(),
+        ),
+        show("height", Measurement::Height, rider.height.mm()),
+        show("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
     ];
     if let Some(age) = rider.age {
         parts.push(format!("age {age}"));
@@ -172,9 +205,9 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
         format!("{} above the ground", units.length(setting.seat_height_mm)),
     ));
     rows.push((
-        "exposed post",
+        "post showing",
         format!(
-            "{}, {} still in the tube",
+            "{}, {} inside the tube",
             units.length(setting.exposed_post_mm),
             units.length(setting.insertion_mm)
         ),
@@ -185,7 +218,7 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
             format!("{} from lever to grip", units.length(gap)),
         ));
     }
-    push_line(out, "Set");
+    push_line(out, "Set (starting values; the marks on the parts win)");
     for (name, value) in rows {
         let line = format!("  {name:<14} {value}");
         wrapped_keep(out, &line, layout.columns);
@@ -201,12 +234,12 @@ fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
     }
 }
 
-fn findings(out: &mut String, fit: &Fit, layout: Layout) {
+fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     let mut rows = table(
         &["check", "measured", "wanted", "status", "advice"],
         layout.columns,
     );
-    for finding in fit.findings() {
+    for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),
             finding
@@ -227,11 +260,27 @@ fn findings(out: &mut String, fit: &Fit, layout: Layout) {
     }
 }
 
+/// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one
+/// first, and nothing to set.
+pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
+    let mut findings: Vec<_> = fit.findings().collect();
+    if let Some(stop) = stop {
+        let first = stop.check();
+        findings.retain(|finding| {
+            Some(finding.id) == first
+                || matches!(finding.status(), Status::Fail(_) | Status::NotChecked(_))
+        });
+        findings.sort_by_key(|finding| Some(finding.id) != first);
+    }
+    findings
+}
+
 /// The status, with the chance that it holds where that is in doubt.
 fn mark(finding: &Finding) -> String {
     const BEYOND_DOUBT: f64 = 0.995;
     let word = match finding.status() {
         Status::Fail(_) => "FAIL",
+        Status::NotChecked(_) => "not checked",
         other => other.word(),
     };
     match finding.odds.map(|odds| odds.chance) {

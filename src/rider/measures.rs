@@ -88,7 +88,7 @@ impl Measured {
     pub fn from_text(text: &str, range: &RangeInclusive<f64>) -> Result<Self, String> {
         let Some((value, spread)) = text.split_once('±').or_else(|| text.split_once("+/-")) else {
             return Ok(Self {
-                value: in_range(&text.into(), range)?,
+                value: of_rider(&text.into(), range)?,
                 spread: None,
             });
         };
@@ -103,13 +103,29 @@ impl Measured {
             value.to_owned()
         };
         Ok(Self {
-            value: in_range(&value.as_str().into(), range)?,
+            value: of_rider(&value.as_str().into(), range)?,
             spread: Some(
                 in_range(&spread.into(), &(0.0..=100.0))
                     .map_err(|why| format!("after ±: {why}"))?,
             ),
         })
     }
+}
+
+/// A length inside its range; one that would do for another measurement of a rider says so.
+fn of_rider(found: &Content<'_>, range: &RangeInclusive<f64>) -> Result<Length, String> {
+    in_range::<Length>(found, range).map_err(|why| {
+        let is_other = |other: &RangeInclusive<f64>| {
+            range != other && in_range::<Length>(found, other).is_ok()
+        };
+        if *range == INSEAM_MM && is_other(&HEIGHT_MM) {
+            format!("{why}; are inseam and height swapped?")
+        } else if *range == HEIGHT_MM && is_other(&INSEAM_MM) {
+            format!("{why}; are height and inseam swapped?")
+        } else {
+            why
+        }
+    })
 }
 
 impl fmt::Display for Measured {
@@ -139,7 +155,7 @@ impl Value for Measured {
             |found| match found {
                 Content::Text(text) => Self::from_text(text, limits),
                 other => Ok(Self {
-                    value: in_range(other, limits)?,
+                    value: of_rider(other, limits)?,
                     spread: None,
                 }),
             },
@@ -152,6 +168,24 @@ impl Value for Measured {
             spellings: Length::spellings(),
             with_spread: true,
         }
+    }
+}
+
+section! {
+    /// The measurements of one day.
+    pub struct DatedMeasurements {
+        /// The day.
+        on: Date, ();
+        /// Floor to crotch, barefoot, a book pressed up as firmly as a saddle.
+        inseam: Option<Measured>, INSEAM_MM;
+        /// Barefoot, against a wall.
+        height: Option<Measured>, HEIGHT_MM;
+        /// Shoulder tip to the middle of a closed fist, arm straight.
+        arm_reach: Option<Measured>, ARM_REACH_MM;
+        /// Weight of the rider with clothes and helmet.
+        weight: Option<Mass>, WEIGHT_KG;
+        /// Who held the tape: parent or shop.
+        measured_by: Option<MeasuredBy>, ();
     }
 }
 
@@ -181,6 +215,10 @@ macro_rules! rider_file {
                 stage: Option<Stage>, ();
                 /// Who held the tape: parent or shop.
                 measured_by: Option<MeasuredBy>, ();
+                /// The day of the measuring, which an age counts from; the day of the fit where it is left out.
+                measured_on: Option<Date>, ();
+                /// Several days' measurements, instead of the single ones; the newest counts.
+                measurements: Vec<DatedMeasurements>, ();
                 /// Thickness of the shoe's sole.
                 sole: Option<Length>, SOLE_MM;
                 $(

@@ -1,7 +1,8 @@
-//! The rider: what was measured (`measures`, `segments`), who that makes (`person`), and the planar body
+//! The rider: what was measured (`measures`, `segments`), who that makes (`person`, `aging`), and the planar body
 //! estimated from it (`body`, and `draws` of possible bodies). Growth over the months is `growth`.
 //! Every estimate carries its spread. No bike in here.
 
+mod aging;
 pub mod body;
 pub mod draws;
 pub mod growth;

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
-use crate::rider::growth::{Grown, Start};
+use crate::rider::growth::{Grown, OwnStep, Start};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
     Segments, Sex, Stage, estimate_arm_reach_mm, estimate_height_mm, estimate_inseam_mm,
@@ -45,6 +45,12 @@ pub struct Rider {
     pub measured_by: MeasuredBy,
     /// Shoe sole, mm.
     pub sole_mm: f64,
+    /// The day of the measuring; where it lies back, the figures are those expected on the day of the fit.
+    pub measured_on: Date,
+    /// How much more the child grew than the chart's step, where it is worth knowing.
+    pub own_step: Option<OwnStep>,
+    /// What its dated measurements gave to look at again.
+    pub(super) warnings: Vec<Warning>,
 }
 
 /// Which of the three main measurements were estimated from another.
@@ -57,11 +63,11 @@ pub struct Estimated {
 }
 
 impl Rider {
-    /// From a file or flags, on the day of the fit.
+    /// As measured, on the day of the measuring. Dated sets are no business of this: see `aging`.
     ///
     /// # Errors
     /// Everything that cannot be true of one rider.
-    pub fn new(file: &RiderFile, on: Date) -> Result<Self, Error> {
+    pub(super) fn as_measured(file: &RiderFile, on: Date) -> Result<Self, Error> {
         let mut wrong = Vec::new();
         let name = file.name.as_deref().map(words::clean);
         if name.as_deref() == Some("") {
@@ -120,6 +126,9 @@ impl Rider {
             stage: file.stage.unwrap_or(Stage::Steady),
             measured_by: file.measured_by.unwrap_or(MeasuredBy::Parent),
             sole_mm: file.sole.map_or(DEFAULT_SOLE_MM, Length::mm),
+            measured_on: on,
+            own_step: None,
+            warnings: Vec::new(),
         };
         wrong.extend(rider.contradictions());
         if wrong.is_empty() {
@@ -137,6 +146,18 @@ impl Rider {
         const SHORTEST_LINK_MM: f64 = 20.0;
         let mut wrong = Vec::new();
         let height = self.height.mm();
+        if self.has_measured(Measurement::Inseam)
+            && self.has_measured(Measurement::Height)
+            && self.inseam.mm() > height
+        {
+            return vec![Problem::at_key(
+                "inseam",
+                format!(
+                    "found {:.0} mm with a height of {height:.0} mm: are the two swapped?",
+                    self.inseam.mm()
+                ),
+            )];
+        }
         for (key, value, share) in [
             ("inseam", self.inseam.mm(), INSEAM_SHARE),
             ("arm_reach", self.arm_reach.mm(), ARM_SHARE),
@@ -210,6 +231,7 @@ impl Rider {
                 arm_reach_mm: self.arm_reach.mm(),
             },
             height_is_estimated: self.estimated.height,
+            own_step: self.own_step,
         }
     }
 
@@ -226,7 +248,16 @@ impl Rider {
     /// What deserves a second look.
     pub fn warnings(&self) -> Vec<Warning> {
         const TROUSER_SEAM_MM: f64 = 50.0;
-        let mut warnings = Vec::new();
+        /// From this age the estimate of the inseam reads high.
+        const READS_HIGH_FROM_MONTHS: f64 = 14.0 * 12.0;
+        let mut warnings = self.warnings.clone();
+        if self.estimated.inseam
+            && self
+                .age
+                .is_some_and(|age| age.months() >= READS_HIGH_FROM_MONTHS)
+        {
+            warnings.push(Warning::InseamReadsHigh);
+        }
         let (inseam_mm, height_mm) = (self.inseam.mm(), self.height.mm());
         let expected_mm = estimate_inseam_mm(height_mm);
         if !self.estimated.inseam
@@ -285,6 +316,25 @@ pub enum Warning {
         /// Usual at that height.
         expected_mm: f64,
     },
+    /// The inseam is estimated from the height at an age where that reads high.
+    InseamReadsHigh,
+    /// Measured some months ago.
+    Stale {
+        /// How many.
+        months: f64,
+    },
+    /// Lower than an earlier measurement.
+    HeightFell {
+        /// Earlier.
+        from_mm: f64,
+        /// Later.
+        to_mm: f64,
+    },
+    /// More growth than a child has.
+    HeightJumped {
+        /// Growth in a year.
+        a_year_mm: f64,
+    },
     /// Taller or shorter than the children that the estimates come from.
     BeyondEstimates {
         /// As measured.
@@ -306,6 +356,21 @@ impl Warning {
                 units.length(height_mm),
                 units.length(expected_mm)
             ),
+            Self::InseamReadsHigh => {
+                "the inseam is estimated from the height, which reads 19 mm (boys) to 27 mm (girls) high from 14 years on: measure it".to_owned()
+            }
+            Self::Stale { months } => format!(
+                "measured {months:.0} months ago and brought forward as the charts have it: measure again"
+            ),
+            Self::HeightFell { from_mm, to_mm } => format!(
+                "the height fell from {} to {} between two measurements: measure again",
+                units.length(from_mm),
+                units.length(to_mm)
+            ),
+            Self::HeightJumped { a_year_mm } => format!(
+                "the height grew by {} a year between two measurements, more than children do: measure again",
+                units.length(a_year_mm)
+            ),
             Self::BeyondEstimates { height_mm } => format!(
                 "height {} is outside {} to {}, where the body estimates were checked",
                 units.length(height_mm),
@@ -317,63 +382,7 @@ impl Warning {
 }
 
 /// Months from one date to another, with the rest of a month as a fraction of 30.4375 days.
-fn months_between(from: Date, to: Date) -> f64 {
+pub(super) fn months_between(from: Date, to: Date) -> f64 {
     const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
     f64::from((to - from).get_days()) / DAYS_PER_MONTH
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::rider::measures::INSEAM_MM;
-
-    fn file(height: f64, inseam: f64) -> RiderFile {
-        crate::file::Document::from_text("rider", format!("height: {height}\ninseam: {inseam}\n"))
-            .read()
-            .unwrap()
-    }
-
-    fn today() -> Date {
-        jiff::civil::date(2026, 3, 1)
-    }
-
-    #[test]
-    fn a_spread_is_read_in_every_spelling() {
-        for text in ["56 cm ± 5 mm", "56 ± 0.5 cm", "560 ± 5", "56 cm +/- 5 mm"] {
-            let measured = Measured::from_text(text, &INSEAM_MM).unwrap();
-            approx::assert_abs_diff_eq!(measured.mm(), 560.0, epsilon = 1e-9);
-            approx::assert_abs_diff_eq!(measured.spread.unwrap().mm(), 5.0, epsilon = 1e-9);
-        }
-    }
-
-    #[test]
-    fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
-        let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
-        assert_eq!(rider.warnings().len(), 1, "{:?}", rider.warnings());
-        let wrong = Rider::new(&file(900.0, 610.0), today())
-            .unwrap_err()
-            .into_problems();
-        assert_eq!(wrong[0].key, "inseam");
-    }
-
-    #[test]
-    fn age_follows_from_the_date_of_birth() {
-        let mut born = file(1240.0, 577.0);
-        born.born = Some(jiff::civil::date(2019, 3, 1));
-        let rider = Rider::new(&born, today()).unwrap();
-        approx::assert_abs_diff_eq!(rider.age.unwrap().months(), 84.0, epsilon = 0.05);
-        born.born = Some(jiff::civil::date(2027, 3, 1));
-        assert!(Rider::new(&born, today()).is_err());
-    }
-
-    #[test]
-    fn inseam_alone_is_enough_and_is_said_to_be_a_guess() {
-        let only: RiderFile = crate::file::Document::from_text("rider", "inseam: 58 cm\n")
-            .read()
-            .unwrap();
-        let rider = Rider::new(&only, today()).unwrap();
-        // Snyder et al. 1977, the fit of stature on leg length: 292 + 1.644 × 580.
-        approx::assert_abs_diff_eq!(rider.height.mm(), 1245.52, epsilon = 1e-9);
-        assert!(rider.estimated_keys().contains(&"height"));
-    }
 }

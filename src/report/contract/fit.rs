@@ -85,6 +85,7 @@ pub(super) struct RiderObject {
     sex: Option<&'static str>,
     weight_kg: Option<f64>,
     stage: &'static str,
+    measured_on: Date,
     estimated: Vec<&'static str>,
 }
 
@@ -98,6 +99,7 @@ impl RiderObject {
             sex: rider.sex.map(crate::rider::Sex::word),
             weight_kg: rider.weight.map(crate::units::Mass::kg),
             stage: rider.stage.word(),
+            measured_on: rider.measured_on,
             estimated: rider.estimated_keys(),
         }
     }
