@@ -6,7 +6,7 @@ use crate::bike::library;
 use crate::cli::delivery::{Delivery, shown};
 use crate::cli::{Outcome, excerpt, input};
 use crate::file::Document;
-use crate::report::text::{push_line, wrapped};
+use crate::report::terminal::{push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::units::Units;
 

@@ -19,7 +19,7 @@ use tempfile::NamedTempFile;
 use crate::cli::input::{Format, ShowArgs};
 use crate::cli::{Error, Outcome, Streams};
 use crate::report::json;
-use crate::report::text::Layout;
+use crate::report::terminal::Layout;
 use crate::words;
 
 /// Everything that one command leaves behind.

@@ -150,8 +150,8 @@ impl FigureArgs {
     }
 
     /// How a text report is laid out.
-    pub(super) fn layout(&self, columns: usize) -> text::Layout {
-        text::Layout {
+    pub(super) fn layout(&self, columns: usize) -> crate::report::terminal::Layout {
+        crate::report::terminal::Layout {
             columns,
             units: self.units,
         }

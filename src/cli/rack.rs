@@ -51,7 +51,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         }),
         TableFormat::Csv => Delivery::new(outcome, rack::csv(&rack).map_err(csv_error)?),
         TableFormat::Text => {
-            let layout = text::Layout { columns, units };
+            let layout = crate::report::terminal::Layout { columns, units };
             Delivery::new(outcome, rack::text(&rack, args.stage, layout))
         }
     };

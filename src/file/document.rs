@@ -6,8 +6,8 @@ use std::io::Read as _;
 use std::path::Path;
 
 use super::decode::{Decoder, Spot};
-use super::error::{Error, Problem};
-use super::node::{self, Content, Node, Place};
+use super::error::{Error, Place, Problem};
+use super::node::{self, Content, Node};
 use super::section::{Section, keys_in_words};
 
 /// Largest file that is read at all, bytes. A frame file is about 1 KiB; the parser's time grows with the

@@ -6,9 +6,11 @@ use std::fmt;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::node::Place;
 use crate::units::ParseError;
 use crate::words::UnknownWord;
+
+/// Line and column, from 1.
+pub(crate) type Place = (usize, usize);
 
 /// Why the library gave no answer.
 #[derive(Debug, thiserror::Error)]

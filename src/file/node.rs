@@ -13,11 +13,8 @@ use serde::de::{
     VariantAccess as _, Visitor,
 };
 
-use super::error::Error;
+use super::error::{Error, Place};
 use crate::words::{clip, tidy};
-
-/// Line and column, from 1.
-pub(crate) type Place = (usize, usize);
 
 /// Nodes that a file may come to. Without aliases 64 KiB cannot hold more.
 const MOST_NODES: usize = 40_000;

@@ -9,7 +9,7 @@ use crate::advice::handover::bolts::Bolt;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Raise;
 use crate::report::handover_text::{DO_NOT, lever_settings, load, needs, pressure, sag, torque};
-use crate::report::text::sureness;
+use crate::report::verdict_text::sureness;
 use crate::units::Units;
 use crate::words::{self, choice};
 

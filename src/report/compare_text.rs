@@ -8,7 +8,8 @@ use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::growth_text::month;
-use crate::report::text::{Layout, notes, push_line, sureness, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::verdict_text::sureness;
 
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::fit::Growth;
 use crate::fit::forecast::{Note, Percentiles, date_after};
-use crate::report::text::{Layout, push_line, wrapped};
+use crate::report::terminal::{Layout, push_line, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 
 /// A month in a sentence.

@@ -7,7 +7,8 @@ use crate::advice::handover::levers::Levers;
 use crate::advice::handover::pressure::SetPressure;
 use crate::advice::handover::tyres::Tyres;
 use crate::cautions::CAUTIONS;
-use crate::report::text::{Layout, notes, push_line, table, verdict_lines, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::verdict_text::verdict_lines;
 use crate::units::{Units, tidy};
 
 /// What a report says where something is missing.

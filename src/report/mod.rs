@@ -11,4 +11,6 @@ pub mod json;
 pub mod rack;
 pub mod schema;
 pub mod size_text;
+pub mod terminal;
 pub mod text;
+mod verdict_text;

@@ -11,7 +11,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
 use crate::report::contract::WindowObject;
 use crate::report::json;
-use crate::report::text::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::rider::Stage;
 use crate::rider::growth::CHART_MONTHS;
 use crate::rider::measures::estimate_inseam_mm;

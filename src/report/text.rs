@@ -1,76 +1,14 @@
-//! Reports for a terminal: the verdict first, then the settings, then the findings.
-//! Fits any width from 40 columns; colour only repeats what the words say.
+//! The report on one fit for a terminal: the verdict first, then the settings, then the findings.
+//! How the verdict is worded is `verdict_text`, how a page is laid out `terminal`.
 
-use anstyle::{AnsiColor, Style};
-use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
-use unicode_width::UnicodeWidthStr as _;
+use comfy_table::{ColumnConstraint, Width};
 
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
-use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
+use crate::fit::{Finding, Fit, Status};
 use crate::report::growth_text;
-use crate::rider::{Measurement, Rider};
-use crate::units::{Units, tidy};
-
-/// How to lay a report out.
-#[derive(Debug, Clone, Copy)]
-pub struct Layout {
-    /// Columns of the terminal.
-    pub columns: usize,
-    /// Length unit.
-    pub units: Units,
-}
-
-/// A line and its end.
-pub(crate) fn push_line(out: &mut String, line: &str) {
-    out.push_str(line);
-    out.push('\n');
-}
-
-/// A style as ANSI codes; the writer strips them where the terminal does not want them.
-pub(crate) fn styled(style: Style, text: &str) -> String {
-    format!("{style}{text}{style:#}")
-}
-
-/// Style of a verdict.
-pub(crate) fn verdict_style(verdict: Verdict) -> Style {
-    let colour = match verdict {
-        Verdict::Fits => AnsiColor::Green,
-        Verdict::Undecided | Verdict::Incomplete => AnsiColor::Yellow,
-        Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => AnsiColor::Red,
-    };
-    Style::new().bold().fg_color(Some(colour.into()))
-}
-
-/// A table without frame lines that wraps inside `columns`.
-pub(crate) fn table(header: &[&str], columns: usize) -> Table {
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(u16::try_from(columns).unwrap_or(u16::MAX))
-        .set_header(header.iter().map(|title| title.to_uppercase()));
-    table
-}
-
-/// A paragraph wrapped to `columns`, every line after the first indented; a word longer than a line is cut.
-pub(crate) fn wrapped(out: &mut String, text: &str, columns: usize, indent: &str) {
-    let words: Vec<_> = text.split_whitespace().collect();
-    let options = textwrap::Options::new(columns.max(1))
-        .subsequent_indent(indent)
-        .word_separator(textwrap::WordSeparator::AsciiSpace)
-        .word_splitter(textwrap::WordSplitter::NoHyphenation)
-        .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit);
-    for line in textwrap::wrap(&words.join(" "), options) {
-        push_line(out, line.trim_end());
-    }
-}
-
-/// What a verdict is not about.
-pub(crate) const ABOUT: &str =
-    "About size only: it says nothing about the state of brakes, bolts or tyres.";
-/// Heads everything about a bike that is too big or ruled out.
-pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
+use crate::report::verdict_text::{percent, rider_line, shown, verdict_lines};
 
 /// The report on one fit. A pair that does not fit gets no work order: the reason first, and nothing to set.
 pub fn fit(fit: &Fit, layout: Layout) -> String {
@@ -93,99 +31,6 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
-}
-
-/// The decisive line, and for a pair that gets no work order the reason, the amount and what to do.
-pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
-    let word = fit.verdict.word().to_uppercase();
-    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
-    let line = format!("{word}: {}{sure}", fit.verdict.meaning());
-    let mut lines = String::new();
-    wrapped(&mut lines, &line, layout.columns, "  ");
-    // Styled after wrapping, so that the codes do not count as columns.
-    out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
-    for line in stop_lines(fit, stop, layout.units) {
-        wrapped(out, &line, layout.columns, "  ");
-    }
-    wrapped(out, ABOUT, layout.columns, "  ");
-}
-
-/// Why there is no work order, in sentences.
-pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
-    let Some(stop) = stop else {
-        return Vec::new();
-    };
-    let mut lines = vec![sentence(&stop.reason(fit, units))];
-    lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
-    if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
-        lines.push(DO_NOT_RIDE.to_owned());
-    }
-    if fit.verdict == Verdict::Undecided {
-        let leans = fit.leans().word().replace('-', " ");
-        lines.push(format!("As measured, it leans to: {leans}."));
-    }
-    lines
-}
-
-/// A sentence of its own: a capital first, a full stop last.
-pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters
-        .next()
-        .map(|first| first.to_uppercase().collect::<String>());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
-}
-
-/// How sure the verdict is, in words; None when exact figures were asked for.
-pub(crate) fn sureness(fit: &Fit) -> Option<String> {
-    let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    let of_the_size = match confidence {
-        Confidence::Sure | Confidence::Likely => " of the size",
-        Confidence::TooCloseToCall => "",
-    };
-    Some(format!(
-        "{}{of_the_size}, {} %",
-        confidence.word(),
-        percent(odds.chance)
-    ))
-}
-
-/// A chance in whole percent that never rounds up to certainty.
-fn percent(chance: f64) -> String {
-    if chance < 1.0 {
-        tidy((chance * 100.0).floor().clamp(1.0, 99.0), 0)
-    } else {
-        "over 99".to_owned()
-    }
-}
-
-/// The rider's measurements, estimates marked.
-pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
-    let show = |name: &str, measurement: Measurement, mm: f64| {
-        let guess = if rider.has_measured(measurement) {
-            ""
-        } else {
-            " (estimated)"
-        };
-        format!("{name} {}{guess}", layout.units.length(mm))
-    };
-    let mut parts = vec![
-        show(
-            "inside leg (inseam)",
-            Measurement::Inseam,
-            rider.inseam.mm(),
-        ),
-        show("height", Measurement::Height, rider.height.mm()),
-        show("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
-    ];
-    if let Some(age) = rider.age {
-        parts.push(format!("age {age}"));
-    }
-    if let Some(weight) = rider.weight {
-        parts.push(format!("{} kg", tidy(weight.kg(), 1)));
-    }
-    parts.push(format!("stage {}", rider.stage));
-    wrapped(out, &parts.join(", "), layout.columns, "");
 }
 
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
@@ -225,15 +70,6 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     }
 }
 
-/// A line whose own leading spaces and column gap stay.
-fn wrapped_keep(out: &mut String, line: &str, columns: usize) {
-    if line.width() <= columns {
-        push_line(out, line);
-    } else {
-        wrapped(out, line, columns, "    ");
-    }
-}
-
 fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     let mut rows = table(
         &["check", "measured", "wanted", "status", "advice"],
@@ -260,21 +96,6 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     }
 }
 
-/// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one
-/// first, and nothing to set.
-pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
-    let mut findings: Vec<_> = fit.findings().collect();
-    if let Some(stop) = stop {
-        let first = stop.check();
-        findings.retain(|finding| {
-            Some(finding.id) == first
-                || matches!(finding.status(), Status::Fail(_) | Status::NotChecked(_))
-        });
-        findings.sort_by_key(|finding| Some(finding.id) != first);
-    }
-    findings
-}
-
 /// The status, with the chance that it holds where that is in doubt.
 fn mark(finding: &Finding) -> String {
     const BEYOND_DOUBT: f64 = 0.995;
@@ -286,17 +107,5 @@ fn mark(finding: &Finding) -> String {
     match finding.odds.map(|odds| odds.chance) {
         Some(chance) if chance < BEYOND_DOUBT => format!("{word} ({} %)", percent(chance)),
         _ => word.to_owned(),
-    }
-}
-
-/// A heading and its lines, or nothing.
-pub(crate) fn notes<T: AsRef<str>>(out: &mut String, heading: &str, lines: &[T], layout: Layout) {
-    if lines.is_empty() {
-        return;
-    }
-    push_line(out, "");
-    push_line(out, heading);
-    for line in lines {
-        wrapped(out, &format!("- {}", line.as_ref()), layout.columns, "  ");
     }
 }

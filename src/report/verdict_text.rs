@@ -1,0 +1,135 @@
+//! The verdict in words, the same wherever it is shown: how sure, about what, and why a pair gets no work order.
+//! The facts are `fit`'s and `advice::stop`'s; where the lines stand is the reports' business.
+
+use anstyle::{AnsiColor, Style};
+
+use crate::advice::stop::Stop;
+use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
+use crate::report::terminal::{Layout, styled, wrapped};
+use crate::rider::{Measurement, Rider};
+use crate::units::Units;
+use crate::words::tidy;
+
+/// What a verdict is not about.
+pub(crate) const ABOUT: &str =
+    "About size only: it says nothing about the state of brakes, bolts or tyres.";
+/// Heads everything about a bike that is too big or ruled out.
+pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
+
+/// Style of a verdict.
+fn verdict_style(verdict: Verdict) -> Style {
+    let colour = match verdict {
+        Verdict::Fits => AnsiColor::Green,
+        Verdict::Undecided | Verdict::Incomplete => AnsiColor::Yellow,
+        Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => AnsiColor::Red,
+    };
+    Style::new().bold().fg_color(Some(colour.into()))
+}
+
+/// The decisive line, and for a pair that gets no work order the reason, the amount and what to do.
+pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
+    let word = fit.verdict.word().to_uppercase();
+    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
+    let line = format!("{word}: {}{sure}", fit.verdict.meaning());
+    let mut lines = String::new();
+    wrapped(&mut lines, &line, layout.columns, "  ");
+    // Styled after wrapping, so that the codes do not count as columns.
+    out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
+    for line in stop_lines(fit, stop, layout.units) {
+        wrapped(out, &line, layout.columns, "  ");
+    }
+    wrapped(out, ABOUT, layout.columns, "  ");
+}
+
+/// Why there is no work order, in sentences.
+pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
+    let Some(stop) = stop else {
+        return Vec::new();
+    };
+    let mut lines = vec![sentence(&stop.reason(fit, units))];
+    lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
+    if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
+        lines.push(DO_NOT_RIDE.to_owned());
+    }
+    if fit.verdict == Verdict::Undecided {
+        let leans = fit.leans().word().replace('-', " ");
+        lines.push(format!("As measured, it leans to: {leans}."));
+    }
+    lines
+}
+
+/// A sentence of its own: a capital first, a full stop last.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters
+        .next()
+        .map(|first| first.to_uppercase().collect::<String>());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+}
+
+/// How sure the verdict is, in words; None when exact figures were asked for.
+pub(crate) fn sureness(fit: &Fit) -> Option<String> {
+    let (odds, confidence) = (fit.odds?, fit.confidence()?);
+    let of_the_size = match confidence {
+        Confidence::Sure | Confidence::Likely => " of the size",
+        Confidence::TooCloseToCall => "",
+    };
+    Some(format!(
+        "{}{of_the_size}, {} %",
+        confidence.word(),
+        percent(odds.chance)
+    ))
+}
+
+/// A chance in whole percent that never rounds up to certainty.
+pub(crate) fn percent(chance: f64) -> String {
+    if chance < 1.0 {
+        tidy((chance * 100.0).floor().clamp(1.0, 99.0), 0)
+    } else {
+        "over 99".to_owned()
+    }
+}
+
+/// The rider's measurements, estimates marked.
+pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
+    let show = |name: &str, measurement: Measurement, mm: f64| {
+        let guess = if rider.has_measured(measurement) {
+            ""
+        } else {
+            " (estimated)"
+        };
+        format!("{name} {}{guess}", layout.units.length(mm))
+    };
+    let mut parts = vec![
+        show(
+            "inside leg (inseam)",
+            Measurement::Inseam,
+            rider.inseam.mm(),
+        ),
+        show("height", Measurement::Height, rider.height.mm()),
+        show("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
+    ];
+    if let Some(age) = rider.age {
+        parts.push(format!("age {age}"));
+    }
+    if let Some(weight) = rider.weight {
+        parts.push(format!("{} kg", tidy(weight.kg(), 1)));
+    }
+    parts.push(format!("stage {}", rider.stage));
+    wrapped(out, &parts.join(", "), layout.columns, "");
+}
+
+/// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one
+/// first, and nothing to set.
+pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
+    let mut findings: Vec<_> = fit.findings().collect();
+    if let Some(stop) = stop {
+        let first = stop.check();
+        findings.retain(|finding| {
+            Some(finding.id) == first
+                || matches!(finding.status(), Status::Fail(_) | Status::NotChecked(_))
+        });
+        findings.sort_by_key(|finding| Some(finding.id) != first);
+    }
+    findings
+}
