@@ -1,13 +1,13 @@
 //! The cautions that go with everything that tells someone what to set.
-//! One list, so that text, card, picture and JSON say the same.
+//! One list, so that text, card, picture, table and page say the same.
 
 /// In the order of weight; the first is the one to show where there is room for one line only.
 pub const CAUTIONS: &[&str] = &[
     "Starting values, not a safety certificate: the maker's manual, the marks printed on the parts and local rules win.",
-    "Never raise the post past its minimum-insertion mark.",
+    "Keep the post's minimum-insertion mark hidden in the tube.",
     "Have brakes, axles and steering checked by a competent mechanic before the first ride.",
-    "Before riding off, the child shows on this very bike: both feet flat over the top tube, and a stop with the hands they have.",
+    "Before riding off, the child shows on this very bike, at walking pace with an adult beside: both feet flat over the top tube, and a stop with the hands they have.",
     "Do not size up to grow into: a bike that is too big is hard to stop and to get off.",
     "Helmet on, every ride.",
-    "Pain while riding: stop, and see a clinician if it comes back.",
+    "Pain, numbness, or pain after a fall: stop, and see a doctor.",
 ];

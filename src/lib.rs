@@ -79,8 +79,8 @@
 pub mod advice;
 pub mod bike;
 pub mod cautions;
-// pub mod cli;
-// pub mod draw;
+pub mod cli;
+pub mod draw;
 pub mod file;
 pub mod fit;
 mod numeric;

@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use crate::bike::library;
-use crate::cli::delivery::{Delivery, shown};
-use crate::cli::{Outcome, excerpt, input};
+use crate::cli::delivery::Delivery;
+use crate::cli::outcome::{Outcome, excerpt};
+use crate::cli::paths::shown;
+use crate::cli::{input, paths};
 use crate::file::Document;
 use crate::report::terminal::{push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
@@ -46,7 +48,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
 /// What the file is, and what deserves a second look.
 fn look_at(path: &Path, document: &Document) -> Result<(&'static str, Vec<String>), crate::Error> {
     if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
-        let bike = library::read(&input::id_of(path), document)?;
+        let bike = library::read(&paths::id_of(path), document)?;
         let mismatches = bike.mismatches.iter().map(|found| found.words(Units::Mm));
         return Ok(("frame", mismatches.collect()));
     }

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use crate::advice::compare::compare;
 use crate::cli::delivery::Delivery;
-use crate::cli::{Error, Outcome, input};
+use crate::cli::outcome::{Error, Outcome};
+use crate::cli::{input, paths};
 use crate::draw;
 use crate::report::{compare_text, contract};
 
@@ -40,7 +41,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let report = |layout| compare_text::compare(&comparison, layout);
     let name = file_name_of_two(&first.id, &second.id);
     let inputs = [args.first.as_path(), args.second.as_path()];
-    let delivery = Delivery::of(outcome, object, report, &args.show, columns)?
+    let delivery = Delivery::new(outcome, args.show.answer(object, report, columns)?)
         .read_from(args.rider.file().chain(inputs))
         .with_picture(
             &args.show.out,
@@ -49,9 +50,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         );
     let chart = draw::growth_chart(&comparison, units).map_err(Error::drawing)?;
     Ok(match chart {
-        Some(chart) => {
-            delivery.with_picture(&args.show.out, &format!("{name}-growth"), chart.svg)
-        }
+        Some(chart) => delivery.with_picture(&args.show.out, &format!("{name}-growth"), chart.svg),
         None => delivery,
     })
 }
@@ -59,6 +58,6 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
 /// The name of the pictures of two bikes, each cut alone, so that what follows it is never cut off.
 fn file_name_of_two(first: &str, second: &str) -> String {
     const LONGEST: usize = 60;
-    let [first, second] = [first, second].map(|id| input::file_name(id, LONGEST));
+    let [first, second] = [first, second].map(|id| paths::file_name(id, LONGEST));
     format!("compare-{first}-{second}")
 }

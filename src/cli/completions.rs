@@ -1,11 +1,10 @@
 //! `inseam completions`: a script that completes commands and flags in a shell, to standard output.
 //! Made from the argument types; where a shell keeps such scripts is the user's business.
 
-use clap::CommandFactory as _;
 use clap_complete::Shell;
 
 use crate::cli::delivery::Delivery;
-use crate::cli::{Cli, Outcome};
+use crate::cli::outcome::Outcome;
 
 /// Print the script that completes commands and flags in your shell
 #[derive(Debug, clap::Args)]
@@ -15,8 +14,8 @@ pub(super) struct Args {
     shell: Shell,
 }
 
-pub(super) fn run(args: &Args) -> Delivery {
+pub(super) fn run(args: &Args, mut program: clap::Command) -> Delivery {
     let mut script = Vec::new();
-    clap_complete::generate(args.shell, &mut Cli::command(), "inseam", &mut script);
+    clap_complete::generate(args.shell, &mut program, "inseam", &mut script);
     Delivery::new(Outcome::Fine, script)
 }

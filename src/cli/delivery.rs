@@ -16,11 +16,9 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 use tempfile::NamedTempFile;
 
-use crate::cli::input::{Format, ShowArgs};
-use crate::cli::{Error, Outcome, Streams};
+use crate::cli::outcome::{Error, Outcome, Streams};
+use crate::cli::paths::{not_a_file, shown};
 use crate::report::json;
-use crate::report::terminal::Layout;
-use crate::words;
 
 /// Everything that one command leaves behind.
 #[derive(Debug)]
@@ -83,21 +81,6 @@ impl Delivery {
         }
     }
 
-    /// The answer of a command about one or two bikes, in the form asked for.
-    pub(super) fn of<J: Serialize>(
-        outcome: Outcome,
-        contract: impl FnOnce() -> J,
-        text: impl FnOnce(Layout) -> String,
-        show: &ShowArgs,
-        columns: usize,
-    ) -> Result<Self, Error> {
-        let bytes = match show.format {
-            Format::Json => json_bytes(&contract())?,
-            Format::Text => text(show.figures.layout(columns)).into_bytes(),
-        };
-        Ok(Self::new(outcome, bytes))
-    }
-
     /// The files that the command read, which it never writes.
     #[must_use]
     pub(super) fn read_from<'a>(mut self, inputs: impl IntoIterator<Item = &'a Path>) -> Self {
@@ -112,7 +95,7 @@ impl Delivery {
         self
     }
 
-    /// A picture in a folder, under a name that `input::file_name` made.
+    /// A picture in a folder, under a name that `paths::file_name` made.
     #[must_use]
     pub(super) fn with_picture(self, folder: &Path, name: &str, svg: String) -> Self {
         self.with_file("picture", folder.join(format!("{name}.svg")), svg)
@@ -170,11 +153,6 @@ pub(super) fn csv_error(error: io::Error) -> Error {
         path: "CSV".to_owned(),
         error,
     }
-}
-
-/// A path as a message shows it.
-pub(super) fn shown(path: &Path) -> String {
-    words::clean(&path.to_string_lossy()).into_owned()
 }
 
 /// A line for people; a closed standard error leaves nobody to tell.
@@ -343,28 +321,6 @@ fn existing(target: &Path, inputs: &[PathBuf]) -> io::Result<Option<Metadata>> {
         ));
     }
     Ok(Some(found))
-}
-
-/// What something is, with its article; None for a file.
-pub(super) fn not_a_file(found: &Metadata) -> Option<&'static str> {
-    let kind = found.file_type();
-    if kind.is_file() {
-        return None;
-    }
-    if kind.is_dir() {
-        return Some("a folder");
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::FileTypeExt as _;
-        if kind.is_fifo() {
-            return Some("a pipe");
-        }
-        if kind.is_socket() {
-            return Some("a socket");
-        }
-    }
-    Some("a device")
 }
 
 /// Every unfinished file is called this, twelve letters or digits, and `ENDING`.

@@ -10,12 +10,13 @@ use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use crate::bike::{Bike, library};
-use crate::cli::delivery::shown;
-use crate::cli::{Error, Outcome, excerpt, input};
-use crate::words::clip;
+use crate::cli::input;
+use crate::cli::outcome::{Error, Outcome, excerpt};
+use crate::cli::paths::shown;
 use crate::file::Problem;
 use crate::report::contract::Skipped;
 use crate::words;
+use crate::words::clip;
 
 /// Bad files that are told one by one; the rest is counted.
 const MOST_TOLD: usize = 10;

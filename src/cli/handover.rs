@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use crate::advice::handover::handover;
-use crate::cli::delivery::{Delivery, shown};
-use crate::cli::{Error, Outcome, input};
+use crate::cli::delivery::Delivery;
+use crate::cli::input;
+use crate::cli::outcome::{Error, Outcome};
+use crate::cli::paths::shown;
 use crate::draw;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
@@ -46,7 +48,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let outcome = Outcome::of(args.strict, handover.fit.verdict.fits());
     let object = || contract::handover(&handover, units);
     let report = |layout| handover_text::handover(&handover, layout);
-    let mut delivery = Delivery::of(outcome, object, report, &args.show, columns)?
+    let mut delivery = Delivery::new(outcome, args.show.answer(object, report, columns)?)
         .read_from(args.rider.file().chain([args.frame.as_path()]));
     if let Some(path) = &args.card {
         let extras = Extras {

@@ -7,18 +7,20 @@ use std::sync::Arc;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::bike::{Bike, library};
-use crate::cli::delivery::{not_a_file, shown};
-use crate::cli::{Error, mistakes};
+use crate::cli::delivery::json_bytes;
+use crate::cli::mistakes;
+use crate::cli::outcome::Error;
+use crate::cli::paths::{id_of, not_a_file, shown};
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
-use crate::report::text;
+use crate::report::terminal::Layout;
 use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
-use crate::words::{self, Word, choice};
-
+use crate::words::{Word, choice};
 
 /// The rider, from flags or a file; flags win.
 #[derive(Debug, clap::Args)]
@@ -124,6 +126,21 @@ pub(super) struct ShowArgs {
     pub(super) out: PathBuf,
 }
 
+impl ShowArgs {
+    /// The answer of a command about one or two bikes, in the form asked for.
+    pub(super) fn answer<J: Serialize>(
+        &self,
+        contract: impl FnOnce() -> J,
+        text: impl FnOnce(Layout) -> String,
+        columns: usize,
+    ) -> Result<Vec<u8>, Error> {
+        match self.format {
+            Format::Json => json_bytes(&contract()),
+            Format::Text => Ok(text(self.figures.layout(columns)).into_bytes()),
+        }
+    }
+}
+
 /// In what units, how exact and for which day figures are.
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "Output")]
@@ -150,8 +167,8 @@ impl FigureArgs {
     }
 
     /// How a text report is laid out.
-    pub(super) fn layout(&self, columns: usize) -> crate::report::terminal::Layout {
-        crate::report::terminal::Layout {
+    pub(super) fn layout(&self, columns: usize) -> Layout {
+        Layout {
             columns,
             units: self.units,
         }
@@ -240,81 +257,5 @@ pub(super) fn open(path: &Path) -> Result<Document, crate::Error> {
         )),
         // What cannot be looked at cannot be opened either, and that says why.
         Ok(None) | Err(_) => Document::open(path),
-    }
-}
-
-/// Longest name that files are made from, bytes: file systems take 255 (some 143) with what follows it.
-const LONGEST_NAME: usize = 80;
-
-/// The file's name without folders and ending, safe to make file names from.
-pub(super) fn id_of(path: &Path) -> String {
-    let stem = path
-        .file_stem()
-        .and_then(|stem| stem.to_str())
-        .unwrap_or_default();
-    file_name(stem, LONGEST_NAME)
-}
-
-/// Text made safe for a file name, in at most `longest` bytes: letters, digits, dash, underscore; never empty, never
-/// a path, never a name that some system keeps for a device.
-pub(super) fn file_name(text: &str, longest: usize) -> String {
-    const DEFAULT: &str = "bike";
-    let is_safe = |c: char| c.is_alphanumeric() || "-_".contains(c);
-    let safe: String = words::clean(text)
-        .chars()
-        .map(|c| if is_safe(c) { c } else { '-' })
-        .collect();
-    let safe = safe.trim_matches('-');
-    let end = safe
-        .char_indices()
-        .map(|(start, c)| start + c.len_utf8())
-        .take_while(|end| *end <= longest)
-        .last();
-    let safe = safe[..end.unwrap_or(0)].trim_end_matches('-');
-    if safe.is_empty() {
-        DEFAULT.to_owned()
-    } else if is_reserved(safe) {
-        format!("{DEFAULT}-{safe}")
-    } else {
-        safe.to_owned()
-    }
-}
-
-/// Names of devices on Windows, in any case and with any ending (Microsoft, Naming Files, Paths, and Namespaces).
-fn is_reserved(name: &str) -> bool {
-    let name = name.to_ascii_uppercase();
-    let numbered = |port| {
-        let number = name.strip_prefix(port).and_then(|rest: &str| {
-            let mut rest = rest.chars();
-            rest.next().filter(|_| rest.next().is_none())
-        });
-        number.is_some_and(|c| c.is_ascii_digit() || "¹²³".contains(c))
-    };
-    ["CON", "PRN", "AUX", "NUL"].contains(&name.as_str()) || numbered("COM") || numbered("LPT")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_name_is_cut_by_bytes_between_letters_and_never_reserved() {
-        for (text, longest, name) in [
-            ("trail-24", 80, "trail-24"),
-            ("ééé", 5, "éé"),
-            ("自転車", 8, "自転"),
-            ("...", 80, "bike"),
-            ("..", 80, "bike"),
-            ("../../etc/passwd", 80, "etc-passwd"),
-            ("con", 80, "bike-con"),
-            ("Lpt9", 80, "bike-Lpt9"),
-            ("COM¹", 80, "bike-COM¹"),
-            ("console", 80, "console"),
-            ("a\u{202e}b\u{200b}c", 80, "abc"),
-            ("\u{3164}", 80, "bike"),
-            ("-rf", 80, "rf"),
-        ] {
-            assert_eq!(file_name(text, longest), name, "{text:?}");
-        }
     }
 }

@@ -1,11 +1,10 @@
 //! `inseam man`: the manual page of the program or of one command, as roff to standard output.
 //! Made from the argument types, so that it says what `--help` says.
 
-use clap::CommandFactory as _;
 use clap_mangen::Man;
 
 use crate::cli::delivery::Delivery;
-use crate::cli::{Cli, Error, Outcome};
+use crate::cli::outcome::{Error, Outcome};
 use crate::file::Problem;
 
 /// Print the manual page: inseam man | man -l -
@@ -16,8 +15,7 @@ pub(super) struct Args {
     command: Option<String>,
 }
 
-pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
-    let mut program = Cli::command();
+pub(super) fn run(args: &Args, mut program: clap::Command) -> Result<Delivery, Error> {
     // Gives every command its full name and flags.
     program.build();
     let page = if let Some(name) = &args.command {

@@ -6,8 +6,7 @@ use clap::error::ContextValue;
 use jiff::civil::Date;
 
 use crate::rider::Sex;
-use crate::words::clip;
-use crate::words;
+use crate::words::{self, UnknownWord, clip};
 
 /// A usage error repeats the arguments: they are cleaned like any other text.
 pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
@@ -78,15 +77,16 @@ fn other_spellings(text: &str) -> Vec<Date> {
 
 /// The sex given as a flag.
 pub(super) fn sex(text: &str) -> Result<Sex, String> {
-    text.parse().map_err(|wrong: String| {
+    text.parse().map_err(|wrong: UnknownWord| {
         let meant = match text.trim().to_lowercase().as_str() {
             "f" | "female" | "g" | "girls" | "w" | "woman" => Some(Sex::Girl),
             "m" | "male" | "b" | "boys" | "man" => Some(Sex::Boy),
             other => Sex::ALL.iter().copied().find(|sex| sex.word() == other),
         };
-        meant.map_or(wrong.clone(), |sex| {
-            format!("{wrong}; did you mean `{sex}`?")
-        })
+        meant.map_or_else(
+            || wrong.to_string(),
+            |sex| format!("{wrong}; did you mean `{sex}`?"),
+        )
     })
 }
 

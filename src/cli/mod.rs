@@ -12,90 +12,22 @@ mod handover;
 mod input;
 mod man;
 mod mistakes;
+mod outcome;
+mod paths;
 mod rack;
 mod schema;
 mod size;
 
 use std::ffi::OsString;
-use std::io::{self, Write};
+use std::io;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory as _, Parser, Subcommand};
+
+use outcome::excerpt;
+pub use outcome::{Error, Outcome, Streams};
 
 use crate::cli::delivery::{Delivery, tell};
-use crate::words;
-use crate::file::Problem;
-
-/// Why a command ended without an answer.
-#[derive(Debug, thiserror::Error)]
-pub enum Error {
-    /// Files or values that cannot be used; printed one by one.
-    #[error("{} problem(s) in the input", .0.len())]
-    Input(Vec<Problem>),
-    /// An output that could not be written.
-    #[error("{path}: {error}")]
-    Output {
-        /// Where it should have gone.
-        path: String,
-        /// What the system said.
-        error: io::Error,
-    },
-}
-
-impl From<crate::Error> for Error {
-    fn from(error: crate::Error) -> Self {
-        Self::Input(error.into_problems())
-    }
-}
-
-impl From<Problem> for Error {
-    fn from(problem: Problem) -> Self {
-        Self::Input(vec![problem])
-    }
-}
-
-impl Error {
-    /// A picture that could not be drawn.
-    fn drawing(error: impl std::error::Error + Send + Sync + 'static) -> Self {
-        Self::Output {
-            path: "picture".to_owned(),
-            error: io::Error::other(error),
-        }
-    }
-}
-
-/// How a command that gave its answer ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// Exit code 0.
-    Fine,
-    /// Exit code 1: the files looked at have problems, which is the answer.
-    BadInput,
-    /// Exit code 3, with `--strict` only: the verdict is not fits.
-    DoesNotFit,
-}
-
-impl Outcome {
-    /// The outcome of a question whether something fits.
-    fn of(strict: bool, fits: bool) -> Self {
-        if strict && !fits {
-            Self::DoesNotFit
-        } else {
-            Self::Fine
-        }
-    }
-}
-
-/// Where a command writes; standard output and standard error, or buffers in a test.
-#[expect(missing_debug_implementations, reason = "streams have nothing to show")]
-pub struct Streams<'a> {
-    /// The answer.
-    pub out: &'a mut dyn Write,
-    /// Everything else.
-    pub err: &'a mut dyn Write,
-    /// Columns of the terminal.
-    pub columns: usize,
-}
 
 const EXAMPLES: &str = "\
 Examples:
@@ -184,8 +116,8 @@ impl Command {
             Self::Handover(args) => handover::run(args, columns),
             Self::Check(args) => Ok(check::run(args, columns)),
             Self::Schema(args) => schema::run(args),
-            Self::Completions(args) => Ok(completions::run(args)),
-            Self::Man(args) => man::run(args),
+            Self::Completions(args) => Ok(completions::run(args, Cli::command())),
+            Self::Man(args) => man::run(args, Cli::command()),
         }
     }
 }
@@ -199,14 +131,4 @@ fn report(error: &Error, streams: &mut Streams<'_>) {
         }
         Error::Output { .. } => tell(streams, &format!("error: {error}")),
     }
-}
-
-/// A problem with its place in the file, cleaned: names of files and what stands in them may hold anything.
-fn excerpt(problem: &Problem) -> String {
-    let clean = |text: &str| words::clean(text).into_owned();
-    let mut problem = problem.clone();
-    problem.file = clean(&problem.file);
-    problem.key = clean(&problem.key);
-    problem.message = clean(&problem.message);
-    problem.excerpt(true)
 }

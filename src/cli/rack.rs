@@ -3,12 +3,12 @@
 use std::path::PathBuf;
 
 use crate::advice::rack::{Rack, RackBike};
-use crate::cli::Error;
 use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::FramesArgs;
 use crate::cli::input::{self, TableFormat};
+use crate::cli::outcome::Error;
 use crate::draw;
-use crate::report::{contract, json, rack, text};
+use crate::report::{contract, json, rack};
 use crate::rider::Stage;
 use crate::units::Units;
 

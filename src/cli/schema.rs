@@ -2,7 +2,8 @@
 //! Made from the readers' own tables in `report::schema`; nothing is listed here.
 
 use crate::cli::delivery::{Delivery, json_bytes};
-use crate::cli::{Error, Outcome, input};
+use crate::cli::input;
+use crate::cli::outcome::{Error, Outcome};
 use crate::report::schema;
 use crate::words::choice;
 

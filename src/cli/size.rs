@@ -4,7 +4,7 @@ use crate::advice::size::size;
 use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{FramesArgs, progress};
 use crate::cli::input::{self, TableFormat};
-use crate::cli::{Error, Outcome};
+use crate::cli::outcome::{Error, Outcome};
 use crate::fit::Verdict;
 use crate::report::size_text::View;
 use crate::report::{contract, json, size_text};

@@ -9,7 +9,7 @@ use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::sureness;
+use crate::report::verdict_text::sureness_short;
 
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
@@ -79,7 +79,7 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     };
     row("today", &|fit| fit.verdict.word().to_owned());
     if fits.iter().all(|fit| fit.odds.is_some()) {
-        row("sure", &|fit| sureness(fit).unwrap_or_default());
+        row("size", &|fit| sureness_short(fit).unwrap_or_default());
     }
     if fits.iter().all(|fit| fit.growth().is_some()) {
         let with = |fit: &Fit, show: &dyn Fn(&Growth) -> String| {

@@ -12,7 +12,7 @@ use crate::fit::{Status, Verdict};
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::{ABOUT, rider_line, sureness};
+use crate::report::verdict_text::{ABOUT, rider_line, sureness_short};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::Units;
 use crate::words::{self, tidy};
@@ -184,7 +184,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             bike.fit.bike.id.clone(),
             wheel(&spec.tyres.rear),
             bike.fit.verdict.word().to_owned(),
-            or_dash(sureness(&bike.fit)),
+            or_dash(sureness_short(&bike.fit)),
             or_dash(saddle_height(bike, layout.units)),
             months_left(bike),
             or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),

@@ -81,6 +81,16 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     ))
 }
 
+/// The same under a heading that says that the size is meant.
+pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
+    let (odds, confidence) = (fit.odds?, fit.confidence()?);
+    let word = match confidence {
+        Confidence::TooCloseToCall => "too close",
+        other => other.word(),
+    };
+    Some(format!("{word}, {} %", percent(odds.chance)))
+}
+
 /// A chance in whole percent that never rounds up to certainty.
 pub(crate) fn percent(chance: f64) -> String {
     if chance < 1.0 {

@@ -76,6 +76,9 @@ impl Check for CrankLength {
         if measure.status == Status::Ok {
             return format!("crank {crank:.0} mm suits these legs, {knee}");
         }
+        if let Status::Fail(_) = measure.status {
+            return format!("crank {crank:.0} mm is too long for these legs, {knee}");
+        }
         // Cranks are stamped in millimetres everywhere.
         let which = if crank < low { "short" } else { "long" };
         let other = match stock_mm([low, high]) {
