@@ -458,7 +458,7 @@ fn hostile_names_stay_text() {
 #[test]
 fn names_of_any_script_and_length_stay_on_the_sheet() {
     let bike = bike::library::sample("trail-24").expect("a sample");
-    for one in ["W", "i", "ß", "漢", "🚲", "e\u{301}", " "] {
+    for one in ["W", "i", "ß", "漢", "🚲", "e\u{301}", "i "] {
         let mut name = String::new();
         for _ in 0..400 {
             let _ = write!(name, "{one}");

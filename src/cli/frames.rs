@@ -138,12 +138,18 @@ impl Listed {
         };
         let mut others: BTreeMap<String, usize> = BTreeMap::new();
         for entry in std::fs::read_dir(folder).map_err(unreadable)? {
-            let path = entry.map_err(unreadable)?.path();
-            let kind = if path.is_dir() {
+            let entry = entry.map_err(unreadable)?;
+            let path = entry.path();
+            // A link is followed; nothing else needs another look.
+            let (is_folder, is_file) = match entry.file_type() {
+                Ok(kind) if !kind.is_symlink() => (kind.is_dir(), kind.is_file()),
+                _ => (path.is_dir(), path.is_file()),
+            };
+            let kind = if is_folder {
                 "folders".to_owned()
             } else {
                 match path.extension().map(|ending| ending.to_string_lossy()) {
-                    Some(ending) if is_yaml(&ending) && path.is_file() => {
+                    Some(ending) if is_yaml(&ending) && is_file => {
                         self.from_folder.push(path);
                         continue;
                     }
