@@ -1,32 +1,44 @@
 //! Growth against published figures: the chart, the velocities, the legs' share of growth; and what a
 //! forecast of a pair may never do.
 
+mod common;
+
+use std::sync::Arc;
+
 use approx::assert_abs_diff_eq;
+use common::random::seeded;
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
-use inseam::fit::{GrownBodies, Growth, Pair, Verdict, measure};
-use inseam::rider::growth::{Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm};
-use inseam::rider::{Body, Rider, RiderFile, Sex};
-use inseam::{Options, assess};
+use inseam::fit::{GrownBodies, Growth, Pair};
+use inseam::rider::growth::{
+    Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm,
+};
+use inseam::rider::{Measured, Rider, RiderFile, Sex};
+use inseam::units::{Age, Length};
+use inseam::{Options, Units, assess};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 
 const ON: Date = date(2026, 3, 1);
 const SEXES: [Sex; 2] = [Sex::Girl, Sex::Boy];
 
-fn rider(text: &str) -> Rider {
+fn rider(text: &str) -> Arc<Rider> {
     let file: RiderFile = Document::from_text("rider.yaml", text)
         .read()
         .unwrap_or_else(|problems| panic!("{problems:#?}"));
-    Rider::new(&file, ON).unwrap_or_else(|wrong| panic!("{wrong:#?}"))
+    Arc::new(Rider::new(&file, ON).unwrap_or_else(|wrong| panic!("{wrong:#?}")))
 }
 
-fn bike(id: &str) -> Bike {
+fn forecast(rider: &Rider) -> Result<Forecast, NoForecast> {
+    Forecast::new(&rider.forecast_start())
+}
+
+fn bike(id: &str) -> Arc<Bike> {
     library::sample(id).unwrap_or_else(|| panic!("no sample {id}"))
 }
 
 /// A child of median height at an age in months.
-fn median_child(sex: Sex, age_months: f64) -> Rider {
+fn median_child(sex: Sex, age_months: f64) -> Arc<Rider> {
     let height = median_height_mm(Some(sex), age_months).unwrap();
     rider(&format!(
         "height: {height}\nage: {age_months} months\nsex: {}\n",
@@ -69,7 +81,7 @@ fn percentiles_from_l_m_and_s_are_the_published_ones() {
 fn the_median_child_grows_as_fast_as_children_were_seen_to() {
     // Tanner's height velocity, cm a year at mid-age. Boys: P5 to P95 as printed.
     let velocity = |sex, mid_age: f64| {
-        let forecast = Forecast::new(&median_child(sex, (mid_age - 0.5) * 12.0)).unwrap();
+        let forecast = crate::forecast(&median_child(sex, (mid_age - 0.5) * 12.0)).unwrap();
         let [now, then] = [0.0, 12.0].map(|month| forecast.at(Pace::Central, month).height_mm);
         (then - now) / 10.0
     };
@@ -101,7 +113,7 @@ fn from_five_to_eleven_legs_are_53_to_68_per_cent_of_growing() {
     // Leg length against stature over the year: Fredriks et al. 2005, Arch Dis Child 90:807, and Snyder et al. 1977.
     for sex in SEXES {
         for years in 5..11 {
-            let forecast = Forecast::new(&median_child(sex, f64::from(years) * 12.0)).unwrap();
+            let forecast = crate::forecast(&median_child(sex, f64::from(years) * 12.0)).unwrap();
             let [now, then] = [0.0, 12.0].map(|month| forecast.at(Pace::Central, month));
             // Inseam over (height − sitting height) is 1.01: ANSUR II.
             let legs = (then.inseam_mm - now.inseam_mm) / 1.01;
@@ -133,6 +145,8 @@ fn legs_of_dutch_children_come_out_where_they_were_measured() {
 }
 
 proptest! {
+    #![proptest_config(seeded(256))]
+
     #[test]
     fn z_and_height_are_inverses(months in 24.0..=240.0_f64, z in -5.0..=5.0_f64, girl: bool) {
         let sex = if girl { Sex::Girl } else { Sex::Boy };
@@ -151,7 +165,7 @@ proptest! {
         let key = ["sex: girl\n", "sex: boy\n", ""][sex];
         let child = rider(&format!("height: {height}\nage: {months} months\n{key}"));
         // A tall boy may be off the girls' chart.
-        let Ok(forecast) = Forecast::new(&child) else { return Ok(()) };
+        let Ok(forecast) = crate::forecast(&child) else { return Ok(()) };
         for pace in Pace::ALL {
             let mut last = forecast.at(pace, 0.0);
             prop_assert!((last.height_mm - height).abs() < 1e-9);
@@ -179,8 +193,8 @@ fn whole(month: usize) -> f64 {
 
 #[test]
 fn a_child_keeps_its_own_inseam_and_its_own_segments() {
-    let plain = Forecast::new(&rider("height: 1300\ninseam: 610\nage: 8y\nsex: boy\n")).unwrap();
-    let longer = Forecast::new(&rider("height: 1300\ninseam: 625\nage: 8y\nsex: boy\n")).unwrap();
+    let plain = forecast(&rider("height: 1300\ninseam: 610\nage: 8y\nsex: boy\n")).unwrap();
+    let longer = forecast(&rider("height: 1300\ninseam: 625\nage: 8y\nsex: boy\n")).unwrap();
     for month in [0.0, 12.0, 37.5] {
         assert_abs_diff_eq!(
             longer.at(Pace::Central, month).inseam_mm - plain.at(Pace::Central, month).inseam_mm,
@@ -190,24 +204,24 @@ fn a_child_keeps_its_own_inseam_and_its_own_segments() {
     }
     // A hand measured 12 mm longer than the estimate stays 12 mm longer, and grows.
     let estimated = rider("height: 1300\ninseam: 610\nage: 8y\nsex: boy\n");
-    let hand = Body::of(&estimated).hand_length_mm + 12.0;
+    let hand = estimated.body().hand_length_mm + 12.0;
     let measured = rider(&format!(
         "height: 1300\ninseam: 610\nage: 8y\nsex: boy\nhand_length: {hand}\n"
     ));
     let [estimated, measured] =
         [estimated, measured].map(|rider| GrownBodies::of(&rider, ON).unwrap());
     for month in [0.0, 12.0, 37.5] {
-        let body = |bodies: &GrownBodies| bodies.body(Pace::Central, month).hand_length_mm;
+        let body = |bodies: &GrownBodies| bodies.body(month).hand_length_mm;
         assert_abs_diff_eq!(body(&measured) - body(&estimated), 12.0, epsilon = 1e-9);
     }
-    assert!(measured.body(Pace::Central, 24.0).hand_length_mm > hand + 5.0);
+    assert!(measured.body(24.0).hand_length_mm > hand + 5.0);
 }
 
 #[test]
 fn without_a_sex_both_charts_count_and_the_band_is_the_widest() {
     let age = "height: 1380\ninseam: 660\nage: 10y\n";
     let [either, girl, boy] = ["", "sex: girl\n", "sex: boy\n"]
-        .map(|sex| Forecast::new(&rider(&format!("{age}{sex}"))).unwrap());
+        .map(|sex| forecast(&rider(&format!("{age}{sex}"))).unwrap());
     for month in [6.0, 12.0, 24.0, 48.0] {
         let height = |forecast: &Forecast, pace| forecast.at(pace, month).height_mm;
         assert_abs_diff_eq!(
@@ -224,14 +238,14 @@ fn without_a_sex_both_charts_count_and_the_band_is_the_widest() {
         either
             .notes
             .iter()
-            .any(|note| note.contains("the sex would narrow"))
+            .any(|note| note.words().contains("the sex would narrow"))
     );
     assert!(girl.notes.is_empty(), "{:?}", girl.notes);
 }
 
 #[test]
 fn a_forecast_that_cannot_be_made_says_why() {
-    let why = |text: &str| Forecast::new(&rider(text)).unwrap_err();
+    let why = |text: &str| forecast(&rider(text)).unwrap_err();
     assert_eq!(why("height: 1300\n"), NoForecast::AgeUnknown);
     assert!(matches!(
         why("height: 800\nage: 20 months\n"),
@@ -246,9 +260,9 @@ fn a_forecast_that_cannot_be_made_says_why() {
         NoForecast::OffTheChart { z, .. } if z > 5.0
     ));
     // Beyond three standard deviations: given, with a word.
-    let tall = Forecast::new(&rider("height: 1270\nage: 5y\nsex: boy\n")).unwrap();
+    let tall = forecast(&rider("height: 1270\nage: 5y\nsex: boy\n")).unwrap();
     assert!(
-        tall.notes.iter().any(|note| note.contains("check both")),
+        tall.notes.iter().any(|note| note.words().contains("check both")),
         "{:?}",
         tall.notes
     );
@@ -258,9 +272,9 @@ fn a_forecast_that_cannot_be_made_says_why() {
         ..Options::new(ON)
     };
     let fit = assess(&rider("height: 1300\n"), &bike("trail-24"), &options);
-    assert_eq!(fit.growth, None);
+    assert_eq!(fit.growth, Some(Err(NoForecast::AgeUnknown)));
     assert!(
-        fit.warnings
+        fit.warnings(Units::Mm)
             .iter()
             .any(|warning| warning.contains("needs the age"))
     );
@@ -293,7 +307,7 @@ fn every_pair(mut look: impl FnMut(&Rider, &Bike, &GrownBodies, &Growth)) {
 fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
     let mut raises = 0;
     every_pair(|child, bike, bodies, growth| {
-        let mark = bike.post.saddle_height_mm(bike.post.highest_mm);
+        let mark = bike.layout.post.saddle_height_mm(bike.layout.post.highest_mm);
         let mut last: Option<inseam::fit::forecast::Raise> = None;
         for raise in &growth.schedule {
             assert!(
@@ -320,9 +334,9 @@ fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
                 .p50
                 .is_some_and(|last| last <= whole(month.month));
             if let (Some(set), false) = (set, outgrown) {
-                let body = bodies.body(Pace::Central, whole(month.month));
+                let body = bodies.body(whole(month.month));
                 let pair = Pair::new(bike, &body, child.stage, child.weight);
-                let wanted = bike.post.saddle_height_mm(pair.position);
+                let wanted = bike.layout.post.saddle_height_mm(pair.pose.position);
                 // A day's rounding of the date is far less than the quarter millimetre allowed.
                 assert!(set.saddle_height_mm <= wanted + 0.25, "{}", bike.id);
                 assert!(wanted < set.saddle_height_mm + 10.0, "{}", bike.id);
@@ -333,31 +347,22 @@ fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
 }
 
 #[test]
-fn a_bike_fits_from_its_first_to_its_last_month_and_not_a_tenth_outside() {
+fn the_expected_child_fits_from_its_first_to_its_last_month_and_not_a_tenth_outside() {
     let (mut firsts, mut lasts) = (0, 0);
-    every_pair(|child, bike, bodies, growth| {
-        let fits = |pace, months: f64| {
-            let body = bodies.body(pace, months);
-            let pair = Pair::new(bike, &body, child.stage, child.weight);
-            Verdict::of(measure(&pair).iter().flatten()).fits()
-        };
-        for (pace, first, last) in [
-            (Pace::Fast, growth.first_month.p10, growth.last_month.p10),
-            (Pace::Central, growth.first_month.p50, growth.last_month.p50),
-            (Pace::Slow, growth.first_month.p90, growth.last_month.p90),
-        ] {
-            if let Some(first) = first {
-                assert!(fits(pace, first), "{} at {first}", bike.id);
-                if first > 0.0 {
-                    firsts += 1;
-                    assert!(!fits(pace, first - 0.1), "{} before {first}", bike.id);
-                }
+    every_pair(|_, bike, bodies, growth| {
+        let fits = |months: f64| bodies.verdict(bike, months).fits();
+        let (first, last) = (growth.first_month.p50, growth.last_month.p50);
+        if let Some(first) = first {
+            assert!(fits(first), "{} at {first}", bike.id);
+            if first > 0.0 {
+                firsts += 1;
+                assert!(!fits(first - 0.1), "{} before {first}", bike.id);
             }
-            if let Some(last) = last {
-                lasts += 1;
-                assert!(fits(pace, last), "{} at {last}", bike.id);
-                assert!(!fits(pace, last + 0.1), "{} after {last}", bike.id);
-            }
+        }
+        if let Some(last) = last {
+            lasts += 1;
+            assert!(fits(last), "{} at {last}", bike.id);
+            assert!(!fits(last + 0.1), "{} after {last}", bike.id);
         }
         for (early, late) in [
             (growth.first_month.p10, growth.first_month.p50),
@@ -369,14 +374,11 @@ fn a_bike_fits_from_its_first_to_its_last_month_and_not_a_tenth_outside() {
                 assert!(early <= late, "{}: {early} {late}", bike.id);
             }
         }
-        if growth.months[0].verdict.fits() {
-            assert_eq!(bodies.months_left(bike), growth.last_month, "{}", bike.id);
-        }
         // Month by month the same story: no bike comes back once outgrown.
-        if let Some(first) = growth.first_month.p50 {
+        if let Some(first) = first {
             for month in &growth.months {
                 let at = whole(month.month);
-                let inside = at >= first && growth.last_month.p50.is_none_or(|last| at <= last);
+                let inside = at >= first && last.is_none_or(|last| at <= last);
                 assert_eq!(month.verdict.fits(), inside, "{} in month {at}", bike.id);
             }
         } else {
@@ -388,9 +390,57 @@ fn a_bike_fits_from_its_first_to_its_last_month_and_not_a_tenth_outside() {
         }
     });
     assert!(
-        firsts > 50 && lasts > 50,
+        firsts > 30 && lasts > 30,
         "{firsts} firsts and {lasts} lasts seen"
     );
+}
+
+/// A rider as exact as the tool can be told, or as a tape at home leaves it.
+fn told(height: f64, inseam: Option<f64>, spread: Option<f64>) -> Arc<Rider> {
+    let measured = |mm: f64| Measured {
+        value: Length::from_mm(mm),
+        spread: spread.map(Length::from_mm),
+    };
+    let file = RiderFile {
+        height: Some(measured(height)),
+        inseam: inseam.map(measured),
+        age: Some(Age::from_months(96.0)),
+        sex: Some(Sex::Girl),
+        ..RiderFile::default()
+    };
+    Arc::new(Rider::new(&file, ON).expect("a rider that can be"))
+}
+
+#[test]
+fn months_are_as_doubtful_as_the_tape() {
+    // Growth alone leaves weeks; tape and body leave months. Every figure that is taken, or taken better, narrows.
+    let width = |rider: &Rider, id: &str, is_last: bool| {
+        let bodies = GrownBodies::of(rider, ON).expect("an age");
+        let [first, last] = bodies.first_and_last_month(&bike(id));
+        let months = if is_last { last } else { first };
+        months.p90.expect("within the horizon") - months.p10.expect("within the horizon")
+    };
+    let inseam = 0.593 * 1275.0 - 158.0;
+    for (id, is_last) in [("street-24", false), ("street-20", true)] {
+        let exact = width(&told(1275.0, Some(inseam), Some(0.0)), id, is_last);
+        let home = width(&told(1275.0, Some(inseam), None), id, is_last);
+        let height_only = width(&told(1275.0, None, None), id, is_last);
+        assert!(
+            exact < home && home < height_only,
+            "{id}: {exact} {home} {height_only}"
+        );
+    }
+    // By hand, where the inseam alone decides: at twelve months of a girl of 8 years the legs' own 6 mm and 0.48 of
+    // 10 mm of height leave 7.7 mm, with a tape of 8 mm together 11.1; a standing inseam grows about 3.2 mm a month.
+    let home = width(&told(1275.0, Some(inseam), None), "street-24", false);
+    let bodies = GrownBodies::of(&told(1275.0, Some(inseam), None), ON).expect("an age");
+    let first = bodies.first_and_last_month(&bike("street-24"))[0].p50.expect("grows into it");
+    let [now, then] = [first - 3.0, first + 3.0].map(|month| bodies.body(month).inseam_mm);
+    let a_month = (then - now) / 6.0;
+    let year = first / 12.0;
+    let growth = (0.48 * 10.0 * year.min(1.0) * 1.01).hypot(6.0 * year.sqrt());
+    let expected = 2.0 * 1.2816 * growth.hypot(8.0) / a_month;
+    assert_abs_diff_eq!(home, expected, epsilon = 0.12 * expected);
 }
 
 #[test]
@@ -401,12 +451,12 @@ fn the_first_month_is_today_and_the_same_question_has_the_same_answer() {
     };
     let (child, bike) = (rider(RIDER), bike("trail-24"));
     let fit = assess(&child, &bike, &options);
-    let growth = fit.growth.clone().unwrap();
+    let growth = fit.growth().expect("an age").clone();
     assert_eq!(growth.as_of, ON);
     assert_eq!(growth.months[0].verdict, fit.verdict);
     assert_abs_diff_eq!(
         growth.schedule[0].saddle_height_mm,
-        fit.setting.saddle_height_mm,
+        fit.pair().setting().saddle_height_mm,
         epsilon = 1e-9
     );
     assert_eq!(growth.months[12].date, date(2027, 3, 1));

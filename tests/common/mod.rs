@@ -1,19 +1,18 @@
-//! What the test files share: invented bikes, riders, the program run in memory, landing on an edge.
-//! Nothing is checked in here; every test file uses its part.
+//! What the test files share: invented bikes, riders, children, landing on an edge.
+//! Nothing is checked in here; every test file uses its part. The program run in memory is `program`.
 #![allow(
     dead_code,
     reason = "compiled into each test file, which uses its part"
 )]
 
+pub(crate) mod children;
 pub(crate) mod random;
 
-use std::ffi::OsString;
-use std::path::Path;
+use std::sync::Arc;
 
 use inseam::bike::{Bike, FrameSpec};
-use inseam::cli::{Streams, run};
 use inseam::file::Document;
-use inseam::fit::{Finding, Fit};
+use inseam::fit::{CheckId, Finding, Fit};
 use inseam::rider::{Rider, RiderFile};
 use inseam::{Options, assess};
 
@@ -34,8 +33,8 @@ pub(crate) fn spec(text: &str) -> FrameSpec {
         .unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
-pub(crate) fn bike(spec: FrameSpec) -> Bike {
-    Bike::new("test", spec).unwrap_or_else(|wrong| panic!("{wrong:#?}"))
+pub(crate) fn bike(spec: FrameSpec) -> Arc<Bike> {
+    Arc::new(Bike::new("test", spec).unwrap_or_else(|wrong| panic!("{wrong:#?}")))
 }
 
 pub(crate) fn rider_file(text: &str) -> RiderFile {
@@ -44,18 +43,19 @@ pub(crate) fn rider_file(text: &str) -> RiderFile {
         .unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
-pub(crate) fn rider(text: &str) -> Rider {
-    Rider::new(&rider_file(text), options().on).unwrap_or_else(|wrong| panic!("{wrong:#?}"))
+pub(crate) fn rider(text: &str) -> Arc<Rider> {
+    let rider = Rider::new(&rider_file(text), options().on);
+    Arc::new(rider.unwrap_or_else(|wrong| panic!("{wrong:#?}")))
 }
 
-pub(crate) fn fit(rider: &Rider, bike: &Bike) -> Fit {
+pub(crate) fn fit(rider: &Arc<Rider>, bike: &Arc<Bike>) -> Fit {
     assess(rider, bike, &options())
 }
 
 /// The finding of one check, which must have been made.
-pub(crate) fn finding<'a>(fit: &'a Fit, check: &str) -> &'a Finding {
+pub(crate) fn finding(fit: &Fit, check: CheckId) -> Finding {
     fit.finding(check)
-        .unwrap_or_else(|| panic!("no finding `{check}`"))
+        .unwrap_or_else(|| panic!("no finding `{}`", check.name()))
 }
 
 /// Where `measure` equals `target` between `low` and `high`, by bisection to the last bit.
@@ -80,65 +80,4 @@ pub(crate) fn land_on(target: f64, low: f64, high: f64, measure: impl Fn(f64) ->
     let missed = (measure(found) - target).abs();
     assert!(missed < 1e-8, "landed {missed} beside {target}");
     found
-}
-
-/// What one run of the program left behind.
-#[derive(Debug, PartialEq)]
-pub(crate) struct Ran {
-    pub(crate) status: u8,
-    pub(crate) out: String,
-    pub(crate) err: String,
-}
-
-/// Runs the program in memory, 80 columns, colours as written.
-pub(crate) fn run_at(columns: usize, args: &[&str]) -> Ran {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let words = std::iter::once("inseam").chain(args.iter().copied());
-    let status = run(
-        words.map(OsString::from),
-        &mut Streams {
-            out: &mut out,
-            err: &mut err,
-            columns,
-        },
-    );
-    let text = |bytes| String::from_utf8(bytes).expect("all output is UTF-8");
-    Ran {
-        status,
-        out: text(out),
-        err: text(err),
-    }
-}
-
-/// The same with the colours taken out.
-pub(crate) fn inseam(args: &[&str]) -> Ran {
-    let ran = run_at(80, args);
-    Ran {
-        status: ran.status,
-        out: anstream::adapter::strip_str(&ran.out).to_string(),
-        err: anstream::adapter::strip_str(&ran.err).to_string(),
-    }
-}
-
-/// Writes a file into a folder and gives its path as text.
-pub(crate) fn file(folder: &Path, name: &str, bytes: impl AsRef<[u8]>) -> String {
-    let path = folder.join(name);
-    std::fs::write(&path, bytes).expect("the temporary folder is writable");
-    path.to_str().expect("the path is UTF-8").to_owned()
-}
-
-/// Names of everything in a folder, sorted.
-pub(crate) fn listing(folder: &Path) -> Vec<String> {
-    let entries = std::fs::read_dir(folder).expect("the folder is there");
-    let mut names: Vec<_> = entries
-        .map(|entry| {
-            entry
-                .expect("an entry")
-                .file_name()
-                .to_string_lossy()
-                .into_owned()
-        })
-        .collect();
-    names.sort();
-    names
 }

@@ -1,6 +1,6 @@
 //! Ground contact: what touches the ground when the rider stays on the saddle at the chosen setting.
-//! Learners need both feet flat, steady riders the balls of both; confident riders a toe, or to step off
-//! the saddle, which needs room over the top tube.
+//! Learners need both feet flat, steady riders the balls of both. Confident riders step off the saddle to stop, as
+//! every saddle at leg extension asks; where no toe reaches, that needs room over the top tube.
 
 use crate::bike::Bike;
 use crate::fit::checks::standover;
@@ -85,26 +85,24 @@ impl Check for GroundContact {
         let over = pair.saddle_over_inseam_mm(pair.pose.position);
         let stage = pair.pose.stage;
         let needed = needed_mm(stage);
-        let status = if at_most(over, needed) {
-            Status::Ok
-        } else if stage == Stage::Confident {
-            // Who cannot reach the ground steps off the saddle, over the top tube.
-            match pair.layout.standover_mm() {
-                Some(standover)
-                    if at_least(
-                        pair.body.inseam_in_shoes_mm() - standover,
-                        standover::WANTED_MM,
-                    ) =>
-                {
-                    Status::Caution
-                }
-                Some(_) => Status::Fail(Misfit::TooBig),
-                None => return Some(Measure::cannot_do_without("standover")),
-            }
-        } else {
-            Status::Fail(Misfit::TooBig)
+        let within = |status| Measure::new(over, None, Some(needed), status);
+        if at_most(over, needed) {
+            return Some(within(Status::Ok));
+        }
+        if stage != Stage::Confident {
+            return Some(within(Status::Fail(Misfit::TooBig)));
+        }
+        // Who cannot reach the ground steps off the saddle, over the top tube.
+        let Some(standover) = pair.layout.standover_mm() else {
+            return Some(Measure::cannot_do_without("standover"));
         };
-        Some(Measure::new(over, None, Some(needed), status))
+        let clearance = pair.body.inseam_in_shoes_mm() - standover;
+        Some(if at_least(clearance, standover::WANTED_MM) {
+            // With that room the height of the saddle is no matter; the sentence says how to stop.
+            Measure::new(over, None, None, Status::Ok)
+        } else {
+            within(Status::Fail(Misfit::TooBig))
+        })
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
@@ -118,8 +116,8 @@ impl Check for GroundContact {
                 "{touches}: the saddle would have to come down {} more than it can",
                 units.length(over - needed_mm(stage))
             ),
-            (Status::Caution, _) => {
-                format!("{touches} from the saddle: practise stepping forward off it to stop")
+            _ if Contact::at(over) == Contact::None => {
+                format!("{touches} from the saddle: the child stops by stepping forward off it")
             }
             _ => format!("{touches} from the saddle"),
         }

@@ -39,12 +39,11 @@ impl Check for SaddleHeight {
             (Some(leg), Some(farthest)) => leg.flexion(farthest.distance).is_ok(),
             _ => true,
         };
+        // A post that ends below the band is set to its mark; what that does to the leg is `leg_room`'s answer alone.
         let status = if !legs_reach || !at_most(post.lowest_mm, band.high) {
             Status::Fail(Misfit::TooBig)
-        } else if at_least(post.highest_mm, band.low) {
-            Status::Set
         } else {
-            Status::Caution
+            Status::Set
         };
         let tape = |position| Some(post.saddle_height_mm(position));
         Some(Measure::new(value, tape(band.low), tape(band.high), status))
@@ -66,7 +65,7 @@ impl Check for SaddleHeight {
             (Status::Fail(_), ..) => {
                 "the leg cannot follow the cranks round at this saddle height".to_owned()
             }
-            (Status::Caution, Some(low), _) => format!(
+            (_, Some(low), _) if !at_least(set, low) => format!(
                 "set the saddle to {}, never above: stop while the mark is still hidden; {} lower than these legs like",
                 units.length(set),
                 units.length(low - set)

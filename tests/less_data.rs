@@ -1,0 +1,216 @@
+//! Missing data never improves an answer: every optional key and section of every sample left out in turn, and the
+//! brakes in every arrangement, under many children.
+
+mod common;
+
+use std::sync::Arc;
+
+use common::children::{Child, PlainRandom, Tape, stage_by_age};
+use common::{STREET_16, TRAIL_24, finding, fit, rider, spec};
+use inseam::bike::spec::Brake;
+use inseam::bike::{Bike, BrakeKind, FrameSpec, library};
+use inseam::file::Document;
+use inseam::fit::{Assessor, CheckId, Misfit, Status, Verdict};
+use inseam::rider::Stage;
+use inseam::{Options, Rider};
+use rayon::prelude::*;
+use serde_json::Value;
+
+/// Every path to a value in a document, sections before their keys.
+fn paths(value: &Value, at: &[String], found: &mut Vec<Vec<String>>) {
+    let Value::Object(entries) = value else { return };
+    for (key, value) in entries {
+        let path: Vec<_> = at.iter().cloned().chain([key.clone()]).collect();
+        found.push(path.clone());
+        paths(value, &path, found);
+    }
+}
+
+fn without(value: &Value, path: &[String]) -> Value {
+    let mut less = value.clone();
+    let (last, sections) = path.split_last().expect("a key");
+    let section = sections
+        .iter()
+        .try_fold(&mut less, |value, key| value.get_mut(key))
+        .expect("the path is the document's own");
+    section.as_object_mut().expect("a section").remove(last);
+    less
+}
+
+/// The one key whose absence is itself a statement: that the seat tube's axis meets the bottom bracket.
+const SAYS_SOMETHING_BY_ABSENCE: &str = "frame.seat_tube.offset";
+
+/// Every sample, and every bike that is left when the file says one thing less.
+fn samples_with_less() -> Vec<(Arc<Bike>, Vec<(String, Arc<Bike>)>)> {
+    library::SAMPLES
+        .iter()
+        .map(|(id, text)| {
+            let spec: FrameSpec = Document::from_text(*id, *text).read().expect("a sample");
+            let whole = serde_json::to_value(&spec).expect("JSON");
+            let mut all = Vec::new();
+            paths(&whole, &[], &mut all);
+            let less = all
+                .into_iter()
+                .filter_map(|path| {
+                    // JSON is YAML: what remains is read as any file is. What is demanded is refused there.
+                    let text = without(&whole, &path).to_string();
+                    let bike = library::read(id, &Document::from_text(*id, text)).ok()?;
+                    Some((path.join("."), Arc::new(bike))).filter(|(key, _)| key != SAYS_SOMETHING_BY_ABSENCE)
+                })
+                .collect();
+            (library::sample(id).expect("a sample"), less)
+        })
+        .collect()
+}
+
+fn riders(count: u64) -> Vec<Arc<Rider>> {
+    (0..count)
+        .flat_map(|index| {
+            let mut random = PlainRandom(31_000 + index);
+            let child = Child::draw(&mut random, 30.0, 168.0);
+            [Stage::Steady, stage_by_age(child.age_months)]
+                .map(|stage| child.taped(Tape::Home, stage, &mut random))
+        })
+        .flatten()
+        .collect()
+}
+
+#[test]
+fn a_key_left_out_makes_no_pair_fit() {
+    let bikes = samples_with_less();
+    let removed: usize = bikes.iter().map(|(_, less)| less.len()).sum();
+    assert!(removed > 250, "only {removed} keys can be left out");
+    let by_exact_figures = common::options();
+    let better: Vec<_> = riders(100)
+        .into_par_iter()
+        .flat_map_iter(|rider| {
+            let assessor = Assessor::new(&rider, by_exact_figures);
+            let mut better = Vec::new();
+            for (whole, less) in &bikes {
+                let before = assessor.assess(whole).verdict;
+                if before.fits() {
+                    continue;
+                }
+                for (key, bike) in less {
+                    if assessor.assess(bike).verdict.fits() {
+                        better.push(format!("{} without {key}: {before} becomes fits", whole.id));
+                    }
+                }
+            }
+            better
+        })
+        .collect();
+    let mut told = better.clone();
+    told.sort();
+    told.dedup();
+    assert!(told.is_empty(), "{} pairs: {told:#?}", better.len());
+}
+
+#[test]
+fn a_key_left_out_makes_no_undecided_pair_fit() {
+    let bikes = samples_with_less();
+    let options = Options { forecast: false, ..Options::new(common::options().on) };
+    let better: Vec<_> = riders(8)
+        .into_par_iter()
+        .flat_map_iter(|rider| {
+            let assessor = Assessor::new(&rider, options).screening();
+            let mut better = Vec::new();
+            for (whole, less) in &bikes {
+                if assessor.assess(whole).verdict != Verdict::Undecided {
+                    continue;
+                }
+                for (key, bike) in less {
+                    if assessor.assess(bike).verdict.fits() {
+                        better.push(format!("{} without {key}", whole.id));
+                    }
+                }
+            }
+            better
+        })
+        .collect();
+    assert!(better.is_empty(), "{better:#?}");
+}
+
+fn brake(kind: BrakeKind) -> Brake {
+    Brake { kind, reach: None }
+}
+
+#[test]
+fn brakes_are_judged_by_what_is_there() {
+    // ISO 8098 and many rules: two independent brakes. 16 CFR 1512.5(a): a rear one (from memory).
+    let child = rider("height: 1060\nage: 5y\nweight: 19");
+    let with = |front: Option<Brake>, rear: Option<Brake>| {
+        let mut changed = spec(STREET_16);
+        changed.brakes = changed.brakes.map(|mut brakes| {
+            brakes.front = front.unwrap_or(brakes.front);
+            brakes.rear = rear.unwrap_or(brakes.rear);
+            brakes
+        });
+        fit(&child, &common::bike(changed))
+    };
+    let none = || Some(brake(BrakeKind::None));
+    let coaster = || Some(brake(BrakeKind::Coaster));
+    for (name, fit, status, verdict) in [
+        ("both", with(None, None), Status::Ok, Verdict::Fits),
+        ("coaster and hand", with(None, coaster()), Status::Ok, Verdict::Fits),
+        ("coaster alone", with(none(), coaster()), Status::Caution, Verdict::Fits),
+        ("rear alone", with(none(), None), Status::Caution, Verdict::Fits),
+        ("front alone", with(None, none()), Status::Fail(Misfit::NotSize), Verdict::Unsuitable),
+        ("none", with(none(), none()), Status::Fail(Misfit::NotSize), Verdict::Unsuitable),
+    ] {
+        assert_eq!(finding(&fit, CheckId::Brakes).status(), status, "{name}");
+        assert_eq!(fit.verdict, verdict, "{name}");
+    }
+    let mut unsaid = spec(STREET_16);
+    unsaid.brakes = None;
+    let fit = fit(&child, &common::bike(unsaid));
+    assert!(matches!(finding(&fit, CheckId::Brakes).status(), Status::NotChecked(missing) if missing.is_decisive));
+    assert_eq!(fit.verdict, Verdict::Incomplete);
+    assert!(fit.undone().any(|(check, needs)| check == CheckId::Brakes && needs == "brakes"));
+}
+
+#[test]
+fn without_a_top_tube_nothing_fits_and_the_standover_is_asked_for() {
+    let mut open = spec(TRAIL_24);
+    open.frame.top_tube = None;
+    let open = common::bike(open);
+    for stage in Stage::ALL {
+        let child = rider(&format!("height: 1450\ninseam: 702\nage: 11y\nstage: {stage}"));
+        assert_eq!(fit(&child, &common::bike(spec(TRAIL_24))).verdict, Verdict::Fits, "{stage}");
+        let fit = fit(&child, &open);
+        assert_eq!(fit.verdict, Verdict::Incomplete, "{stage}");
+        assert!(fit.undone().any(|(check, needs)| check == CheckId::Standover && needs == "standover"));
+        // What rules a bike out rules it out, whatever else is unknown.
+        let small = rider(&format!("height: 1100\nage: 6y\nstage: {stage}"));
+        assert_eq!(common::fit(&small, &open).verdict, Verdict::TooBig, "{stage}");
+    }
+}
+
+#[test]
+fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
+    let child = rider(common::RIDER);
+    type Change = fn(&mut FrameSpec);
+    let cases: [(CheckId, Change); 5] = [
+        (CheckId::ToeClearance, |spec| spec.cranks.as_mut().expect("cranks").q_factor = None),
+        (CheckId::PedalLean, |spec| spec.cranks.as_mut().expect("cranks").pedal_width = None),
+        (CheckId::BarWidth, |spec| spec.cockpit.handlebar.width = None),
+        (CheckId::BikeWeight, |spec| spec.weight = None),
+        (CheckId::BrakeLever, |spec| {
+            for brake in spec.brakes.iter_mut().flat_map(|both| [&mut both.front, &mut both.rear]) {
+                brake.reach = None;
+            }
+        }),
+    ];
+    for (check, change) in cases {
+        let mut changed = spec(TRAIL_24);
+        change(&mut changed);
+        let fit = fit(&child, &common::bike(changed));
+        assert!(
+            matches!(finding(&fit, check).status(), Status::NotChecked(missing) if !missing.is_decisive || check == CheckId::BrakeLever),
+            "{}", check.name()
+        );
+        if check != CheckId::BrakeLever {
+            assert_eq!(fit.verdict, Verdict::Fits, "{}", check.name());
+        }
+    }
+}

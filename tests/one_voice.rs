@@ -1,0 +1,246 @@
+//! One voice: what a fit, a rack, a comparison and a handover say about the same pair is the same: status, numbers,
+//! setting, verdict, parts. And what is said is true: a part named moves the posture where it is said to.
+
+mod common;
+
+use std::sync::Arc;
+
+use common::children::{Child, PlainRandom, Tape};
+use inseam::advice::compare::{Figure, compare};
+use inseam::advice::handover::{Handover, handover};
+use inseam::advice::size::size;
+use inseam::advice::stop::Stop;
+use inseam::bike::{Bike, Style, library};
+use inseam::fit::checks::CheckId;
+use inseam::fit::checks::crank_length::STOCK_MM;
+use inseam::fit::posture::Posture;
+use inseam::fit::{Fit, Pair, Status, Verdict};
+use inseam::rider::Stage;
+use inseam::{Options, Rider, Units, assess};
+use rayon::prelude::*;
+
+fn options() -> Options {
+    common::options()
+}
+
+fn riders(count: u64) -> Vec<Arc<Rider>> {
+    (0..count)
+        .into_par_iter()
+        .flat_map_iter(|index| {
+            let mut random = PlainRandom(77_000 + index);
+            let child = Child::draw(&mut random, 28.0, 190.0);
+            Stage::ALL
+                .iter()
+                .filter_map(|stage| child.taped(Tape::Home, *stage, &mut random))
+                .collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+fn every_pair(count: u64, look: impl Fn(&Arc<Rider>, &Arc<Bike>) + Sync) {
+    let bikes: Vec<_> = library::samples().collect();
+    riders(count).par_iter().for_each(|rider| {
+        for bike in &bikes {
+            look(rider, bike);
+        }
+    });
+}
+
+fn sentence_of(fit: &Fit, id: CheckId) -> String {
+    fit.finding(id).map_or_else(String::new, |finding| fit.advice(&finding, Units::Mm))
+}
+
+/// Numbers in a sentence, in their order.
+fn numbers(words: &str) -> Vec<f64> {
+    words
+        .split(|letter: char| !letter.is_ascii_digit() && letter != '.')
+        .filter_map(|number| number.trim_matches('.').parse().ok())
+        .collect()
+}
+
+#[test]
+fn a_rack_a_comparison_and_a_handover_repeat_the_fit() {
+    let bikes: Vec<_> = library::samples().collect();
+    riders(200).par_iter().for_each(|rider| {
+        let sizing = size(rider, &bikes, options(), || {});
+        let mut last_first: Option<Fit> = None;
+        for bike in &bikes {
+            let fit = assess(rider, bike, &options());
+            let sized = sizing.bikes.iter().find(|sized| sized.fit.bike.id == bike.id).expect("every bike is judged");
+            assert_eq!(sized.fit, fit, "{}", bike.id);
+            assert_eq!(sized.stop, Stop::of(&fit), "{}", bike.id);
+            assert_eq!(sized.stop.is_none(), fit.verdict == Verdict::Fits);
+            let handover = handover(rider, bike, &options());
+            assert_eq!(handover.fit, fit, "{}", bike.id);
+            the_handover_repeats(&handover);
+            a_stop_names_what_failed(&fit);
+            if let Some(other) = last_first.replace(fit) {
+                let both = compare(rider, [&other.bike, bike], options());
+                assert_eq!(both.fits[0], other);
+                assert_eq!(Some(&both.fits[1]), last_first.as_ref());
+                let standover = both.difference(Figure::Standover).expect("compared always");
+                for (value, fit) in standover.values.iter().zip(&both.fits) {
+                    assert_eq!(*value, fit.bike.layout.standover_mm());
+                }
+            }
+        }
+    });
+}
+
+fn the_handover_repeats(handover: &Handover) {
+    let fit = &handover.fit;
+    let pair = fit.pair();
+    assert_eq!(handover.saddle.setting, pair.setting());
+    let today = handover.saddle.stages.iter().find(|height| height.stage == pair.pose.stage).expect("the stage of today");
+    assert_eq!(today.setting, handover.saddle.setting);
+    assert_eq!(handover.bars.posture, pair.posture());
+    assert_eq!(handover.bars.torso_lean_deg, fit.finding(CheckId::Reach).expect("every bike has a bar").measure.value);
+    assert_eq!(handover.bars.cure, pair.cure());
+    // The same sentence, letter for letter but the first.
+    let reach = sentence_of(fit, CheckId::Reach);
+    let notes = handover.bars.notes(fit, Units::Mm);
+    assert!(notes.iter().any(|note| note[1..].starts_with(&reach[1..])), "{notes:#?}\n{reach}");
+    // Saddle: both tell the same height, and the same distance where the post ends outside the band.
+    let set = sentence_of(fit, CheckId::SaddleHeight);
+    let finding = fit.finding(CheckId::SaddleHeight).expect("every bike has a saddle");
+    assert_eq!(finding.measure.value, Some(handover.saddle.setting.saddle_height_mm));
+    let out = today.out_of_range_mm.unwrap_or_default();
+    assert_eq!(out > 0.0, set.contains("never above"), "{set}");
+    // Levers: the gap to set is one number.
+    let gap = pair.setting().lever_gap_mm;
+    let gaps: Vec<_> = [handover.levers.front, handover.levers.rear]
+        .into_iter()
+        .flatten()
+        .filter_map(|brake| brake.lever)
+        .map(|lever| lever.gap_mm)
+        .collect();
+    if let Some(gap) = gap {
+        assert!(gaps.contains(&gap), "{gap} {gaps:?}");
+    }
+    if let (Some(finding), Some(gap)) = (fit.finding(CheckId::BrakeLever), gap)
+        && let Some(value) = finding.measure.value
+    {
+        assert_eq!(value, gap);
+    }
+}
+
+/// The reason given is a finding that failed, in that finding's own words.
+fn a_stop_names_what_failed(fit: &Fit) {
+    match Stop::of(fit) {
+        None => assert_eq!(fit.verdict, Verdict::Fits),
+        Some(stop @ Stop::Misfit { check, .. }) => {
+            let finding = fit.finding(check).expect("made");
+            assert!(matches!(finding.status(), Status::Fail(_)), "{} {}: {}", fit.bike.id, fit.verdict, check.name());
+            assert_eq!(stop.reason(fit, Units::Mm), fit.advice(&finding, Units::Mm));
+        }
+        Some(Stop::Incomplete { check, .. }) => {
+            assert!(matches!(fit.finding(check).expect("made").status(), Status::NotChecked(_)));
+        }
+        Some(Stop::Undecided { .. }) => panic!("exact figures are always decided"),
+    }
+}
+
+#[test]
+fn a_posture_has_one_name_everywhere() {
+    every_pair(200, |rider, bike| {
+        let fit = assess(rider, bike, &options());
+        let all: Vec<_> = fit.findings().map(|finding| fit.advice(&finding, Units::Mm)).collect();
+        let says = |word: &str| all.iter().any(|words| words.contains(word));
+        let posture = fit.pair().posture();
+        assert_eq!(says("comfortable"), posture == Posture::Easy, "{all:#?}");
+        assert_eq!(says("too upright"), posture == Posture::Upright, "{all:#?}");
+        assert_eq!(says("too stretched"), posture == Posture::Stretched, "{all:#?}");
+        assert!(!says("folded"), "{all:#?}");
+        // Whoever sits easily, or cannot hold the bar at all, is offered no part for it.
+        if !matches!(posture, Posture::Upright | Posture::Stretched) {
+            assert_eq!(fit.pair().cure(), None);
+            assert!(!says("a stem of") && !says("spacers moved") || fit.finding(CheckId::BarHeight).is_some_and(|finding| finding.status() == Status::Caution));
+        }
+    });
+}
+
+#[test]
+fn a_part_that_is_named_does_what_is_said() {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    let cured = AtomicUsize::new(0);
+    every_pair(200, |rider, bike| {
+        let fit = assess(rider, bike, &options());
+        let pair = fit.pair();
+        let words = sentence_of(&fit, CheckId::Reach);
+        assert!(!words.contains("taken out") && !words.contains("remove"), "{words}");
+        let Some(cure) = pair.cure() else { return };
+        cured.fetch_add(1, Ordering::Relaxed);
+        // Built as told: another stem, another bar, spacers moved up from under the stem, the saddle slid.
+        let mut spec = bike.spec.clone();
+        let by = |length: inseam::units::Length, mm: f64| inseam::units::Length::from_mm(length.mm() + mm);
+        let now = spec.cockpit.stem.length.mm();
+        spec.cockpit.stem.length = by(spec.cockpit.stem.length, cure.stem_mm);
+        spec.cockpit.handlebar.setback = by(spec.cockpit.handlebar.setback, -cure.sweep_mm);
+        spec.cockpit.spacers = by(spec.cockpit.spacers, -cure.spacers_above_mm);
+        spec.saddle.setback = by(spec.saddle.setback, cure.saddle_back_mm);
+        let built = Bike::new("built", spec).expect("a bike that can be");
+        // A cure is judged at today's setting; at leg extension a saddle slid back comes down a little.
+        let after = Pair::new(&built, &fit.body, rider.stage, rider.weight);
+        let lean = after.torso_lean_deg().expect("in reach");
+        let said = pair.lean_after_deg(&cure).expect("in reach");
+        if cure.saddle_back_mm == 0.0 || pair.pose.stage != Stage::Confident {
+            assert!((lean - said).abs() < 1e-6, "{}: {lean} {said}", bike.id);
+            assert_eq!(after.posture(), Posture::Easy, "{}: {words}", bike.id);
+        }
+        let [low, high] = pair.lean_band_deg();
+        assert!((low - 1e-6..=high + 1e-6).contains(&said));
+        assert_eq!(numbers(&words).last().copied(), Some(said.round()), "{words}");
+        // Only what such bikes carry: common practice, 30 to 60 mm on the trail, 30 to 90 on the street.
+        if cure.stem_mm != 0.0 {
+            let longest = if bike.spec.style == Style::Trail { 60.0 } else { 90.0 };
+            assert!((30.0..=longest).contains(&(now + cure.stem_mm)), "{words}");
+            assert!(words.contains(&format!("a stem of {:.0} mm", now + cure.stem_mm)), "{words}");
+        }
+        assert!(cure.sweep_mm.abs() <= 20.0 && cure.saddle_back_mm.abs() <= bike.spec.saddle.fore_aft.mm());
+        assert!(cure.spacers_above_mm >= 0.0 && cure.spacers_above_mm <= bike.spec.cockpit.spacers.mm());
+    });
+    assert!(cured.into_inner() > 100);
+}
+
+#[test]
+fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    let suggested = AtomicUsize::new(0);
+    every_pair(200, |rider, bike| {
+        let fit = assess(rider, bike, &options());
+        let Some(finding) = fit.finding(CheckId::CrankLength) else { return };
+        let words = fit.advice(&finding, Units::Mm);
+        let (Some(low), Some(high)) = (finding.measure.low, finding.measure.high) else { panic!("a range") };
+        let crank = bike.spec.cranks.as_ref().expect("cranks").length.mm();
+        let named = words.split("a mechanic can fit ").nth(1).and_then(|rest| numbers(rest).first().copied());
+        match named {
+            Some(stock) => {
+                suggested.fetch_add(1, Ordering::Relaxed);
+                assert!(STOCK_MM.contains(&stock), "{words}");
+                assert!((low..=high).contains(&stock), "{words}: {low} to {high}");
+                assert!((stock - crank).abs() > 1.0, "{words}");
+                // Longer where it is called short, shorter where it is called long.
+                assert_eq!(words.contains("is short"), stock > crank, "{words}");
+            }
+            None if finding.status() == Status::Ok => {}
+            None => assert!(words.contains("no ") || words.contains("cannot follow"), "{words}"),
+        }
+    });
+    assert!(suggested.into_inner() > 100);
+}
+
+#[test]
+fn what_is_called_ok_lies_in_the_range_beside_it() {
+    every_pair(60, |rider, bike| {
+        let fit = assess(rider, bike, &options());
+        for finding in fit.findings() {
+            let margin = finding.measure.margin();
+            let words = fit.advice(&finding, Units::Mm);
+            assert!(!words.is_empty(), "{}", finding.id.name());
+            // A crank is also judged by the knee, a posture by the arm, a saddle by the post.
+            if finding.status() == Status::Ok {
+                assert!(margin.is_none_or(|margin| margin >= -1e-6), "{} {}: {finding:?}", bike.id, finding.id.name());
+            }
+        }
+    });
+}
