@@ -49,18 +49,16 @@ sources! {
     Hamley1967 = "Hamley & Thomas 1967, J Physiol 191:55P (saddle height from inseam)";
     /// Crank length, children.
     Martin2002 = "Martin, Malina, Spirduso 2002, Eur J Appl Physiol 86:215 (crank length in boys)";
-    /// Crank length, adults.
-    Martin2001 = "Martin & Spirduso 2001, Eur J Appl Physiol 84:413 (crank length; figure from memory)";
     /// Elbow angle.
     Holliday2021 = "Holliday & Swart 2021 (static elbow flexion 19 +/- 8 deg)";
     /// Children's body measures.
     Snyder1977 = "Snyder et al. 1977, UM-HSRI-77-17 (children's body measures)";
     /// Adult body measures.
     Ansur2 = "ANSUR II, Gordon et al. 2014, NATICK/TR-15/007 (adult body measures)";
+    /// Reading a stature.
+    Voss1990 = "Voss et al. 1990, Arch Dis Child 65:1340 (error of one stature reading)";
     /// Growth charts.
     Cdc2000 = "CDC 2000 growth charts, Kuczmarski et al. 2002";
-    /// Sitting height and leg length.
-    Fredriks2005 = "Fredriks et al. 2005, Arch Dis Child 90:807 (leg length and sitting height)";
     /// Growth forecast error.
     Berkeley = "Berkeley growth study, 136 children (error of a constant-z forecast)";
     /// Tyre marking.
@@ -90,6 +88,11 @@ impl Cited {
     /// At least one source.
     pub const fn new(first: Source, rest: &'static [Source]) -> Self {
         Self { first, rest }
+    }
+
+    /// The citations, in order of weight.
+    pub fn citations(self) -> Vec<&'static str> {
+        self.iter().map(Source::citation).collect()
     }
 
     /// All of them, in order of weight.

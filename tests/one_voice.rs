@@ -47,7 +47,8 @@ fn every_pair(count: u64, look: impl Fn(&Arc<Rider>, &Arc<Bike>) + Sync) {
 }
 
 fn sentence_of(fit: &Fit, id: CheckId) -> String {
-    fit.finding(id).map_or_else(String::new, |finding| fit.advice(&finding, Units::Mm))
+    fit.finding(id)
+        .map_or_else(String::new, |finding| fit.advice(&finding, Units::Mm))
 }
 
 /// Numbers in a sentence, in their order.
@@ -66,7 +67,11 @@ fn a_rack_a_comparison_and_a_handover_repeat_the_fit() {
         let mut last_first: Option<Fit> = None;
         for bike in &bikes {
             let fit = assess(rider, bike, &options());
-            let sized = sizing.bikes.iter().find(|sized| sized.fit.bike.id == bike.id).expect("every bike is judged");
+            let sized = sizing
+                .bikes
+                .iter()
+                .find(|sized| sized.fit.bike.id == bike.id)
+                .expect("every bike is judged");
             assert_eq!(sized.fit, fit, "{}", bike.id);
             assert_eq!(sized.stop, Stop::of(&fit), "{}", bike.id);
             assert_eq!(sized.stop.is_none(), fit.verdict == Verdict::Fits);
@@ -91,19 +96,38 @@ fn the_handover_repeats(handover: &Handover) {
     let fit = &handover.fit;
     let pair = fit.pair();
     assert_eq!(handover.saddle.setting, pair.setting());
-    let today = handover.saddle.stages.iter().find(|height| height.stage == pair.pose.stage).expect("the stage of today");
+    let today = handover
+        .saddle
+        .stages
+        .iter()
+        .find(|height| height.stage == pair.pose.stage)
+        .expect("the stage of today");
     assert_eq!(today.setting, handover.saddle.setting);
     assert_eq!(handover.bars.posture, pair.posture());
-    assert_eq!(handover.bars.torso_lean_deg, fit.finding(CheckId::Reach).expect("every bike has a bar").measure.value);
+    assert_eq!(
+        handover.bars.torso_lean_deg,
+        fit.finding(CheckId::Reach)
+            .expect("every bike has a bar")
+            .measure
+            .value
+    );
     assert_eq!(handover.bars.cure, pair.cure());
     // The same sentence, letter for letter but the first.
     let reach = sentence_of(fit, CheckId::Reach);
     let notes = handover.bars.notes(fit, Units::Mm);
-    assert!(notes.iter().any(|note| note[1..].starts_with(&reach[1..])), "{notes:#?}\n{reach}");
+    assert!(
+        notes.iter().any(|note| note[1..].starts_with(&reach[1..])),
+        "{notes:#?}\n{reach}"
+    );
     // Saddle: both tell the same height, and the same distance where the post ends outside the band.
     let set = sentence_of(fit, CheckId::SaddleHeight);
-    let finding = fit.finding(CheckId::SaddleHeight).expect("every bike has a saddle");
-    assert_eq!(finding.measure.value, Some(handover.saddle.setting.saddle_height_mm));
+    let finding = fit
+        .finding(CheckId::SaddleHeight)
+        .expect("every bike has a saddle");
+    assert_eq!(
+        finding.measure.value,
+        Some(handover.saddle.setting.saddle_height_mm)
+    );
     let out = today.out_of_range_mm.unwrap_or_default();
     assert_eq!(out > 0.0, set.contains("never above"), "{set}");
     // Levers: the gap to set is one number.
@@ -130,11 +154,20 @@ fn a_stop_names_what_failed(fit: &Fit) {
         None => assert_eq!(fit.verdict, Verdict::Fits),
         Some(stop @ Stop::Misfit { check, .. }) => {
             let finding = fit.finding(check).expect("made");
-            assert!(matches!(finding.status(), Status::Fail(_)), "{} {}: {}", fit.bike.id, fit.verdict, check.name());
+            assert!(
+                matches!(finding.status(), Status::Fail(_)),
+                "{} {}: {}",
+                fit.bike.id,
+                fit.verdict,
+                check.name()
+            );
             assert_eq!(stop.reason(fit, Units::Mm), fit.advice(&finding, Units::Mm));
         }
         Some(Stop::Incomplete { check, .. }) => {
-            assert!(matches!(fit.finding(check).expect("made").status(), Status::NotChecked(_)));
+            assert!(matches!(
+                fit.finding(check).expect("made").status(),
+                Status::NotChecked(_)
+            ));
         }
         Some(Stop::Undecided { .. }) => panic!("exact figures are always decided"),
     }
@@ -144,17 +177,29 @@ fn a_stop_names_what_failed(fit: &Fit) {
 fn a_posture_has_one_name_everywhere() {
     every_pair(200, |rider, bike| {
         let fit = assess(rider, bike, &options());
-        let all: Vec<_> = fit.findings().map(|finding| fit.advice(&finding, Units::Mm)).collect();
+        let all: Vec<_> = fit
+            .findings()
+            .map(|finding| fit.advice(&finding, Units::Mm))
+            .collect();
         let says = |word: &str| all.iter().any(|words| words.contains(word));
         let posture = fit.pair().posture();
         assert_eq!(says("comfortable"), posture == Posture::Easy, "{all:#?}");
         assert_eq!(says("too upright"), posture == Posture::Upright, "{all:#?}");
-        assert_eq!(says("too stretched"), posture == Posture::Stretched, "{all:#?}");
+        assert_eq!(
+            says("too stretched"),
+            posture == Posture::Stretched,
+            "{all:#?}"
+        );
         assert!(!says("folded"), "{all:#?}");
         // Whoever sits easily, or cannot hold the bar at all, is offered no part for it.
         if !matches!(posture, Posture::Upright | Posture::Stretched) {
             assert_eq!(fit.pair().cure(), None);
-            assert!(!says("a stem of") && !says("spacers moved") || fit.finding(CheckId::BarHeight).is_some_and(|finding| finding.status() == Status::Caution));
+            assert!(
+                !says("a stem of") && !says("spacers moved")
+                    || fit
+                        .finding(CheckId::BarHeight)
+                        .is_some_and(|finding| finding.status() == Status::Caution)
+            );
         }
     });
 }
@@ -167,12 +212,17 @@ fn a_part_that_is_named_does_what_is_said() {
         let fit = assess(rider, bike, &options());
         let pair = fit.pair();
         let words = sentence_of(&fit, CheckId::Reach);
-        assert!(!words.contains("taken out") && !words.contains("remove"), "{words}");
+        assert!(
+            !words.contains("taken out") && !words.contains("remove"),
+            "{words}"
+        );
         let Some(cure) = pair.cure() else { return };
         cured.fetch_add(1, Ordering::Relaxed);
         // Built as told: another stem, another bar, spacers moved up from under the stem, the saddle slid.
         let mut spec = bike.spec.clone();
-        let by = |length: inseam::units::Length, mm: f64| inseam::units::Length::from_mm(length.mm() + mm);
+        let by = |length: inseam::units::Length, mm: f64| {
+            inseam::units::Length::from_mm(length.mm() + mm)
+        };
         let now = spec.cockpit.stem.length.mm();
         spec.cockpit.stem.length = by(spec.cockpit.stem.length, cure.stem_mm);
         spec.cockpit.handlebar.setback = by(spec.cockpit.handlebar.setback, -cure.sweep_mm);
@@ -189,15 +239,31 @@ fn a_part_that_is_named_does_what_is_said() {
         }
         let [low, high] = pair.lean_band_deg();
         assert!((low - 1e-6..=high + 1e-6).contains(&said));
-        assert_eq!(numbers(&words).last().copied(), Some(said.round()), "{words}");
+        assert_eq!(
+            numbers(&words).last().copied(),
+            Some(said.round()),
+            "{words}"
+        );
         // Only what such bikes carry: common practice, 30 to 60 mm on the trail, 30 to 90 on the street.
         if cure.stem_mm != 0.0 {
-            let longest = if bike.spec.style == Style::Trail { 60.0 } else { 90.0 };
+            let longest = if bike.spec.style == Style::Trail {
+                60.0
+            } else {
+                90.0
+            };
             assert!((30.0..=longest).contains(&(now + cure.stem_mm)), "{words}");
-            assert!(words.contains(&format!("a stem of {:.0} mm", now + cure.stem_mm)), "{words}");
+            assert!(
+                words.contains(&format!("a stem of {:.0} mm", now + cure.stem_mm)),
+                "{words}"
+            );
         }
-        assert!(cure.sweep_mm.abs() <= 20.0 && cure.saddle_back_mm.abs() <= bike.spec.saddle.fore_aft.mm());
-        assert!(cure.spacers_above_mm >= 0.0 && cure.spacers_above_mm <= bike.spec.cockpit.spacers.mm());
+        assert!(
+            cure.sweep_mm.abs() <= 20.0
+                && cure.saddle_back_mm.abs() <= bike.spec.saddle.fore_aft.mm()
+        );
+        assert!(
+            cure.spacers_above_mm >= 0.0 && cure.spacers_above_mm <= bike.spec.cockpit.spacers.mm()
+        );
     });
     assert!(cured.into_inner() > 100);
 }
@@ -208,11 +274,18 @@ fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
     let suggested = AtomicUsize::new(0);
     every_pair(200, |rider, bike| {
         let fit = assess(rider, bike, &options());
-        let Some(finding) = fit.finding(CheckId::CrankLength) else { return };
+        let Some(finding) = fit.finding(CheckId::CrankLength) else {
+            return;
+        };
         let words = fit.advice(&finding, Units::Mm);
-        let (Some(low), Some(high)) = (finding.measure.low, finding.measure.high) else { panic!("a range") };
+        let (Some(low), Some(high)) = (finding.measure.low, finding.measure.high) else {
+            panic!("a range")
+        };
         let crank = bike.spec.cranks.as_ref().expect("cranks").length.mm();
-        let named = words.split("a mechanic can fit ").nth(1).and_then(|rest| numbers(rest).first().copied());
+        let named = words
+            .split("a mechanic can fit ")
+            .nth(1)
+            .and_then(|rest| numbers(rest).first().copied());
         match named {
             Some(stock) => {
                 suggested.fetch_add(1, Ordering::Relaxed);
@@ -223,7 +296,10 @@ fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
                 assert_eq!(words.contains("is short"), stock > crank, "{words}");
             }
             None if finding.status() == Status::Ok => {}
-            None => assert!(words.contains("no ") || words.contains("cannot follow"), "{words}"),
+            None => assert!(
+                words.contains("no ") || words.contains("cannot follow"),
+                "{words}"
+            ),
         }
     });
     assert!(suggested.into_inner() > 100);
@@ -239,7 +315,12 @@ fn what_is_called_ok_lies_in_the_range_beside_it() {
             assert!(!words.is_empty(), "{}", finding.id.name());
             // A crank is also judged by the knee, a posture by the arm, a saddle by the post.
             if finding.status() == Status::Ok {
-                assert!(margin.is_none_or(|margin| margin >= -1e-6), "{} {}: {finding:?}", bike.id, finding.id.name());
+                assert!(
+                    margin.is_none_or(|margin| margin >= -1e-6),
+                    "{} {}: {finding:?}",
+                    bike.id,
+                    finding.id.name()
+                );
             }
         }
     });

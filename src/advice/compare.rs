@@ -355,9 +355,7 @@ impl Comparison {
                         .growth()
                         .is_some_and(|growth| growth.last_month.p50.is_none())
                     {
-                        words.push_str("; ");
-                        words.push_str(name);
-                        words.push_str(&format!(" counted to {HORIZON_MONTHS} months only"));
+                        words = format!("{words}; {name} counted to {HORIZON_MONTHS} months only");
                     }
                 }
             }

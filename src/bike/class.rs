@@ -4,6 +4,13 @@
 
 use std::fmt;
 
+use crate::sources::{Cited, Source};
+
+/// Where the classes and their limits come from.
+pub const SOURCES: Cited = Cited::new(
+    Source::Cfr1512Definitions,
+    &[Source::Iso8098, Source::Iso4210, Source::JisD9301],
+);
 /// Highest seat of a US sidewalk bicycle, mm: 16 CFR 1512.2(b), 25.0 in given as 635 mm.
 const SIDEWALK_HIGHEST_MM: f64 = 635.0;
 /// Lowest "young adult" seat where the adult lever limit applies, mm: JIS D 9301:2019 5.2.2.

@@ -9,6 +9,10 @@ use crate::bike::post::PostRange;
 use crate::bike::steering::{Steering, trail};
 use crate::file::Problem;
 use crate::plane::{Point, Vector};
+use crate::sources::{Cited, Source};
+
+/// Where wheel radii and trail come from; the rest is plane geometry.
+pub const SOURCES: Cited = Cited::new(Source::Iso5775, &[Source::Meijaard2007]);
 
 /// Named points of the side view.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -12,8 +12,11 @@ mod leg_share;
 
 use crate::rider::measures::Sex;
 use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
+use crate::sources::{Cited, Source};
 use crate::units::{Age, Units};
 
+/// Where the charts, the leg shares and the error of a forecast come from.
+pub const SOURCES: Cited = Cited::new(Source::Cdc2000, &[Source::Snyder1977, Source::Berkeley]);
 /// How far ahead a forecast looks, months. Beyond five years nobody buys a child's bike.
 pub const HORIZON_MONTHS: usize = 60;
 /// Ages that the stature chart covers, months.

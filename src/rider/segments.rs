@@ -8,6 +8,11 @@
 
 use std::ops::RangeInclusive;
 
+use crate::sources::{Cited, Source};
+
+/// Where the lines and their spreads come from.
+pub const SOURCES: Cited = Cited::new(Source::Snyder1977, &[Source::Ansur2, Source::Voss1990]);
+
 /// How a segment follows from height and inseam, and how far real bodies are from that.
 #[derive(Debug, Clone, Copy)]
 pub struct Estimate {
@@ -57,8 +62,8 @@ impl Row {
     }
 }
 
-const fn estimate(mm: fn(f64, f64) -> f64, sd: Sd) -> Option<Estimate> {
-    Some(Estimate { mm, sd })
+const fn estimate(mm: fn(f64, f64) -> f64, sd: Sd) -> Estimate {
+    Estimate { mm, sd }
 }
 
 /// Hands the whole table to another macro:
@@ -69,15 +74,15 @@ macro_rules! segments {
             /// Floor to hip joint (greater trochanter).
             hip_height HipHeight hip_height_mm (250.0, 1100.0)
                 "floor to the bony knob at the side of the hip, standing"
-                estimate(|_, inseam| 1.065 * inseam, Sd::Mm(18.0));
+                Some(estimate(|_, inseam| 1.065 * inseam, Sd::Mm(18.0)));
             /// Floor to knee joint.
             knee_height KneeHeight knee_height_mm (100.0, 700.0)
                 "floor to the gap of the knee joint, standing"
-                estimate(|height, inseam| 0.547 * inseam + 0.013 * height, Sd::Mm(14.0));
+                Some(estimate(|height, inseam| 0.547 * inseam + 0.013 * height, Sd::Mm(14.0)));
             /// Floor to ankle joint.
             ankle_height AnkleHeight ankle_height_mm (15.0, 150.0)
                 "floor to the ankle bone, standing"
-                estimate(|height, _| 0.0397 * height, Sd::Mm(7.0));
+                Some(estimate(|height, _| 0.0397 * height, Sd::Mm(7.0)));
             /// Hip joint to knee joint.
             thigh Thigh thigh_mm (100.0, 600.0) "from joint to joint" None;
             /// Knee joint to ankle joint.
@@ -85,15 +90,15 @@ macro_rules! segments {
             /// Heel to longest toe.
             foot_length FootLength foot_length_mm (80.0, 350.0)
                 "heel against a wall, to the longest toe"
-                estimate(|height, _| 9.3 + 0.149 * height, Sd::Mm(8.0));
+                Some(estimate(|height, _| 9.3 + 0.149 * height, Sd::Mm(8.0)));
             /// Saddle top to hip joint, sitting.
             hip_above_saddle HipAboveSaddle hip_above_saddle_mm (5.0, 200.0)
                 "saddle top to the bony knob at the side of the hip, sitting"
-                estimate(|_, _| 0.0, Sd::OfInseam(0.018));
+                Some(estimate(|_, _| 0.0, Sd::OfInseam(0.018)));
             /// Floor to shoulder tip (acromion).
             shoulder_height ShoulderHeight shoulder_height_mm (450.0, 1700.0)
                 "floor to the bony tip of the shoulder, standing"
-                estimate(|height, _| -111.5 + 0.8826 * height, Sd::Mm(11.0));
+                Some(estimate(|height, _| -111.5 + 0.8826 * height, Sd::Mm(11.0)));
             /// Hip joint to shoulder tip.
             torso Torso torso_mm (150.0, 800.0) "from joint to joint" None;
             /// Shoulder tip to elbow.
@@ -103,11 +108,11 @@ macro_rules! segments {
             /// Wrist crease to the tip of the middle finger.
             hand_length HandLength hand_length_mm (60.0, 250.0)
                 "wrist crease to the tip of the middle finger"
-                estimate(|height, _| 8.5 + 0.1031 * height, Sd::Mm(6.0));
+                Some(estimate(|height, _| 8.5 + 0.1031 * height, Sd::Mm(6.0)));
             /// Across the shoulder tips.
             shoulder_breadth ShoulderBreadth shoulder_breadth_mm (120.0, 600.0)
                 "across the bony tips of both shoulders"
-                estimate(|height, _| 33.7 + 0.194 * height, Sd::Mm(12.0));
+                Some(estimate(|height, _| 33.7 + 0.194 * height, Sd::Mm(12.0)));
         }
     };
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
-use crate::fit::{Fit, Growth, Pair, Unit, Verdict};
+use crate::fit::{Confidence, Fit, Growth, Pair, Unit, Verdict};
 use crate::report::contract::{Months, xy};
 use crate::rider::segments::segments;
 use crate::rider::{Body, Rider, Segment};
@@ -60,7 +60,7 @@ impl FitObject {
             verdict: fit.verdict.word(),
             leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
             chance: fit.odds.map(|odds| odds.chance),
-            confidence: fit.confidence().map(|confidence| confidence.word()),
+            confidence: fit.confidence().map(Confidence::word),
             remeasure: fit
                 .odds
                 .and_then(|odds| odds.remeasure)
@@ -112,6 +112,7 @@ macro_rules! body_object {
             $($field: f64,)*
             ankle_to_ball_mm: f64,
             sole_mm: f64,
+            sources: Vec<&'static str>,
         }
 
         impl BodyObject {
@@ -120,6 +121,7 @@ macro_rules! body_object {
                     $($field: body.segment_mm(Segment::$variant),)*
                     ankle_to_ball_mm: body.ankle_to_ball_mm,
                     sole_mm: body.sole_mm,
+                    sources: crate::rider::segments::SOURCES.citations(),
                 }
             }
         }
@@ -156,6 +158,7 @@ struct BikeObject {
     toe_clearance_mm: Option<f64>,
     pedal_lean_deg: Option<f64>,
     class: String,
+    sources: Vec<&'static str>,
 }
 
 impl BikeObject {
@@ -188,6 +191,11 @@ impl BikeObject {
             toe_clearance_mm: layout.toe_clearance_mm,
             pedal_lean_deg: layout.pedal_lean_deg,
             class: layout.class.to_string(),
+            sources: [crate::bike::layout::SOURCES, crate::bike::class::SOURCES]
+                .into_iter()
+                .flat_map(crate::sources::Cited::iter)
+                .map(crate::sources::Source::citation)
+                .collect(),
         }
     }
 }
@@ -335,6 +343,7 @@ struct GrowthObject {
     last_month: Months,
     schedule: Vec<RaiseObject>,
     notes: Vec<String>,
+    sources: Vec<&'static str>,
 }
 
 impl GrowthObject {
@@ -346,6 +355,7 @@ impl GrowthObject {
             last_month: growth.last_month.into(),
             schedule: growth.schedule.iter().map(RaiseObject::new).collect(),
             notes: growth.notes.iter().map(|note| note.words()).collect(),
+            sources: crate::rider::growth::SOURCES.citations(),
         }
     }
 }
