@@ -77,6 +77,7 @@ pub mod cautions;
 // pub mod cli;
 // pub mod draw;
 pub mod fit;
+pub mod measured;
 mod numeric;
 pub mod plane;
 pub mod report;

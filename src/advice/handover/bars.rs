@@ -78,11 +78,11 @@ pub(super) fn bars(pair: &Pair<'_>) -> Bars {
 
 /// The cheapest change that makes the reach easy: spacers first, then a stem, then another bar, mm of sweep.
 fn find_change(pair: &Pair<'_>) -> (Option<Change>, Option<f64>) {
-    let cockpit = &pair.bike.spec.cockpit;
+    let drawing = &pair.bike.drawing;
     let (grip, steering) = (pair.layout.points.grip, &pair.layout.steering);
     let trunk_at = |grip: Point| trunk(pair.pose.hip, grip, pair.body, ELBOW_DEG.to_radians()).ok();
     let mut out_mm = STEP_MM;
-    while out_mm <= cockpit.spacers.mm() {
+    while out_mm <= drawing.spacers_mm {
         if let Some(after) = trunk_at(grip + steering.down * out_mm)
             && is_easy(pair, &after)
         {
@@ -97,7 +97,7 @@ fn find_change(pair: &Pair<'_>) -> (Option<Change>, Option<f64>) {
     let Some(forward) = grip_move_mm(pair) else {
         return (None, None);
     };
-    let now = cockpit.stem.length.mm();
+    let now = drawing.stem_length_mm;
     let wanted = now + forward / steering.stem.x;
     let stem = ((wanted / STEP_MM).round() * STEP_MM).clamp(STEM_MM[0], STEM_MM[1]);
     let helps = (stem - now).abs() >= STEP_MM && (stem - now) * forward > 0.0;

@@ -59,7 +59,7 @@ impl Check for CrankLength {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let crank = pair.bike.spec.cranks.as_ref()?.length.mm();
+        let crank = pair.layout.crank?.length_mm;
         let (low, high, rules_meet) = wanted_mm(pair);
         let fold = largest_flexion_deg(pair);
         let status = match fold {

@@ -33,10 +33,7 @@ impl Check for Standover {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let Some(standover) = pair.layout.standover_mm() else {
-            return Some(Measure::needs("frame.top_tube"));
-        };
-        let clearance = pair.body.inseam_in_shoes_mm() - standover;
+        let clearance = pair.body.inseam_in_shoes_mm() - pair.layout.standover_mm();
         let wanted = wanted_mm(pair.bike.spec.style);
         let status = if !at_least(clearance, LEAST_MM) {
             Status::Fail(Misfit::TooBig)
