@@ -85,7 +85,12 @@ impl Mismatch {
 /// The same as an error, where it leaves no bike to draw.
 pub(super) fn refusal(quarrel: &Quarrel) -> Contradiction {
     let mismatch = from_quarrel(quarrel);
-    Contradiction::new(quarrel.path, mismatch.words(Units::Mm).replacen(&format!("{}: ", quarrel.path), "", 1))
+    Contradiction::new(
+        quarrel.path,
+        mismatch
+            .words(Units::Mm)
+            .replacen(&format!("{}: ", quarrel.path), "", 1),
+    )
 }
 
 fn from_quarrel(quarrel: &Quarrel) -> Mismatch {
@@ -122,10 +127,14 @@ fn against_drawing(spec: &FrameSpec, drawing: &Drawing, layout: &Layout) -> Vec<
         let tolerance = rounding.max(TOLERANCE_SD * reading.sd);
         (figure, reading.path(), reading.value, tolerance)
     });
-    let fork = spec
-        .fork
-        .axle_to_crown
-        .map(|length| (Figure::AxleToCrown, "fork.axle_to_crown", length.mm(), TOLERANCE[0]));
+    let fork = spec.fork.axle_to_crown.map(|length| {
+        (
+            Figure::AxleToCrown,
+            "fork.axle_to_crown",
+            length.mm(),
+            TOLERANCE[0],
+        )
+    });
     readings
         .chain(fork)
         .filter_map(|(figure, key, said, tolerance)| {
@@ -152,20 +161,39 @@ fn drawn(figure: Figure, drawing: &Drawing, layout: &Layout) -> (f64, f64) {
             let straight = along.hypot(drawing.fork_offset_mm);
             (along - LOWER_HEADSET_MM, straight)
         }
-        _ => (exact - figure.meaning_sd_mm(), exact + figure.meaning_sd_mm()),
+        _ => (
+            exact - figure.meaning_sd_mm(),
+            exact + figure.meaning_sd_mm(),
+        ),
     }
 }
 
 /// A bottom-bracket drop that would be usual with the other sign, and is far from usual with this one.
 fn wrong_sign(spec: &FrameSpec, prior: &Prior) -> Option<Mismatch> {
     const FAR_MM: f64 = 20.0;
-    let published = spec.published.as_ref().and_then(|figures| figures.bottom_bracket_drop);
-    let measured = spec.measured.as_ref().and_then(|figures| figures.bottom_bracket_drop);
+    let published = spec
+        .published
+        .as_ref()
+        .and_then(|figures| figures.bottom_bracket_drop);
+    let measured = spec
+        .measured
+        .as_ref()
+        .and_then(|figures| figures.bottom_bracket_drop);
     let drawn = Parameter::BottomBracketDrop.drawn(spec);
     let (key, said) = drawn
         .map(|said| (Parameter::BottomBracketDrop.path(), said))
-        .or(measured.map(|said| (Figure::BottomBracketDrop.path(crate::bike::Given::Measured), said.mm())))
-        .or(published.map(|said| (Figure::BottomBracketDrop.path(crate::bike::Given::Published), said.mm())))?;
+        .or(measured.map(|said| {
+            (
+                Figure::BottomBracketDrop.path(crate::bike::Given::Measured),
+                said.mm(),
+            )
+        }))
+        .or(published.map(|said| {
+            (
+                Figure::BottomBracketDrop.path(crate::bike::Given::Published),
+                said.mm(),
+            )
+        }))?;
     let (mean, _) = prior.at(spec);
     let usual = mean[Parameter::BottomBracketDrop as usize];
     let off = (said - usual).abs();

@@ -2,6 +2,7 @@
 //! `spec` is the file, `figure` what tape and chart say, `complete` makes both a full `drawing`, `layout` the side view with `steering` and `post`, `clearance` the
 //! turned wheel and the leaning bike, `tyre` the marking. No rider in here: how the two meet lives in `fit`.
 
+pub mod chart;
 pub mod class;
 pub mod clearance;
 pub mod complete;

@@ -309,11 +309,16 @@ impl Doubt {
     }
 
     fn make(&self, count: usize) -> Arc<Vec<Layout>> {
-        Arc::new((0..count).map(|index| self.layout(index)).collect())
+        Arc::new((0..count).map(|index| self.possible(index).1).collect())
     }
 
-    /// One possible layout. A draw that no bike can be is drawn towards the likeliest until one can.
-    fn layout(&self, index: usize) -> Layout {
+    /// The drawing of one possible layout.
+    pub fn drawing(&self, index: usize) -> Drawing {
+        self.possible(index).0
+    }
+
+    /// One possible bike. A draw that no bike can be is drawn towards the likeliest until one can.
+    fn possible(&self, index: usize) -> (Drawing, Layout) {
         let deviates = Theta::from_fn(|row, _| deviate(index, FIRST_DIMENSION + row));
         let away = self.spread * deviates;
         let drawing = |share: f64| {
@@ -323,7 +328,13 @@ impl Doubt {
         };
         [1.0, 0.5, 0.25]
             .into_iter()
-            .find_map(|share| Layout::close(&drawing(share)).ok())
-            .unwrap_or_else(|| Layout::placed(&drawing(0.0)))
+            .find_map(|share| {
+                let drawing = drawing(share);
+                Some((drawing, Layout::close(&drawing).ok()?))
+            })
+            .unwrap_or_else(|| {
+                let drawing = drawing(0.0);
+                (drawing, Layout::placed(&drawing))
+            })
     }
 }

@@ -23,8 +23,10 @@ const RADIUS_MM: [f64; 2] = [250.0, 100.0];
 const WIDER: f64 = 1.3;
 /// Least standard deviation, as a share of the mean.
 const LEAST_SHARE: f64 = 0.02;
-/// Correlations found in so few bikes are half chance: this share of them is kept.
-const KEPT_CORRELATION: f64 = 0.6;
+/// Least variance of any parameter, mm² or square degrees: a mean near nothing is no knowledge.
+const LEAST_VARIANCE: f64 = 1.0;
+/// Correlations found in so few bikes are partly chance: this share of them is kept.
+const KEPT_CORRELATION: f64 = 0.75;
 /// How much a riding style's addition is drawn to nothing, in bikes: two balance bikes prove little.
 const STYLE_DRAW: f64 = 0.3;
 
@@ -35,10 +37,6 @@ pub struct Prior {
     pub mean: [[f64; TERMS]; Parameter::COUNT],
     /// Scatter about the mean.
     pub covariance: Covariance,
-}
-
-fn tune(name: &str, default: f64) -> f64 {
-    std::env::var(name).ok().and_then(|t| t.parse().ok()).unwrap_or(default)
 }
 
 fn terms(spec: &FrameSpec) -> SVector<f64, TERMS> {
@@ -76,7 +74,7 @@ impl Prior {
             .collect();
         let fitted = |parameter: usize| {
             let mut squares = SMatrix::<f64, TERMS, TERMS>::from_diagonal(&SVector::from([
-                1e-9, 1e-9, tune("TRAIL", STYLE_DRAW), tune("BALANCE", STYLE_DRAW),
+                1e-9, 1e-9, STYLE_DRAW, STYLE_DRAW,
             ]));
             let mut products = SVector::<f64, TERMS>::zeros();
             for (terms, theta) in &rows {
@@ -97,10 +95,10 @@ impl Prior {
             });
             scatter += residual * residual.transpose();
         }
-        let freedom = (rows.len() as f64 - tune("TERMS", TERMS as f64)).max(1.0);
+        let freedom = (rows.len() as f64 - TERMS as f64).max(1.0);
         let covariance = Covariance::from_fn(|row, column| {
-            let kept = if row == column { 1.0 } else { tune("KEPT", KEPT_CORRELATION) };
-            tune("WIDER", WIDER) * kept * scatter[(row, column)] / freedom
+            let kept = if row == column { 1.0 } else { KEPT_CORRELATION };
+            WIDER * kept * scatter[(row, column)] / freedom
         });
         Self { mean, covariance }
     }
@@ -117,6 +115,3 @@ impl Prior {
         (mean, covariance)
     }
 }
-
-/// Least variance of any parameter, mm² or square degrees: a mean near nothing is no knowledge.
-const LEAST_VARIANCE: f64 = 1.0;

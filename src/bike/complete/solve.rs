@@ -145,7 +145,16 @@ pub(super) fn solve(
             return None;
         }
         if moves < CLOSE_ENOUGH || step == MOST_STEPS {
-            return finish(&whiten, theta, rates.figures, &sight, &noise, &innovation, residuals, &scatter);
+            return finish(
+                &whiten,
+                theta,
+                rates.figures,
+                &sight,
+                &noise,
+                &innovation,
+                residuals,
+                &scatter,
+            );
         }
         // Halved until it gains; the last halving is taken as it is, a bad figure must not stop the rest.
         if cost.is_infinite() {
@@ -189,14 +198,20 @@ fn finish(
     let information =
         Covariance::from_fn(|row, column| f64::from(u8::from(row == column)) + seen[(row, column)]);
     let lower = information.cholesky()?.l();
-    let spread = whiten * lower.transpose().solve_upper_triangular(&Covariance::identity())?;
+    let spread = whiten
+        * lower
+            .transpose()
+            .solve_upper_triangular(&Covariance::identity())?;
 
     let inverse = scatter.inverse();
     let weights = &inverse * innovation;
     let left_out = (0..noise.len())
         .map(|row| {
             let information = inverse[(row, row)];
-            (weights[row] / information, weights[row] / information.sqrt())
+            (
+                weights[row] / information,
+                weights[row] / information.sqrt(),
+            )
         })
         .collect();
     let ties = DMatrix::from_fn(noise.len(), noise.len(), |a, b| {

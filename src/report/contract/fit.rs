@@ -63,7 +63,7 @@ impl FitObject {
                 .odds
                 .and_then(|odds| odds.remeasure)
                 .map(|again| RemeasureObject {
-                    measurement: again.measurement.key(),
+                    measurement: again.asked.key(),
                     decides: again.decides.name(),
                     advice: again.words(),
                 }),
