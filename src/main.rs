@@ -1,1 +1,7 @@
-fn main() {}
+//! The program: exit code only; everything else is the library's `cli`.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    inseam::cli::main()
+}

@@ -198,13 +198,15 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
     if let Some(found) = &solution
         && let Some((quarrel, rows)) = quarrel(&observations, found)
     {
-        // Either of the two may be wrong: both are believed less, so that the answer shows the doubt.
+        // A figure may be wrong, or the bike unlike all others: both are believed less, so that the answer lies
+        // between and its spread holds either.
         for row in rows {
             let off = found.left_out[row].0.abs();
-            observations[row].sd = observations[row].sd.hypot(off);
+            observations[row].sd = observations[row].sd.hypot(off / 2.0);
         }
+        let wider = (quarrel.sds / 2.0).powi(2);
         named = Some(quarrel);
-        solution = solve(&fixed, &mean, covariance, &observations).or(solution);
+        solution = solve(&fixed, &mean, covariance * wider, &observations).or(solution);
     }
     let (theta, spread, rates) = match &solution {
         Some(found) => (found.theta, found.spread, found.rates),
