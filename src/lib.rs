@@ -83,6 +83,7 @@ pub mod cli;
 pub mod draw;
 pub mod file;
 pub mod fit;
+pub mod measured;
 mod numeric;
 pub mod plane;
 pub mod report;

@@ -158,14 +158,14 @@ macro_rules! figures {
 
 figures! {
     Reach "reach" Length 5.0 ""
-        |fit| Some(fit.bike.spec.frame.reach.mm()),
+        |fit| Some(fit.bike.drawing.reach_mm),
         |more, by| {
             format!(
                 "{more} is {by} longer in front: more room when standing up, a longer stretch to the bar"
             )
         };
     Stack "stack" Length 5.0 ""
-        |fit| Some(fit.bike.spec.frame.stack.mm()),
+        |fit| Some(fit.bike.drawing.stack_mm),
         |more, by| {
             format!(
                 "{more} has the front end {by} higher: a more upright child before stem and bar are touched"
@@ -190,7 +190,7 @@ figures! {
         |fit| fit.pair().torso_lean_deg(),
         |more, by| format!("{more} sits the child {by} more upright");
     Standover "standover" Length 10.0 "needs frame.top_tube"
-        |fit| fit.bike.layout.standover_mm(),
+        |fit| Some(fit.bike.layout.standover_mm()),
         |more, by| {
             format!("{more} has the top tube {by} higher: less room when stopping astride it")
         };
@@ -223,7 +223,7 @@ figures! {
             )
         };
     CrankLength "crank_length" Length 3.0 "no cranks"
-        |fit| fit.bike.spec.cranks.as_ref().map(|cranks| cranks.length.mm()),
+        |fit| fit.bike.drawing.crank.map(|crank| crank.length_mm),
         |more, by| {
             format!(
                 "{more} has cranks {by} longer: knees bend further over the top and the feet go round more slowly"

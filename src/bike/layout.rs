@@ -4,7 +4,7 @@
 
 use crate::bike::class::Class;
 use crate::bike::clearance;
-use crate::bike::drawing::Drawing;
+use crate::bike::drawing::{Crank, Drawing, TopTubeLine};
 use crate::bike::post::PostRange;
 use crate::bike::steering::{Steering, trail};
 use crate::file::Problem;
@@ -54,8 +54,10 @@ pub struct Layout {
     pub trail_mm: f64,
     /// Head-tube bottom to the front axle, along the steering axis, mm.
     pub fork_below_head_tube_mm: f64,
-    /// The straddle point on the top tube's upper edge, where a top tube is given.
-    pub straddle: Option<Point>,
+    /// The straddle point on the top tube's upper edge.
+    pub straddle: Point,
+    /// Cranks and pedals; None on a balance bike.
+    pub crank: Option<Crank>,
     /// Pedal centre to the turned tyre, straight ahead, mm. None without pedals or where they never meet.
     pub toe_clearance_mm: Option<f64>,
     /// Lean at which a level pedal touches ground, degrees.
@@ -70,14 +72,21 @@ impl Layout {
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
     pub fn close(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
-        let wheels = Wheels::of(drawing);
-        let contradictions = wheels.contradictions(drawing);
+        let mut layout = Self::placed(drawing);
+        let contradictions = layout.contradictions(drawing);
         if !contradictions.is_empty() {
             return Err(contradictions);
         }
+        layout.clear(drawing);
+        Ok(layout)
+    }
+
+    /// Where everything is, whether or not a bike can be like that; without the clearances, which cost more
+    /// than all the rest.
+    pub fn placed(drawing: &Drawing) -> Self {
+        let wheels = Wheels::of(drawing);
         let steering = wheels.steering;
         let post = PostRange::of(drawing);
-        let straddle = straddle(drawing, &post, &steering)?;
         let bar_clamp = steering.stem_base + steering.stem * drawing.stem_length_mm;
         let points = BikePoints {
             bottom_bracket: Point::origin(),
@@ -91,19 +100,7 @@ impl Layout {
         };
         let ground_y = wheels.ground_y;
         let seat_height = |position| post.saddle_top(position).y - ground_y;
-        let section_radius = drawing.front_tyre.section_radius_mm();
-        let front_wheel = clearance::FrontWheel {
-            axle: wheels.front_axle,
-            steering_point: steering.head_tube_top,
-            steering_down: steering.down,
-            ring_radius: wheels.radius_front - section_radius,
-            section_radius,
-        };
-        let pedal = drawing
-            .crank
-            .and_then(|crank| clearance::Pedal::new(&crank, -ground_y));
-        let least_section = section_radius.min(drawing.rear_tyre.section_radius_mm());
-        Ok(Self {
+        Self {
             points,
             steering,
             post,
@@ -116,15 +113,34 @@ impl Layout {
                 drawing.fork_offset_mm,
             ),
             fork_below_head_tube_mm: wheels.fork_below_head_tube,
-            straddle,
-            toe_clearance_mm: pedal.and_then(|pedal| front_wheel.toe_clearance(pedal.centre)),
-            pedal_lean_deg: pedal
-                .map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees()),
+            straddle: straddle(drawing, &post, &steering),
+            crank: drawing.crank,
+            toe_clearance_mm: None,
+            pedal_lean_deg: None,
             class: Class::from_seat_heights(
                 seat_height(post.lowest_mm),
                 seat_height(post.highest_mm),
             ),
-        })
+        }
+    }
+
+    /// Works out the clearances.
+    fn clear(&mut self, drawing: &Drawing) {
+        let section_radius = drawing.front_tyre.section_radius_mm();
+        let front_wheel = clearance::FrontWheel {
+            axle: self.points.front_axle,
+            steering_point: self.steering.head_tube_top,
+            steering_down: self.steering.down,
+            ring_radius: self.wheel_radius_front_mm - section_radius,
+            section_radius,
+        };
+        let pedal = drawing
+            .crank
+            .and_then(|crank| clearance::Pedal::new(&crank, -self.ground_y));
+        let least_section = section_radius.min(drawing.rear_tyre.section_radius_mm());
+        self.toe_clearance_mm = pedal.and_then(|pedal| front_wheel.toe_clearance(pedal.centre));
+        self.pedal_lean_deg =
+            pedal.map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees());
     }
 
     /// Bottom-bracket height above ground, mm.
@@ -143,9 +159,9 @@ impl Layout {
         self.points.front_axle.coords.norm()
     }
 
-    /// Top tube's upper edge above ground at the straddle point, mm, where a top tube is given.
-    pub fn standover_mm(&self) -> Option<f64> {
-        self.straddle.map(|point| point.y - self.ground_y)
+    /// Top tube's upper edge above ground at the straddle point, mm.
+    pub fn standover_mm(&self) -> f64 {
+        self.straddle.y - self.ground_y
     }
 
     /// Seat height above ground for a position on the post's line, mm.
@@ -191,11 +207,13 @@ impl Wheels {
             fork_below_head_tube: fork_span - drawing.head_tube_length_mm,
         }
     }
+}
 
+impl Layout {
     fn contradictions(&self, drawing: &Drawing) -> Vec<Problem> {
         let mut found = Vec::new();
-        let (front, rear) = (self.radius_front, self.radius_rear);
-        let fork = self.fork_below_head_tube;
+        let (front, rear) = (self.wheel_radius_front_mm, self.wheel_radius_rear_mm);
+        let fork = self.fork_below_head_tube_mm;
         if fork < front {
             found.push(Problem::at_key(
                 "frame.stack",
@@ -204,7 +222,7 @@ impl Wheels {
                 ),
             ));
         }
-        let wheelbase = self.front_axle.x - self.rear_axle.x;
+        let wheelbase = self.wheelbase_mm();
         if wheelbase <= front + rear {
             found.push(Problem::at_key(
                 "frame.reach",
@@ -225,31 +243,32 @@ impl Wheels {
                 ),
             ));
         }
+        let tube = &drawing.top_tube;
+        let (seat, head) = joints(tube, &self.post, &self.steering);
+        if head.x <= seat.x {
+            found.push(Problem::at_key(
+                "frame.top_tube",
+                "the head joint is not ahead of the seat joint; check seat_joint, head_joint and seat_tube.offset",
+            ));
+        }
         found
     }
 }
 
-/// The straddle point on the top tube's upper edge; None without a top tube.
-fn straddle(
-    drawing: &Drawing,
-    post: &PostRange,
-    steering: &Steering,
-) -> Result<Option<Point>, Vec<Problem>> {
-    let Some(tube) = drawing.top_tube else {
-        return Ok(None);
-    };
-    let seat_joint = post.saddle_top(tube.seat_joint_mm);
-    let head_joint = steering.below_top(tube.head_joint_mm);
+/// Where the top tube meets seat tube and head tube.
+fn joints(tube: &TopTubeLine, post: &PostRange, steering: &Steering) -> (Point, Point) {
+    (
+        post.saddle_top(tube.seat_joint_mm),
+        steering.below_top(tube.head_joint_mm),
+    )
+}
+
+/// The straddle point on the top tube's upper edge.
+fn straddle(drawing: &Drawing, post: &PostRange, steering: &Steering) -> Point {
+    let tube = drawing.top_tube;
+    let (seat_joint, head_joint) = joints(&tube, post, steering);
     let line = head_joint - seat_joint;
-    if line.x <= 0.0 {
-        return Err(vec![Problem::at_key(
-            "frame.top_tube",
-            "the head joint is not ahead of the seat joint; check seat_joint, head_joint and seat_tube.offset",
-        )]);
-    }
     // The upper edge straight above the centre line: half the diameter over the cosine of the slope.
     let half = tube.diameter_mm / 2.0 * line.norm() / line.x;
-    Ok(Some(
-        seat_joint + line * tube.straddle + Vector::new(0.0, half),
-    ))
+    seat_joint + line * tube.straddle + Vector::new(0.0, half)
 }

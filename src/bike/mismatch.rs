@@ -1,75 +1,208 @@
-//! Published figures that the drawing can confirm, and those that it does not.
+//! Figures of a file to look at again: against the drawing, against one another, or with a likely wrong sign.
 //! A contradiction that leaves no bike at all is an error of `layout` or `spec`.
 
+use crate::bike::complete::{Doubt, Parameter, Prior, Quarrel};
+use crate::bike::drawing::Drawing;
+use crate::bike::figure::{Figure, LOWER_HEADSET_MM};
 use crate::bike::layout::Layout;
 use crate::bike::spec::FrameSpec;
-use crate::units::{Length, Units};
+use crate::file::Problem;
+use crate::units::{Units, tidy};
 
-/// Difference between a published and a computed length that is still rounding, mm.
-const TOLERANCE_MM: f64 = 5.0;
-/// Lower headset parts between crown race and head tube, mm: flush to a full external cup (common practice).
-const LOWER_HEADSET_MM: f64 = 15.0;
+/// Difference between a given and a drawn figure that is still rounding: lengths, mm, and angles, degrees.
+const TOLERANCE: [f64; 2] = [5.0, 1.0];
+/// Beyond this many standard deviations of a reading, rounding or not, a figure is off.
+const TOLERANCE_SD: f64 = 3.5;
 
-/// A published figure that the drawing does not confirm.
+/// A figure to look at again.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mismatch {
     /// Its key in the frame file.
     pub key: &'static str,
-    /// What the file says, mm.
-    pub published_mm: f64,
-    /// The nearest figure that the drawing allows, mm.
-    pub drawn_mm: f64,
+    /// What the file says, mm or degrees.
+    pub said: f64,
+    /// What it is held against, mm or degrees.
+    pub expected: f64,
+    /// Whether both are angles.
+    pub is_angle: bool,
+    /// What says otherwise.
+    pub against: Against,
+}
+
+/// What contradicts a figure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Against {
+    /// The full drawing.
+    Drawing,
+    /// The other figures, closest tied first.
+    Figures([Option<&'static str>; 2]),
+    /// The usual sign on such wheels.
+    Sign,
+}
+
+/// The last part of a dotted key.
+fn last(path: &str) -> &str {
+    path.rsplit('.').next().unwrap_or(path)
 }
 
 impl Mismatch {
     /// One plain sentence.
     pub fn words(&self, units: Units) -> String {
-        format!(
-            "{}: the file says {}, its geometry gives {}; measure the bike, one of the figures is wrong",
-            self.key,
-            units.length(self.published_mm),
-            units.length(self.drawn_mm)
-        )
+        let show = |value: f64| {
+            if self.is_angle {
+                format!("{}°", tidy(value, 1))
+            } else {
+                units.length(value)
+            }
+        };
+        let (said, expected) = (show(self.said), show(self.expected));
+        match self.against {
+            Against::Drawing => format!(
+                "{}: the file says {said}, its geometry gives {expected}; measure the bike, one of the figures is wrong",
+                self.key
+            ),
+            Against::Figures([first, second]) => {
+                let against = match (first, second) {
+                    (Some(first), Some(second)) => {
+                        format!("{} and {}", last(first), last(second))
+                    }
+                    (Some(only), None) => last(only).to_owned(),
+                    _ => "what bikes on such wheels have".to_owned(),
+                };
+                format!(
+                    "{}: {said} against {against}, {expected}: measure one again",
+                    self.key
+                )
+            }
+            Against::Sign => format!(
+                "{}: {said}, where bikes on such wheels have about {expected}: is the sign right?",
+                self.key
+            ),
+        }
     }
 }
 
-/// Every published figure outside what the drawing allows.
-pub(super) fn of(spec: &FrameSpec, layout: &Layout) -> Vec<Mismatch> {
-    let published = spec.published.as_ref();
-    let straight = layout.fork_below_head_tube_mm.hypot(spec.fork.offset.mm());
-    let exactly = |mm: f64| Some((mm, mm));
-    [
+/// The same as an error, where it leaves no bike to draw.
+pub(super) fn refusal(quarrel: &Quarrel) -> Problem {
+    let mismatch = from_quarrel(quarrel);
+    Problem::at_key(
+        quarrel.path,
+        mismatch
+            .words(Units::Mm)
+            .replacen(&format!("{}: ", quarrel.path), "", 1),
+    )
+}
+
+fn from_quarrel(quarrel: &Quarrel) -> Mismatch {
+    Mismatch {
+        key: quarrel.path,
+        said: quarrel.said,
+        expected: quarrel.expected,
+        is_angle: last(quarrel.path).ends_with("angle"),
+        against: Against::Figures(quarrel.tied),
+    }
+}
+
+/// Everything to look at again.
+pub(super) fn of(
+    spec: &FrameSpec,
+    drawing: &Drawing,
+    layout: &Layout,
+    doubt: Option<&Doubt>,
+    prior: &Prior,
+) -> Vec<Mismatch> {
+    let mut found: Vec<_> = match doubt {
+        Some(doubt) => doubt.quarrel.iter().map(from_quarrel).collect(),
+        None => against_drawing(spec, drawing, layout),
+    };
+    found.extend(wrong_sign(spec, prior));
+    found
+}
+
+/// Every figure outside what a full drawing allows.
+fn against_drawing(spec: &FrameSpec, drawing: &Drawing, layout: &Layout) -> Vec<Mismatch> {
+    let readings = spec.readings().map(|reading| {
+        let figure = reading.figure;
+        let rounding = TOLERANCE[usize::from(figure.is_angle())];
+        let tolerance = rounding.max(TOLERANCE_SD * reading.sd);
+        (figure, reading.path(), reading.value, tolerance)
+    });
+    let fork = spec.fork.axle_to_crown.map(|length| {
         (
-            "published.wheelbase",
-            published.and_then(|p| p.wheelbase),
-            exactly(layout.wheelbase_mm()),
-        ),
-        (
-            "published.bottom_bracket_height",
-            published.and_then(|p| p.bottom_bracket_height),
-            exactly(layout.bottom_bracket_height_mm()),
-        ),
-        (
-            "published.standover",
-            published.and_then(|p| p.standover),
-            layout.standover_mm().and_then(exactly),
-        ),
-        (
-            // Makers measure along the steerer or straight to the axle, with or without the lower headset part.
+            Figure::AxleToCrown,
             "fork.axle_to_crown",
-            spec.fork.axle_to_crown,
-            Some((layout.fork_below_head_tube_mm - LOWER_HEADSET_MM, straight)),
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(key, published, drawn)| {
-        let (published_mm, (low, high)) = (published.map(Length::mm)?, drawn?);
-        let is_confirmed = (low - TOLERANCE_MM..=high + TOLERANCE_MM).contains(&published_mm);
-        (!is_confirmed).then(|| Mismatch {
-            key,
-            published_mm,
-            drawn_mm: published_mm.clamp(low, high),
+            length.mm(),
+            TOLERANCE[0],
+        )
+    });
+    readings
+        .chain(fork)
+        .filter_map(|(figure, key, said, tolerance)| {
+            let (low, high) = drawn(figure, drawing, layout);
+            let is_confirmed = (low - tolerance..=high + tolerance).contains(&said);
+            (!is_confirmed).then(|| Mismatch {
+                key,
+                said,
+                expected: said.clamp(low, high),
+                is_angle: figure.is_angle(),
+                against: Against::Drawing,
+            })
         })
+        .collect()
+}
+
+/// The range that a full drawing allows a figure.
+fn drawn(figure: Figure, drawing: &Drawing, layout: &Layout) -> (f64, f64) {
+    let exact = figure.of(drawing, layout);
+    match figure {
+        // Makers measure along the steerer or straight to the axle, with or without the lower headset part.
+        Figure::AxleToCrown => {
+            let along = layout.fork_below_head_tube_mm;
+            let straight = along.hypot(drawing.fork_offset_mm);
+            (along - LOWER_HEADSET_MM, straight)
+        }
+        _ => (
+            exact - figure.meaning_sd_mm(),
+            exact + figure.meaning_sd_mm(),
+        ),
+    }
+}
+
+/// A bottom-bracket drop that would be usual with the other sign, and is far from usual with this one.
+fn wrong_sign(spec: &FrameSpec, prior: &Prior) -> Option<Mismatch> {
+    const FAR_MM: f64 = 20.0;
+    let published = spec
+        .published
+        .as_ref()
+        .and_then(|figures| figures.bottom_bracket_drop);
+    let measured = spec
+        .measured
+        .as_ref()
+        .and_then(|figures| figures.bottom_bracket_drop);
+    let drawn = Parameter::BottomBracketDrop.drawn(spec);
+    let (key, said) = drawn
+        .map(|said| (Parameter::BottomBracketDrop.path(), said))
+        .or(measured.map(|said| {
+            (
+                Figure::BottomBracketDrop.path(crate::bike::Given::Measured),
+                said.mm(),
+            )
+        }))
+        .or(published.map(|said| {
+            (
+                Figure::BottomBracketDrop.path(crate::bike::Given::Published),
+                said.mm(),
+            )
+        }))?;
+    let (mean, _) = prior.at(spec);
+    let usual = mean[Parameter::BottomBracketDrop as usize];
+    let off = (said - usual).abs();
+    let turned = (-said - usual).abs();
+    (off > FAR_MM && turned < off / 2.0).then_some(Mismatch {
+        key,
+        said,
+        expected: usual,
+        is_angle: false,
+        against: Against::Sign,
     })
-    .collect()
 }

@@ -1,10 +1,13 @@
 //! The bike: what a frame file says, where that puts everything, and how close the moving parts come.
-//! `spec` is the file, `drawing` its numbers, `layout` the side view with `steering` and `post`, `clearance` the
+//! `spec` is the file, `figure` what tape and chart say, `complete` makes both a full `drawing`, `layout` the side view with `steering` and `post`, `clearance` the
 //! turned wheel and the leaning bike, `tyre` the marking. No rider in here: how the two meet lives in `fit`.
 
+pub mod chart;
 pub mod class;
 pub mod clearance;
+pub mod complete;
 pub mod drawing;
+pub mod figure;
 pub mod layout;
 pub mod library;
 pub mod mismatch;
@@ -14,7 +17,9 @@ pub mod steering;
 pub mod tyre;
 
 pub use class::Class;
+pub use complete::{Doubt, Prior};
 pub use drawing::Drawing;
+pub use figure::{Figure, Given};
 pub use layout::{BikePoints, Layout};
 pub use mismatch::Mismatch;
 pub use post::PostRange;
@@ -31,9 +36,13 @@ pub struct Bike {
     pub id: String,
     /// What the file says.
     pub spec: FrameSpec,
+    /// Every number of the geometry, what the file leaves out filled in.
+    pub drawing: Drawing,
     /// Where everything is.
     pub layout: Layout,
-    /// Published figures that the geometry does not confirm.
+    /// What the file leaves open; None with a full drawing.
+    pub doubt: Option<Doubt>,
+    /// Figures that contradict the geometry or one another.
     pub mismatches: Vec<Mismatch>,
 }
 
@@ -42,7 +51,15 @@ impl Bike {
     ///
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
-    pub fn new(id: impl Into<String>, mut spec: FrameSpec) -> Result<Self, Error> {
+    pub fn new(id: impl Into<String>, spec: FrameSpec) -> Result<Self, Error> {
+        Self::under(Prior::built_in(), id, spec)
+    }
+
+    /// The same, with another prior in place of the program's own for what the file leaves out.
+    ///
+    /// # Errors
+    /// Every contradiction that leaves no bike to draw.
+    pub fn under(prior: &Prior, id: impl Into<String>, mut spec: FrameSpec) -> Result<Self, Error> {
         // Everything that is shown of a bike comes from here, also when no file was read.
         spec.name = words::clean(&spec.name).into_owned();
         if spec.name.is_empty() {
@@ -53,17 +70,26 @@ impl Bike {
         if !contradictions.is_empty() {
             return Err(contradictions.into());
         }
-        let layout = Layout::close(&Drawing::from(&spec))?;
+        let (drawing, doubt) = complete::complete(&spec, prior);
+        let layout = Layout::close(&drawing).map_err(|contradictions| {
+            // Where two figures contradict each other, what they lead to is no use to anyone.
+            match doubt.as_ref().and_then(|doubt| doubt.quarrel) {
+                Some(quarrel) => vec![mismatch::refusal(&quarrel)],
+                None => contradictions,
+            }
+        })?;
         Ok(Self {
             id: id.into(),
-            mismatches: mismatch::of(&spec, &layout),
+            mismatches: mismatch::of(&spec, &drawing, &layout, doubt.as_ref(), prior),
             spec,
+            drawing,
             layout,
+            doubt,
         })
     }
 
     /// Whether the bike is ridden without pedals.
     pub fn is_balance(&self) -> bool {
-        self.spec.cranks.is_none()
+        self.spec.style == Style::Balance
     }
 }

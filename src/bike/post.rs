@@ -31,8 +31,11 @@ impl PostRange {
     /// The post of a drawing.
     pub fn of(drawing: &Drawing) -> Self {
         let angle = drawing.seat_tube_angle_deg.to_radians();
-        // The saddle stack is vertical; carried along the axis it is longer by 1/sin.
-        let bare_mm = drawing.seat_tube_length_mm + drawing.saddle_stack_mm / angle.sin();
+        let bare_mm = Self::bare_mm(
+            drawing.seat_tube_length_mm,
+            drawing.saddle_stack_mm,
+            drawing.seat_tube_angle_deg,
+        );
         Self {
             foot: Point::new(drawing.seat_tube_offset_mm, 0.0),
             up: direction(std::f64::consts::PI - angle),
@@ -43,6 +46,13 @@ impl PostRange {
             minimum_insertion_mm: drawing.minimum_insertion_mm,
             setback_mm: drawing.saddle_setback_mm,
         }
+    }
+
+    /// Position of the saddle top with no post exposed, mm along the axis: from the tube's length and the
+    /// saddle's stack, mm, and the tube's angle, degrees.
+    pub(super) fn bare_mm(tube_mm: f64, stack_mm: f64, angle_deg: f64) -> f64 {
+        // The saddle stack is vertical; carried along the axis it is longer by 1/sin.
+        tube_mm + stack_mm / angle_deg.to_radians().sin()
     }
 
     /// Saddle top on the axis.

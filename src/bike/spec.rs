@@ -2,7 +2,8 @@
 //! Only reading and the contradictions that need no geometry; where the parts lie is `layout`.
 //! The same table makes the reader, the writer and the JSON Schema.
 
-use crate::bike::drawing::Drawing;
+use crate::bike::drawing::CLAMP_NEEDS_MM;
+use crate::bike::figure::{Figures, Given, Reading};
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
@@ -50,17 +51,17 @@ section! {
         /// What it is built for: balance, street or trail.
         style: Style, ();
         /// The frame.
-        frame: Frame, ();
+        frame: Frame = Frame::default(), ();
         /// The fork.
-        fork: Fork, ();
+        fork: Fork = Fork::default(), ();
         /// The tyres.
         tyres: Tyres, ();
         /// Stem and handlebar.
-        cockpit: Cockpit, ();
+        cockpit: Cockpit = Cockpit::default(), ();
         /// The saddle.
-        saddle: Saddle, ();
+        saddle: Saddle = Saddle::default(), ();
         /// The seat post.
-        seat_post: SeatPost, ();
+        seat_post: SeatPost = SeatPost::default(), ();
         /// Cranks and pedals; left out on a balance bike.
         cranks: Option<Cranks>, ();
         /// The brakes.
@@ -71,8 +72,10 @@ section! {
         load_limit: Option<Mass>, 10.0..=250.0;
         /// Price, any currency; for the cost per month of fit.
         price: Option<f64>, 0.0..=1_000_000.0;
-        /// Figures the maker publishes, cross-checked against the geometry.
-        published: Option<Published>, ();
+        /// Figures from the maker's chart: they fill in what is not drawn, and are held against what is.
+        published: Option<Figures>, ();
+        /// Figures taken off the built bike: they fill in what is not drawn, and are held against what is.
+        measured: Option<Figures>, ();
         /// Torque printed on a part, by part; it wins over the practice value.
         torque: Named<Torque>, 0.2..=90.0;
     }
@@ -81,73 +84,78 @@ section! {
 section! {
     /// The frame's geometry. A balance bike without a bottom bracket is measured from where the
     /// seat-tube axis meets the rear-axle line.
+    #[derive(Default)]
     pub struct Frame {
         /// Height of the head-tube top above the bottom bracket.
-        stack: Length, 120.0..=800.0;
+        stack: Option<Length>, 120.0..=800.0;
         /// Distance of the head-tube top ahead of the bottom bracket.
-        reach: Length, 80.0..=600.0;
+        reach: Option<Length>, 80.0..=600.0;
         /// Bottom bracket to rear axle, straight.
-        chainstay: Length, 120.0..=600.0;
+        chainstay: Option<Length>, 120.0..=600.0;
         /// Rear-axle height minus bottom-bracket height; negative when the bracket is above the axle.
-        bottom_bracket_drop: Length, -200.0..=120.0;
+        bottom_bracket_drop: Option<Length>, -200.0..=120.0;
         /// The seat tube.
-        seat_tube: SeatTube, ();
+        seat_tube: SeatTube = SeatTube::default(), ();
         /// The head tube.
-        head_tube: HeadTube, ();
+        head_tube: HeadTube = HeadTube::default(), ();
         /// The top tube; without it standover is not checked.
-        top_tube: Option<TopTube>, ();
+        top_tube: TopTube = TopTube::default(), ();
     }
 }
 
 section! {
     /// The seat tube.
+    #[derive(Default)]
     pub struct SeatTube {
         /// Angle of the axis from the horizontal.
-        angle: Angle, 50.0..=85.0;
+        angle: Option<Angle>, 50.0..=85.0;
         /// Bottom-bracket height to the top of the tube, along the axis.
-        length: Length, 40.0..=650.0;
+        length: Option<Length>, 40.0..=650.0;
         /// How deep a post can go into the tube.
-        usable_depth: Length, 20.0..=650.0;
+        usable_depth: Option<Length>, 20.0..=650.0;
         /// Inner diameter, which is the post's outer diameter.
         diameter: Option<Length>, 18.0..=40.0;
         /// How far the axis passes ahead of the bottom bracket, at bracket height.
-        offset: Length = Length::from_mm(0.0), -150.0..=150.0;
+        offset: Option<Length>, -150.0..=150.0;
     }
 }
 
 section! {
     /// The head tube.
+    #[derive(Default)]
     pub struct HeadTube {
         /// Angle of the steering axis from the horizontal.
-        angle: Angle, 55.0..=85.0;
+        angle: Option<Angle>, 55.0..=85.0;
         /// Length along the steering axis.
-        length: Length, 30.0..=300.0;
+        length: Option<Length>, 30.0..=300.0;
     }
 }
 
 section! {
     /// The top tube, as a straight line between its joints.
+    #[derive(Default)]
     pub struct TopTube {
         /// Bottom-bracket height to the joint, along the seat-tube axis.
-        seat_joint: Length, 0.0..=650.0;
+        seat_joint: Option<Length>, 0.0..=650.0;
         /// Head-tube top down to the joint, along the steering axis.
-        head_joint: Length, -30.0..=400.0;
+        head_joint: Option<Length>, -30.0..=400.0;
         /// Outer diameter.
-        diameter: Length, 10.0..=120.0;
+        diameter: Option<Length>, 10.0..=120.0;
         /// Where the rider straddles, as a share of the way from seat joint to head joint.
-        straddle: f64 = 0.5, 0.0..=1.0;
+        straddle: Option<f64>, 0.0..=1.0;
     }
 }
 
 section! {
     /// The fork.
+    #[derive(Default)]
     pub struct Fork {
         /// Distance of the wheel axle ahead of the steering axis.
-        offset: Length, -80.0..=100.0;
+        offset: Option<Length>, -80.0..=100.0;
         /// Crown race to axle as published, cross-checked.
         axle_to_crown: Option<Length>, 100.0..=650.0;
         /// Suspension travel; 0 on a rigid fork.
-        travel: Length = Length::from_mm(0.0), 0.0..=220.0;
+        travel: Option<Length>, 0.0..=220.0;
         /// Whether an air spring carries the rider, with its pressures where the maker gives them.
         air_spring: Toggle<AirSpring>, ();
     }
@@ -185,51 +193,55 @@ section! {
 
 section! {
     /// Stem and handlebar.
+    #[derive(Default)]
     pub struct Cockpit {
         /// Everything between the head-tube top and the lower face of the stem clamp.
-        spacers: Length = Length::from_mm(0.0), 0.0..=150.0;
+        spacers: Option<Length>, 0.0..=150.0;
         /// The stem.
-        stem: Stem, ();
+        stem: Stem = Stem::default(), ();
         /// The handlebar.
-        handlebar: Handlebar, ();
+        handlebar: Handlebar = Handlebar::default(), ();
     }
 }
 
 section! {
     /// The stem.
+    #[derive(Default)]
     pub struct Stem {
         /// Steering axis to bar clamp, along the stem.
-        length: Length, 0.0..=160.0;
+        length: Option<Length>, 0.0..=160.0;
         /// Rise above the perpendicular of the steering axis.
-        angle: Angle = Angle::from_deg(0.0), -40.0..=60.0;
+        angle: Option<Angle>, -40.0..=60.0;
         /// Height of the clamp on the steerer.
-        clamp_height: Length = Length::from_mm(40.0), 10.0..=150.0;
+        clamp_height: Option<Length>, 10.0..=150.0;
     }
 }
 
 section! {
     /// The handlebar.
+    #[derive(Default)]
     pub struct Handlebar {
         /// Height of the grips above the clamp.
-        rise: Length = Length::from_mm(0.0), -80.0..=250.0;
+        rise: Option<Length>, -80.0..=250.0;
         /// Distance of the grips behind the clamp.
-        setback: Length = Length::from_mm(0.0), -80.0..=200.0;
+        setback: Option<Length>, -80.0..=200.0;
         /// End to end.
         width: Option<Length>, 250.0..=900.0;
         /// Grip diameter.
-        grip_diameter: Length = Length::from_mm(28.0), 15.0..=45.0;
+        grip_diameter: Option<Length>, 15.0..=45.0;
     }
 }
 
 section! {
     /// The saddle.
+    #[derive(Default)]
     pub struct Saddle {
         /// Rail clamp (top of the post) to the sitting surface, vertically.
-        stack: Length, 10.0..=120.0;
+        stack: Option<Length>, 10.0..=120.0;
         /// Sit point behind the post axis.
-        setback: Length = Length::from_mm(0.0), -80.0..=120.0;
+        setback: Option<Length>, -80.0..=120.0;
         /// How far the saddle slides on its rails, either way.
-        fore_aft: Length = Length::from_mm(0.0), 0.0..=60.0;
+        fore_aft: Option<Length>, 0.0..=60.0;
         /// Width at the widest.
         width: Option<Length>, 60.0..=300.0;
         /// Nose to tail.
@@ -239,25 +251,27 @@ section! {
 
 section! {
     /// The seat post.
+    #[derive(Default)]
     pub struct SeatPost {
         /// Lower end to rail clamp.
-        length: Length, 60.0..=600.0;
+        length: Option<Length>, 60.0..=600.0;
         /// Lower end to the printed mark: this much must stay in the tube.
-        minimum_insertion: Length, 20.0..=200.0;
+        minimum_insertion: Option<Length>, 20.0..=200.0;
     }
 }
 
 section! {
     /// Cranks and pedals.
+    #[derive(Default)]
     pub struct Cranks {
         /// Bottom bracket to pedal axle.
-        length: Length, 60.0..=190.0;
+        length: Option<Length>, 60.0..=190.0;
         /// Distance between the outer faces of the crank ends.
         q_factor: Option<Length>, 80.0..=260.0;
         /// Width of a pedal.
         pedal_width: Option<Length>, 40.0..=140.0;
         /// Thickness of a pedal.
-        pedal_height: Length = Length::from_mm(24.0), 5.0..=50.0;
+        pedal_height: Option<Length>, 5.0..=50.0;
     }
 }
 
@@ -291,43 +305,32 @@ section! {
     }
 }
 
-section! {
-    /// Figures that the maker publishes and the geometry can confirm.
-    pub struct Published {
-        /// Axle to axle.
-        wheelbase: Option<Length>, 300.0..=1400.0;
-        /// Top tube's upper edge above ground at the straddle point.
-        standover: Option<Length>, 150.0..=950.0;
-        /// Bottom bracket above ground.
-        bottom_bracket_height: Option<Length>, 80.0..=400.0;
-    }
-}
-
 impl FrameSpec {
     /// Problems that make the file unusable and need no geometry to see.
     pub(crate) fn contradictions(&self) -> Vec<Problem> {
         let mut found = Vec::new();
         let frame = &self.frame;
-        if frame.chainstay.mm() <= frame.bottom_bracket_drop.mm().abs() {
-            let (drop, stay) = (frame.bottom_bracket_drop.mm(), frame.chainstay.mm());
+        let rear_radius = self.tyres.rear.wheel_radius_mm();
+        if let (Some(stay), Some(drop)) = (frame.chainstay, frame.bottom_bracket_drop)
+            && stay.mm() <= drop.mm().abs()
+        {
+            let (drop, stay) = (drop.mm(), stay.mm());
             found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!("found {drop} mm; it must be smaller than the chainstay, {stay} mm"),
             ));
         }
-        let post = &self.seat_post;
-        let drawing = Drawing::from(self);
-        if drawing.lowest_exposed_post_mm() > drawing.highest_exposed_post_mm() {
+        if let Some(stay) = frame.chainstay.filter(|stay| stay.mm() <= rear_radius) {
             found.push(Problem::at_key(
-                "seat_post",
+                "frame.chainstay",
                 format!(
-                    "a {} mm post cannot keep {} mm inside a tube of {} mm usable depth with its clamp clear; use a post that fits the tube",
-                    post.length.mm(),
-                    post.minimum_insertion.mm(),
-                    frame.seat_tube.usable_depth.mm()
+                    "found {} mm; it must be longer than the rear wheel's radius, {rear_radius:.0} mm",
+                    stay.mm()
                 ),
             ));
         }
+        found.extend(self.joints_outside_their_tubes());
+        found.extend(self.post_that_cannot_be());
         if let (Some(low), Some(high)) = (self.tyres.min_pressure, self.tyres.max_pressure)
             && low.bar() > high.bar()
         {
@@ -352,14 +355,16 @@ impl FrameSpec {
                 ),
             ));
         }
-        if !matches!(self.fork.air_spring, Toggle::Off) && self.fork.travel.mm() == 0.0 {
+        if !matches!(self.fork.air_spring, Toggle::Off)
+            && self.fork.travel.is_none_or(|travel| travel.mm() == 0.0)
+        {
             found.push(Problem::at_key(
                 "fork.travel",
-                "is 0 mm, but the fork has an air spring; give its travel",
+                "is 0 mm or left out, but the fork has an air spring; give its travel",
             ));
         }
         if let Some(brakes) = &self.brakes {
-            found.extend(brakes.contradictions(self.cranks.is_some()));
+            found.extend(brakes.contradictions(self.style != Style::Balance));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
             found.push(Problem::at_key(
@@ -367,14 +372,75 @@ impl FrameSpec {
                 "a balance bike has none; leave them out or set style to street or trail",
             ));
         }
-        if self.cranks.is_none() && self.style != Style::Balance {
-            found.push(Problem::at_key(
-                "style",
-                format!(
-                    "a {} bike needs cranks; give them or set style to balance",
-                    self.style
-                ),
-            ));
+        found
+    }
+}
+
+impl FrameSpec {
+    /// Every figure of chart and tape, the chart's first.
+    pub fn readings(&self) -> impl Iterator<Item = Reading> {
+        let of = |figures: &Option<Figures>, given| {
+            let readings = figures.as_ref().map(|figures| figures.readings(given));
+            readings.into_iter().flatten().collect::<Vec<_>>()
+        };
+        of(&self.published, Given::Published)
+            .into_iter()
+            .chain(of(&self.measured, Given::Measured))
+    }
+
+    fn joints_outside_their_tubes(&self) -> Vec<Problem> {
+        let frame = &self.frame;
+        let seat = (frame.top_tube.seat_joint, frame.seat_tube.length);
+        let head = (frame.top_tube.head_joint, frame.head_tube.length);
+        [
+            ("frame.top_tube.seat_joint", "seat", seat),
+            ("frame.top_tube.head_joint", "head", head),
+        ]
+        .into_iter()
+        .filter_map(|(key, tube, (joint, length))| {
+            let (joint, length) = (joint?.mm(), length?.mm());
+            (!(0.0..=length).contains(&joint)).then(|| {
+                Problem::at_key(
+                    key,
+                    format!("found {joint} mm; the {tube} tube is {length} mm long, and the joint lies on it"),
+                )
+            })
+        })
+        .collect()
+    }
+
+    fn post_that_cannot_be(&self) -> Vec<Problem> {
+        let mut found = Vec::new();
+        let (post, tube) = (&self.seat_post, &self.frame.seat_tube);
+        if let (Some(depth), Some(length)) = (tube.usable_depth, tube.length) {
+            // A tube that is bent passes the bracket by its offset, and may hold the post that much deeper.
+            let most = length.mm() + tube.offset.map_or(0.0, |offset| offset.mm().abs());
+            if depth.mm() > most {
+                found.push(Problem::at_key(
+                    "frame.seat_tube.usable_depth",
+                    format!(
+                        "found {} mm; the tube is {} mm long, so that a post goes {most} mm deep at most",
+                        depth.mm(),
+                        length.mm()
+                    ),
+                ));
+            }
+        }
+        if let (Some(length), Some(mark)) = (post.length, post.minimum_insertion) {
+            let depth = tube.usable_depth.map_or(f64::INFINITY, Length::mm);
+            if (length.mm() - depth).max(CLAMP_NEEDS_MM) > length.mm() - mark.mm() {
+                let tube = tube.usable_depth.map_or_else(String::new, |depth| {
+                    format!(" inside a tube of {} mm usable depth", depth.mm())
+                });
+                found.push(Problem::at_key(
+                    "seat_post",
+                    format!(
+                        "a {} mm post cannot keep {} mm{tube} with its clamp clear; use a post that fits the tube",
+                        length.mm(),
+                        mark.mm(),
+                    ),
+                ));
+            }
         }
         found
     }

@@ -17,7 +17,9 @@ use crate::cli::paths::{id_of, not_a_file, shown};
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::terminal::Layout;
-use crate::rider::measures::{AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG};
+use crate::rider::measures::{
+    AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length,
+};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};
@@ -30,13 +32,13 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "FILE")]
     rider: Option<PathBuf>,
     /// Floor to crotch, barefoot, book pressed up firmly: 61cm, "24 in", "61 cm ± 5 mm"
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &INSEAM_MM))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &INSEAM_MM))]
     inseam: Option<Measured>,
     /// Barefoot height
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &HEIGHT_MM))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &HEIGHT_MM))]
     height: Option<Measured>,
     /// Shoulder tip to the middle of a closed fist, arm straight
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &ARM_REACH_MM))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &ARM_REACH_MM))]
     arm_reach: Option<Measured>,
     /// Wrist crease to the tip of the middle finger
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]

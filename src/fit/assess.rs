@@ -7,6 +7,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::bike::Bike;
+use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status, Unit};
 use crate::fit::forecast::{GrownBodies, Growth};
@@ -255,9 +256,11 @@ impl Assessor {
         let rider = &self.rider;
         let pair = Pair::new(bike, &self.body, rider.stage, rider.weight);
         let pose = pair.pose;
-        let measures = measure(&pair);
+        let mut measures = measure(&pair);
+        let needed = bike_doubt(bike, &self.body, rider.stage, rider.weight, &measures);
+        leave_open(&mut measures, &needed);
         let odds = (!self.draws.is_empty())
-            .then(|| odds::odds(rider, &self.draws, bike, &measures, self.screen));
+            .then(|| odds::odds(rider, &self.draws, bike, &measures, &needed, self.screen));
         let verdict = Verdict::of(&measures, odds.map(|odds| odds.chance));
         let growth = match &self.grown {
             // On a large rack, only bikes to choose from have their future told.

@@ -162,6 +162,10 @@ impl Measure {
 pub trait Check: Sync {
     /// Unit of its numbers on this bike.
     fn unit(&self, bike: &Bike) -> Unit;
+    /// Whether no pair is called fitting while what is not known of the bike leaves this check open.
+    fn is_decisive(&self) -> bool {
+        false
+    }
     /// Whether a caution of it is about the rider's safety; those count first when bikes are ordered.
     fn is_safety(&self) -> bool {
         false

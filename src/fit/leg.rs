@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use crate::bike::spec::Cranks;
+use crate::bike::drawing::Crank;
 use crate::numeric::least_by_parabolas;
 use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, span};
 use crate::rider::Body;
@@ -96,12 +96,12 @@ pub struct Extreme {
 
 impl Leg {
     /// The leg of `body` on these cranks: ball of the foot over the pedal axle.
-    pub fn new(body: &Body, cranks: &Cranks) -> Self {
-        let ball_above_axle = cranks.pedal_height.mm() / 2.0 + body.sole_mm;
+    pub fn new(body: &Body, crank: &Crank) -> Self {
+        let ball_above_axle = crank.pedal_height_mm / 2.0 + body.sole_mm;
         Self {
             thigh: body.thigh_mm,
             shank: body.shank_mm,
-            crank: cranks.length.mm(),
+            crank: crank.length_mm,
             ball_above_axle,
             ankle_above_axle: ball_above_axle + body.ankle_height_mm,
             ankle_behind_ball: body.ankle_to_ball_mm,

@@ -3,6 +3,7 @@
 //! Facts only: nothing here is drawn, printed or rounded, and no unit is chosen.
 
 pub mod assess;
+pub mod bike_doubt;
 pub mod checks;
 pub mod finding;
 pub mod forecast;
@@ -15,6 +16,7 @@ pub mod setting;
 pub mod verdict;
 
 pub use assess::{Assessor, Finding, Fit, Options, assess};
+pub use bike_doubt::{bike_doubt, what_next};
 pub use checks::CheckId;
 pub use finding::{Measure, Misfit, Missing, Status, Unit};
 pub use forecast::{GrownBodies, Growth};

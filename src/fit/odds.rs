@@ -2,9 +2,9 @@
 //! No second model: every draw goes through `Pair` and the checks like the expected body.
 //! The draws themselves are `rider::draws`.
 
-use crate::bike::Bike;
+use crate::bike::{Bike, Figure};
+use crate::fit::bike_doubt::{Needed, fails, leave_open, takeable};
 use crate::fit::checks::{CheckId, Measures, measure};
-use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
 use crate::fit::verdict::{DECIDED, Side};
 use crate::rider::draws;
@@ -39,13 +39,35 @@ impl Confidence {
     }
 }
 
+/// What to measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// The rider.
+    Rider {
+        /// What to measure.
+        measurement: Measurement,
+        /// Whether it was measured before.
+        is_again: bool,
+    },
+    /// The bike: the dotted key of the figure.
+    Bike(&'static str),
+}
+
+impl Asked {
+    /// Its key: of the rider file, or the frame file's dotted one.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Rider { measurement, .. } => measurement.key(),
+            Self::Bike(path) => path,
+        }
+    }
+}
+
 /// The one measurement that would settle the verdict most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Remeasure {
     /// What to measure.
-    pub measurement: Measurement,
-    /// Whether it was measured before.
-    pub is_again: bool,
+    pub asked: Asked,
     /// The check that it decides.
     pub decides: CheckId,
 }
@@ -53,13 +75,28 @@ pub struct Remeasure {
 impl Remeasure {
     /// What to measure, how, and what it decides, in one sentence.
     pub fn words(&self) -> String {
-        format!(
-            "measure the {}{}, {}: it decides {}",
-            self.measurement.key().replace('_', " "),
-            if self.is_again { " again" } else { "" },
-            self.measurement.how(),
-            self.decides.title()
-        )
+        let decides = self.decides.title();
+        match self.asked {
+            Asked::Rider {
+                measurement,
+                is_again,
+            } => format!(
+                "measure the {}{}, {}: it decides {decides}",
+                measurement.key().replace('_', " "),
+                if is_again { " again" } else { "" },
+                measurement.how(),
+            ),
+            Asked::Bike(path) => {
+                let key = path.rsplit('.').next().unwrap_or(path);
+                let figure = Figure::ALL.into_iter().find(|figure| figure.key() == key);
+                let how = figure.map_or("as printed on it", Figure::how);
+                let what = if figure.is_some() { key } else { path };
+                format!(
+                    "measure the bike's {}, {how}: it decides {decides}",
+                    what.replace(['_', '.'], " ")
+                )
+            }
+        }
     }
 }
 
@@ -115,14 +152,11 @@ struct Outcome {
 }
 
 fn failing(measures: &Measures) -> u32 {
-    let fails = |measure: &Option<Measure>| {
-        measure.is_some_and(|measure| matches!(measure.status, Status::Fail(_)))
-    };
     measures
         .iter()
         .enumerate()
         .fold(0, |bits, (index, measure)| {
-            bits | (u32::from(fails(measure)) << index)
+            bits | (u32::from(fails(measure.as_ref())) << index)
         })
 }
 
@@ -135,6 +169,7 @@ pub fn odds(
     bodies: &[Body],
     bike: &Bike,
     exact: &Measures,
+    needed: &Needed,
     screen: Option<usize>,
 ) -> Odds {
     let expected = Outcome {
@@ -144,13 +179,23 @@ pub fn odds(
     let mut outcomes = Vec::with_capacity(bodies.len());
     let mut values = [Spread::default(); CheckId::COUNT];
     let mut saddle = Spread::default();
+    // Body and layout of one draw go together, so that the chance covers the doubt of both.
+    let doubt = bike.doubt.as_ref();
+    let mut layouts = doubt.map(|doubt| doubt.layouts(screen.unwrap_or(bodies.len())));
     for (index, body) in bodies.iter().enumerate() {
         let agrees = |outcome: &Outcome| outcome.side == expected.side;
         if screen == Some(index) && outcomes.iter().all(agrees) {
             break;
         }
-        let pair = Pair::new(bike, body, rider.stage, rider.weight);
-        let measures = measure(&pair);
+        if let (Some(doubt), Some(made)) = (doubt, &mut layouts)
+            && index >= made.len()
+        {
+            *made = doubt.layouts(bodies.len());
+        }
+        let layout = layouts.as_ref().map_or(&bike.layout, |made| &made[index]);
+        let pair = Pair::on(bike, layout, body, rider.stage, rider.weight);
+        let mut measures = measure(&pair);
+        leave_open(&mut measures, needed);
         for (spread, measure) in values.iter_mut().zip(&measures) {
             if let Some(value) = measure.and_then(|measure| measure.value) {
                 spread.add(value);
@@ -177,7 +222,7 @@ pub fn odds(
         }
     });
     let remeasure = (Confidence::from_chance(chance) == Confidence::TooCloseToCall)
-        .then(|| remeasure(rider, &bodies[..outcomes.len()], &outcomes))
+        .then(|| remeasure(rider, bike, &bodies[..outcomes.len()], &outcomes))
         .flatten();
     Odds {
         chance,
@@ -187,24 +232,45 @@ pub fn odds(
     }
 }
 
-/// The measurement whose reading, taken again by the shop, would tell fitting from not fitting best.
-fn remeasure(rider: &Rider, bodies: &[Body], outcomes: &[Outcome]) -> Option<Remeasure> {
+/// The measurement of rider or bike whose reading, taken again by the shop, would tell fitting from not
+/// fitting best.
+fn remeasure(
+    rider: &Rider,
+    bike: &Bike,
+    bodies: &[Body],
+    outcomes: &[Outcome],
+) -> Option<Remeasure> {
     let fits: Vec<bool> = outcomes
         .iter()
         .map(|outcome| outcome.side == Side::Fits)
         .collect();
-    let worth = |measurement: Measurement| {
-        let order = sorted_by(measurement, bodies);
-        explained(&order, &fits) * share_settled(rider, measurement)
-    };
-    let (measurement, gain) = Measurement::WORTH_ASKING
-        .into_iter()
-        .map(|measurement| (measurement, worth(measurement)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let of_rider = Measurement::WORTH_ASKING.into_iter().map(|measurement| {
+        let values = bodies.iter().map(|body| draws::value_mm(measurement, body));
+        let asked = Asked::Rider {
+            measurement,
+            is_again: rider.has_measured(measurement),
+        };
+        (asked, sorted_by(values), share_settled(rider, measurement))
+    });
+    let of_bike = bike.doubt.iter().flat_map(|doubt| {
+        takeable(doubt, &doubt.layouts(bodies.len())[..bodies.len()])
+            .into_iter()
+            .map(|figure| {
+                let share = figure.share_settled();
+                let order = sorted_by(figure.values.into_iter());
+                (Asked::Bike(figure.path), order, share)
+            })
+    });
+    let (asked, order, gain) = of_rider
+        .chain(of_bike)
+        .map(|(asked, order, share)| {
+            let gain = explained(&order, &fits) * share;
+            (asked, order, gain)
+        })
+        .max_by(|a, b| a.2.total_cmp(&b.2))?;
     if gain <= 0.0 {
         return None;
     }
-    let order = sorted_by(measurement, bodies);
     let settles = |id: CheckId| {
         let fails: Vec<bool> = outcomes
             .iter()
@@ -216,11 +282,7 @@ fn remeasure(rider: &Rider, bodies: &[Body], outcomes: &[Outcome]) -> Option<Rem
         .into_iter()
         .map(|id| (id, settles(id)))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some(Remeasure {
-        measurement,
-        is_again: rider.has_measured(measurement),
-        decides,
-    })
+    Some(Remeasure { asked, decides })
 }
 
 /// Share of a measurement's variance that one more reading by the shop removes.
@@ -234,12 +296,8 @@ fn share_settled(rider: &Rider, measurement: Measurement) -> f64 {
     now / (now + reading)
 }
 
-fn sorted_by(measurement: Measurement, bodies: &[Body]) -> Vec<usize> {
-    let mut order: Vec<(f64, usize)> = bodies
-        .iter()
-        .enumerate()
-        .map(|(index, body)| (draws::value_mm(measurement, body), index))
-        .collect();
+fn sorted_by(values: impl Iterator<Item = f64>) -> Vec<usize> {
+    let mut order: Vec<(f64, usize)> = values.zip(0..).collect();
     order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     order.into_iter().map(|(_, index)| index).collect()
 }

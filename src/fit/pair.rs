@@ -69,11 +69,7 @@ pub struct Pose {
 impl Pose {
     fn of(bike: &Bike, layout: &Layout, body: &Body, stage: Stage) -> Self {
         let stage = stage_on(bike, stage);
-        let leg = bike
-            .spec
-            .cranks
-            .as_ref()
-            .map(|cranks| Leg::new(body, cranks));
+        let leg = layout.crank.map(|crank| Leg::new(body, &crank));
         let extension =
             leg.and_then(|leg| position_for_flexion(layout, body, &leg, LEG_EXTENSION_TARGET_DEG));
         let band = stage_band(layout, body, stage, leg.as_ref().zip(extension));
@@ -122,10 +118,21 @@ pub struct Pair<'a> {
 impl<'a> Pair<'a> {
     /// Puts the body on the bike.
     pub fn new(bike: &'a Bike, body: &'a Body, stage: Stage, weight: Option<Mass>) -> Self {
-        let pose = Pose::of(bike, &bike.layout, body, stage);
+        Self::on(bike, &bike.layout, body, stage, weight)
+    }
+
+    /// Puts the body on the bike as it may be: another layout than the likeliest.
+    pub fn on(
+        bike: &'a Bike,
+        layout: &'a Layout,
+        body: &'a Body,
+        stage: Stage,
+        weight: Option<Mass>,
+    ) -> Self {
+        let pose = Pose::of(bike, layout, body, stage);
         Self {
             bike,
-            layout: &bike.layout,
+            layout,
             body,
             weight,
             pose,

@@ -7,7 +7,7 @@ use crate::fit::finding::{at_least, at_most};
 use crate::fit::pair::{ELBOW_DEG, Pair, Trunk, trunk};
 use crate::plane::{Unreachable, Vector, span};
 use crate::rider::Stage;
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// Largest angle between upper arm and trunk, degrees: cycling-school rule for children (90) with slack.
 const UPPER_ARM_DEG: f64 = 95.0;
@@ -145,21 +145,20 @@ impl Pair<'_> {
                 at_most(now, most).then_some(now)
             })
         };
-        let cockpit = &self.bike.spec.cockpit;
         // Lower grips only help a trunk that is too upright.
         let spacers = if direction > 0.0 {
-            cockpit.spacers.mm()
+            self.bike.drawing.spacers_mm
         } else {
             0.0
         };
-        let now = cockpit.stem.length.mm();
+        let now = self.bike.drawing.stem_length_mm;
         let [shortest, longest] = stems_mm(self.bike.spec.style);
         let stem = if direction > 0.0 {
             (longest - now).max(0.0)
         } else {
             (now - shortest).max(0.0)
         };
-        let rails = self.bike.spec.saddle.fore_aft.mm();
+        let rails = self.bike.spec.saddle.fore_aft.map_or(0.0, Length::mm);
         for saddle in steps(rails) {
             for sweep in steps(SWEEP_MM) {
                 for stem in steps(stem) {
@@ -183,7 +182,8 @@ impl Pair<'_> {
 
 impl Cure {
     /// The parts in words: `a stem 10 mm longer and a bar whose grips lie 5 mm farther forward`.
-    pub fn words(&self, stem_now_mm: f64, units: Units) -> String {
+    /// Without a present stem, one that nobody gave, only by how much another has to differ.
+    pub fn words(&self, stem_now_mm: Option<f64>, units: Units) -> String {
         let which = |mm: f64, more: &'static str, less: &'static str| {
             if mm > 0.0 { more } else { less }
         };
@@ -195,13 +195,16 @@ impl Cure {
             ));
         }
         if self.stem_mm != 0.0 {
-            // Stems are stamped in millimetres everywhere.
-            parts.push(format!(
-                "a stem of {:.0} mm, {} {}",
-                stem_now_mm + self.stem_mm,
+            let other = format!(
+                "{} {}",
                 units.length(self.stem_mm.abs()),
                 which(self.stem_mm, "longer", "shorter")
-            ));
+            );
+            parts.push(match stem_now_mm {
+                // Stems are stamped in millimetres everywhere.
+                Some(now) => format!("a stem of {:.0} mm, {other}", now + self.stem_mm),
+                None => format!("a stem {other}"),
+            });
         }
         if self.sweep_mm != 0.0 {
             parts.push(format!(

@@ -2,16 +2,13 @@
 //! Values keep their spread when the file gives one (`56 cm ± 5 mm`).
 //! What the body looks like between the measurements is `body`.
 
-use std::fmt;
 use std::ops::RangeInclusive;
-use std::str::FromStr;
 
 use jiff::civil::Date;
-use serde::{Serialize, Serializer};
 
-use crate::file::{Content, Decoder, Node, Shape, Value, in_range, section};
+use crate::file::section;
 use crate::rider::segments::{Segment, segments};
-use crate::units::{Age, Length, Mass, Quantity as _};
+use crate::units::{Age, Length, Mass};
 use crate::words::choice;
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
@@ -62,114 +59,7 @@ choice! {
 }
 
 /// A measured length and, where given, its standard deviation.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measured {
-    /// The value.
-    pub value: Length,
-    /// One standard deviation, when the file or flag gives one after `±`.
-    pub spread: Option<Length>,
-}
-
-impl Measured {
-    /// An exact figure in mm, with no spread of its own.
-    pub const fn from_mm(mm: f64) -> Self {
-        Self {
-            value: Length::from_mm(mm),
-            spread: None,
-        }
-    }
-
-    /// The value, mm.
-    pub const fn mm(self) -> f64 {
-        self.value.mm()
-    }
-
-    /// From text such as `56 cm ± 5 mm` or `56 ± 0.5 cm`; `+/-` also works.
-    pub fn from_text(text: &str, range: &RangeInclusive<f64>) -> Result<Self, String> {
-        let Some((value, spread)) = text.split_once('±').or_else(|| text.split_once("+/-")) else {
-            return Ok(Self {
-                value: of_rider(&text.into(), range)?,
-                spread: None,
-            });
-        };
-        // In `56 ± 0.5 cm` the unit behind the spread is meant for both.
-        let unit = spread
-            .trim()
-            .trim_start_matches(|c: char| c.is_ascii_digit() || c == '.')
-            .trim();
-        let value = if value.trim().parse::<f64>().is_ok() {
-            format!("{} {unit}", value.trim())
-        } else {
-            value.to_owned()
-        };
-        Ok(Self {
-            value: of_rider(&value.as_str().into(), range)?,
-            spread: Some(
-                in_range(&spread.into(), &(0.0..=100.0))
-                    .map_err(|why| format!("after ±: {why}"))?,
-            ),
-        })
-    }
-}
-
-/// A length inside its range; one that would do for another measurement of a rider says so.
-fn of_rider(found: &Content<'_>, range: &RangeInclusive<f64>) -> Result<Length, String> {
-    in_range::<Length>(found, range).map_err(|why| {
-        let is_other = |other: &RangeInclusive<f64>| {
-            range != other && in_range::<Length>(found, other).is_ok()
-        };
-        if *range == INSEAM_MM && is_other(&HEIGHT_MM) {
-            format!("{why}; are inseam and height swapped?")
-        } else if *range == HEIGHT_MM && is_other(&INSEAM_MM) {
-            format!("{why}; are height and inseam swapped?")
-        } else {
-            why
-        }
-    })
-}
-
-impl fmt::Display for Measured {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.spread {
-            Some(spread) => write!(f, "{} mm ± {} mm", self.mm(), spread.mm()),
-            None => write!(f, "{}", self.mm()),
-        }
-    }
-}
-
-impl Serialize for Measured {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match self.spread {
-            Some(_) => serializer.collect_str(self),
-            None => self.value.serialize(serializer),
-        }
-    }
-}
-
-impl Value for Measured {
-    type Limits = RangeInclusive<f64>;
-    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
-        to.scalar(
-            node,
-            "a length, if wanted with ± its spread",
-            |found| match found {
-                Content::Text(text) => Self::from_text(text, limits),
-                other => Ok(Self {
-                    value: of_rider(other, limits)?,
-                    spread: None,
-                }),
-            },
-        )
-    }
-    fn shape(limits: &Self::Limits) -> Shape {
-        Shape::Quantity {
-            unit: Length::UNIT,
-            range: limits.clone(),
-            spellings: Length::spellings(),
-            with_spread: true,
-        }
-    }
-}
+pub type Measured = crate::measured::Measured<Length>;
 
 section! {
     /// The measurements of one day.
@@ -187,6 +77,20 @@ section! {
         /// Who held the tape: parent or shop.
         measured_by: Option<MeasuredBy>, ();
     }
+}
+
+/// A length of a rider from a flag; one that would do for another of the rider's lengths says so.
+pub fn length(text: &str, range: &RangeInclusive<f64>) -> Result<Measured, String> {
+    Measured::from_text(text, range).map_err(|why| {
+        let is_other = |this: &RangeInclusive<f64>, other: &RangeInclusive<f64>| {
+            range == this && Measured::from_text(text, other).is_ok()
+        };
+        if is_other(&INSEAM_MM, &HEIGHT_MM) || is_other(&HEIGHT_MM, &INSEAM_MM) {
+            format!("{why}; are inseam and height swapped?")
+        } else {
+            why
+        }
+    })
 }
 
 macro_rules! rider_file {
@@ -341,10 +245,3 @@ pub fn estimate_arm_reach_mm(height_mm: f64) -> f64 {
 
 /// Shoe sole when the file gives none, mm.
 pub const DEFAULT_SOLE_MM: f64 = 15.0;
-
-impl FromStr for Measured {
-    type Err = String;
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::from_text(text, &(0.0..=f64::MAX))
-    }
-}

@@ -4,7 +4,7 @@
 use crate::advice::handover::pressure::{Limit, SetPressure};
 use crate::file::Toggle;
 use crate::fit::Pair;
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// Sag as a share of the travel: least, start, most (common practice).
 const SAG: [f64; 3] = [0.20, 0.25, 0.30];
@@ -39,7 +39,7 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
         Toggle::On => None,
         Toggle::Detailed(details) => Some(details),
     };
-    let travel_mm = fork.travel.mm();
+    let travel_mm = fork.travel.map_or(0.0, Length::mm);
     let [low, target, high] = SAG.map(|share| share * travel_mm);
     let mut needs = Vec::new();
     if details.is_none() {

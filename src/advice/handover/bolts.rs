@@ -247,7 +247,7 @@ fn has(bike: &Bike, needs: Needs) -> bool {
     let front = brakes.map(|brakes| brakes.front.kind);
     let rear = brakes.map(|brakes| brakes.rear.kind);
     let hand = Some(BrakeKind::Hand);
-    let has_cranks = bike.spec.cranks.is_some();
+    let has_cranks = !bike.is_balance();
     match needs {
         Needs::Nothing => true,
         Needs::FrontHandBrake => front == hand,
@@ -275,7 +275,7 @@ fn note_for(bike: &Bike, row: &Row) -> String {
     if kind.is_some_and(|kind| kind != BrakeKind::Hand) {
         note = note.replace(", rotor between the pads", "");
     }
-    if bike.spec.cranks.is_none() {
+    if bike.is_balance() {
         note = note.replace(", chain on", "");
     }
     note

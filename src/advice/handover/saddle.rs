@@ -13,7 +13,7 @@ use crate::fit::forecast::Raise;
 use crate::fit::pair::Pair;
 use crate::fit::setting::Setting;
 use crate::rider::Stage;
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// Time until the saddle is looked at again, months (common practice).
 const NEXT_CHECK_MONTHS: i64 = 3;
@@ -75,7 +75,7 @@ pub(super) fn saddle(fit: &Fit, on: Date) -> Saddle {
             .seat_tube
             .diameter
             .map(|diameter| DIAMETERS * diameter.mm()),
-        fore_aft_mm: bike.spec.saddle.fore_aft.mm(),
+        fore_aft_mm: bike.spec.saddle.fore_aft.map_or(0.0, Length::mm),
         stage: pair.pose.stage,
         stages: stages
             .iter()

@@ -28,7 +28,7 @@ impl Check for BarHeight {
         let above = pair.layout.points.grip.y - post.saddle_top(post.lowest_mm).y;
         let status = if at_most(above, MOST_MM) {
             Status::Ok
-        } else if at_most(above - pair.bike.spec.cockpit.spacers.mm(), MOST_MM) {
+        } else if at_most(above - pair.bike.drawing.spacers_mm, MOST_MM) {
             Status::Caution
         } else {
             Status::Fail(Misfit::NotSize)

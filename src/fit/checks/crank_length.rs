@@ -54,7 +54,7 @@ impl Check for CrankLength {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let crank = pair.bike.spec.cranks.as_ref()?.length.mm();
+        let crank = pair.layout.crank?.length_mm;
         let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
         let status = match largest_flexion_deg(pair) {
             None => Status::Fail(Misfit::TooBig),

@@ -77,6 +77,10 @@ impl Check for GroundContact {
         true
     }
 
+    fn is_decisive(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Aap, &[Source::Practice, Source::OwnRule])
     }
@@ -93,10 +97,7 @@ impl Check for GroundContact {
             return Some(within(Status::Fail(Misfit::TooBig)));
         }
         // Who cannot reach the ground steps off the saddle, over the top tube.
-        let Some(standover) = pair.layout.standover_mm() else {
-            return Some(Measure::cannot_do_without("standover"));
-        };
-        let clearance = pair.body.inseam_in_shoes_mm() - standover;
+        let clearance = pair.body.inseam_in_shoes_mm() - pair.layout.standover_mm();
         Some(if at_least(clearance, standover::WANTED_MM) {
             // With that room the height of the saddle is no matter; the sentence says how to stop.
             Measure::new(over, None, None, Status::Ok)

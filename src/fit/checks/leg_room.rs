@@ -31,6 +31,10 @@ impl Check for LegRoom {
         }
     }
 
+    fn is_decisive(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::OwnRule, &[Source::Holmes1994, Source::Practice])
     }

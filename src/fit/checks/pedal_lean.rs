@@ -24,7 +24,7 @@ impl Check for PedalLean {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        pair.bike.spec.cranks.as_ref()?;
+        pair.layout.crank?;
         let Some(lean) = pair.layout.pedal_lean_deg else {
             return Some(Measure::needs("cranks.q_factor and cranks.pedal_width"));
         };

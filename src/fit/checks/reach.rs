@@ -74,7 +74,7 @@ impl Check for Reach {
         let after = pair.lean_after_deg(&cure).unwrap_or_default();
         format!(
             "back at {lean}, too {posture}{away}: a mechanic can fit {}, which puts it at {}",
-            cure.words(pair.bike.spec.cockpit.stem.length.mm(), units),
+            cure.words(pair.bike.spec.cockpit.stem.length.map(crate::units::Length::mm), units),
             Unit::Degree.show(after, units)
         )
     }

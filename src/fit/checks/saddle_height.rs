@@ -17,6 +17,10 @@ impl Check for SaddleHeight {
         Unit::Millimetre
     }
 
+    fn is_decisive(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(
             Source::Holmes1994,

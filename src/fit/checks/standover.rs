@@ -27,15 +27,16 @@ impl Check for Standover {
         true
     }
 
+    fn is_decisive(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Cfr1512Manual, &[Source::Aap, Source::Practice])
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let Some(standover) = pair.layout.standover_mm() else {
-            return Some(Measure::cannot_do_without("standover"));
-        };
-        let clearance = pair.body.inseam_in_shoes_mm() - standover;
+        let clearance = pair.body.inseam_in_shoes_mm() - pair.layout.standover_mm();
         let wanted = if pair.bike.is_balance() {
             LEAST_MM
         } else {

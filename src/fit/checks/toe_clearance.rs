@@ -33,8 +33,8 @@ impl Check for ToeClearance {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let cranks = pair.bike.spec.cranks.as_ref()?;
-        if cranks.q_factor.is_none() || cranks.pedal_width.is_none() {
+        let crank = pair.layout.crank?;
+        if crank.q_factor_mm.is_none() || crank.pedal_width_mm.is_none() {
             return Some(Measure::needs("cranks.q_factor and cranks.pedal_width"));
         }
         let least = pair.layout.class.toe_clearance_mm;

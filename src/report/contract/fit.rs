@@ -65,7 +65,7 @@ impl FitObject {
                 .odds
                 .and_then(|odds| odds.remeasure)
                 .map(|again| RemeasureObject {
-                    measurement: again.measurement.key(),
+                    measurement: again.asked.key(),
                     decides: again.decides.name(),
                     advice: again.words(),
                 }),
@@ -185,7 +185,7 @@ impl BikeObject {
             wheelbase_mm: layout.wheelbase_mm(),
             front_centre_mm: layout.front_centre_mm(),
             trail_mm: layout.trail_mm,
-            standover_mm: layout.standover_mm(),
+            standover_mm: Some(layout.standover_mm()),
             saddle_height_min_mm: tape(layout.post.lowest_mm),
             saddle_height_max_mm: tape(layout.post.highest_mm),
             toe_clearance_mm: layout.toe_clearance_mm,

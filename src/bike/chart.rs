@@ -1,0 +1,579 @@
+//! A maker's chart as a spreadsheet writes it, read into frame files: one bike a row, or one a column.
+//! Knows the trade's names for figures; what is understood stands under `published`, the rest is listed.
+//! Nothing is guessed: a name or a number that could mean two things is left out and says why.
+
+use std::fmt::Write as _;
+
+use crate::bike::figure::Figure;
+use crate::bike::spec::Style;
+use crate::bike::tyre::TyreSize;
+use crate::units::clip;
+
+/// One bike of a chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Charted {
+    /// Name and size, as the chart has them.
+    pub name: String,
+    /// A whole frame file.
+    pub text: String,
+    /// Keys that the file has.
+    pub understood: Vec<&'static str>,
+    /// What the chart has and the file has not: its name there, and why.
+    pub left_out: Vec<String>,
+}
+
+/// Why a chart cannot be read at all.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ChartError {
+    /// Not a table.
+    #[error("line {line}: is not a table that can be read: {why}")]
+    NotATable {
+        /// Line, from 1.
+        line: u64,
+        /// The reader's words.
+        why: String,
+    },
+    /// No figure's name in the first row or column.
+    #[error(
+        "names no figure of a bike in its first row or column; wanted names such as wheelbase, chainstay, head angle, standover"
+    )]
+    NoNames,
+    /// Names, but no bike.
+    #[error("names figures, but holds no bike")]
+    NoBikes,
+    /// A bike without a tyre.
+    #[error(
+        "{bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or say which tyres the bikes have"
+    )]
+    NoTyre {
+        /// The bike.
+        bike: String,
+    },
+}
+
+/// What a row or column of a chart is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Heading {
+    Name,
+    Size,
+    Tyre,
+    FrontTyre,
+    RearTyre,
+    Crank,
+    Figure(Figure),
+    /// Known, but with two meanings: why it is left out.
+    Unclear(&'static str),
+}
+
+const TOP_TUBE: Heading =
+    Heading::Unclear("level or along the tube? name it effective top tube or actual top tube");
+const SADDLE: Heading = Heading::Unclear(
+    "from ground or from the bracket? name it seat height (ground) or saddle height from bracket",
+);
+
+/// The trade's names, in lower case and single spaces, without units.
+const NAMES: &[(&str, Heading)] = &[
+    ("name", Heading::Name),
+    ("model", Heading::Name),
+    ("bike", Heading::Name),
+    ("frame", Heading::Name),
+    ("size", Heading::Size),
+    ("frame size", Heading::Size),
+    ("tyre", Heading::Tyre),
+    ("tyres", Heading::Tyre),
+    ("tire", Heading::Tyre),
+    ("tires", Heading::Tyre),
+    ("tyre size", Heading::Tyre),
+    ("tire size", Heading::Tyre),
+    ("front tyre", Heading::FrontTyre),
+    ("front tire", Heading::FrontTyre),
+    ("tyre front", Heading::FrontTyre),
+    ("rear tyre", Heading::RearTyre),
+    ("rear tire", Heading::RearTyre),
+    ("tyre rear", Heading::RearTyre),
+    ("crank", Heading::Crank),
+    ("cranks", Heading::Crank),
+    ("crank length", Heading::Crank),
+    ("crank arm length", Heading::Crank),
+    ("crankarm length", Heading::Crank),
+    (
+        "effective top tube",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "effective top tube length",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "top tube effective",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "top tube length effective",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "horizontal top tube",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "horizontal top tube length",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "top tube horizontal",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "top tube length horizontal",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    (
+        "virtual top tube",
+        Heading::Figure(Figure::EffectiveTopTube),
+    ),
+    ("ett", Heading::Figure(Figure::EffectiveTopTube)),
+    ("actual top tube", Heading::Figure(Figure::TopTubeLength)),
+    (
+        "actual top tube length",
+        Heading::Figure(Figure::TopTubeLength),
+    ),
+    ("top tube actual", Heading::Figure(Figure::TopTubeLength)),
+    (
+        "top tube length actual",
+        Heading::Figure(Figure::TopTubeLength),
+    ),
+    ("top tube", TOP_TUBE),
+    ("top tube length", TOP_TUBE),
+    ("tt", TOP_TUBE),
+    ("seat tube", Heading::Figure(Figure::SeatTubeLength)),
+    ("seat tube length", Heading::Figure(Figure::SeatTubeLength)),
+    (
+        "seat tube centre to top",
+        Heading::Figure(Figure::SeatTubeLength),
+    ),
+    (
+        "seat tube center to top",
+        Heading::Figure(Figure::SeatTubeLength),
+    ),
+    ("seat tube c t", Heading::Figure(Figure::SeatTubeLength)),
+    ("seat angle", Heading::Figure(Figure::SeatTubeAngle)),
+    ("seat tube angle", Heading::Figure(Figure::SeatTubeAngle)),
+    ("seattube angle", Heading::Figure(Figure::SeatTubeAngle)),
+    ("head angle", Heading::Figure(Figure::HeadAngle)),
+    ("head tube angle", Heading::Figure(Figure::HeadAngle)),
+    ("headtube angle", Heading::Figure(Figure::HeadAngle)),
+    ("steering angle", Heading::Figure(Figure::HeadAngle)),
+    ("head tube", Heading::Figure(Figure::HeadTubeLength)),
+    ("head tube length", Heading::Figure(Figure::HeadTubeLength)),
+    ("headtube", Heading::Figure(Figure::HeadTubeLength)),
+    ("headtube length", Heading::Figure(Figure::HeadTubeLength)),
+    ("bb drop", Heading::Figure(Figure::BottomBracketDrop)),
+    (
+        "bottom bracket drop",
+        Heading::Figure(Figure::BottomBracketDrop),
+    ),
+    ("bb height", Heading::Figure(Figure::BottomBracketHeight)),
+    (
+        "bottom bracket height",
+        Heading::Figure(Figure::BottomBracketHeight),
+    ),
+    ("rake", Heading::Figure(Figure::ForkOffset)),
+    ("fork rake", Heading::Figure(Figure::ForkOffset)),
+    ("fork offset", Heading::Figure(Figure::ForkOffset)),
+    ("offset", Heading::Figure(Figure::ForkOffset)),
+    ("trail", Heading::Figure(Figure::Trail)),
+    ("axle to crown", Heading::Figure(Figure::AxleToCrown)),
+    ("fork axle to crown", Heading::Figure(Figure::AxleToCrown)),
+    ("fork length", Heading::Figure(Figure::AxleToCrown)),
+    ("wheelbase", Heading::Figure(Figure::Wheelbase)),
+    ("wheel base", Heading::Figure(Figure::Wheelbase)),
+    ("chainstay", Heading::Figure(Figure::Chainstay)),
+    ("chainstays", Heading::Figure(Figure::Chainstay)),
+    ("chainstay length", Heading::Figure(Figure::Chainstay)),
+    ("chain stay", Heading::Figure(Figure::Chainstay)),
+    ("chain stay length", Heading::Figure(Figure::Chainstay)),
+    ("rear centre", Heading::Figure(Figure::Chainstay)),
+    ("rear center", Heading::Figure(Figure::Chainstay)),
+    ("front centre", Heading::Figure(Figure::FrontCentre)),
+    ("front center", Heading::Figure(Figure::FrontCentre)),
+    ("standover", Heading::Figure(Figure::Standover)),
+    ("standover height", Heading::Figure(Figure::Standover)),
+    ("stand over", Heading::Figure(Figure::Standover)),
+    ("stand over height", Heading::Figure(Figure::Standover)),
+    ("stack", Heading::Figure(Figure::Stack)),
+    ("frame stack", Heading::Figure(Figure::Stack)),
+    ("reach", Heading::Figure(Figure::Reach)),
+    ("frame reach", Heading::Figure(Figure::Reach)),
+    ("seat height min", Heading::Figure(Figure::SeatHeightLowest)),
+    (
+        "seat height lowest",
+        Heading::Figure(Figure::SeatHeightLowest),
+    ),
+    ("min seat height", Heading::Figure(Figure::SeatHeightLowest)),
+    (
+        "minimum seat height",
+        Heading::Figure(Figure::SeatHeightLowest),
+    ),
+    (
+        "seat height max",
+        Heading::Figure(Figure::SeatHeightHighest),
+    ),
+    (
+        "seat height highest",
+        Heading::Figure(Figure::SeatHeightHighest),
+    ),
+    (
+        "max seat height",
+        Heading::Figure(Figure::SeatHeightHighest),
+    ),
+    (
+        "maximum seat height",
+        Heading::Figure(Figure::SeatHeightHighest),
+    ),
+    ("saddle height min", SADDLE),
+    ("min saddle height", SADDLE),
+    ("minimum saddle height", SADDLE),
+    ("saddle height max", SADDLE),
+    ("max saddle height", SADDLE),
+    ("maximum saddle height", SADDLE),
+];
+
+/// Units that a chart writes, and what one of them is in mm or degrees.
+const UNITS: &[(&str, f64)] = &[
+    ("mm", 1.0),
+    ("cm", 10.0),
+    ("inches", 25.4),
+    ("inch", 25.4),
+    ("in", 25.4),
+    ("\"", 25.4),
+    ("″", 25.4),
+    ("degrees", 1.0),
+    ("deg", 1.0),
+    ("°", 1.0),
+    ("º", 1.0),
+];
+
+/// A heading's words, and the unit that it names.
+fn heading(cell: &str) -> (Option<Heading>, Option<f64>) {
+    let lower = cell.to_lowercase();
+    let mut unit = None;
+    let mut words = Vec::new();
+    let marks = |c: char| c.is_whitespace() || "()[]{}/,:;_-–.".contains(c);
+    for word in lower.split(marks).filter(|word| !word.is_empty()) {
+        match UNITS.iter().find(|(name, _)| *name == word) {
+            Some((_, factor)) => unit = Some(*factor),
+            None => words.push(word.trim_end_matches(['°', 'º'])),
+        }
+    }
+    let name = words.join(" ");
+    let name = name.trim();
+    let found = NAMES.iter().find(|(known, _)| *known == name);
+    (found.map(|(_, heading)| *heading), unit)
+}
+
+/// A number with or without a unit, in mm or degrees. A comma is a decimal point, or parts thousands where only
+/// that lies in the range.
+fn number(
+    cell: &str,
+    unit: Option<f64>,
+    range: &std::ops::RangeInclusive<f64>,
+) -> Result<f64, String> {
+    let text = cell.trim().to_lowercase();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || ".,+-−".contains(c)))
+        .unwrap_or(text.len());
+    let (digits, after) = text.split_at(end);
+    let own = after.trim().trim_end_matches('.');
+    let factor = if own.is_empty() {
+        unit.unwrap_or(1.0)
+    } else {
+        let known = UNITS.iter().find(|(name, _)| *name == own);
+        known
+            .ok_or_else(|| format!("`{}` is not one number", clip(cell)))?
+            .1
+    };
+    let digits = digits.replace('−', "-");
+    let readings = [digits.replacen(',', ".", 1), digits.replace(',', "")];
+    let mut finite = readings
+        .iter()
+        .filter_map(|digits| digits.parse::<f64>().ok())
+        .filter(|value| value.is_finite())
+        .map(|value| value * factor)
+        .peekable();
+    if finite.peek().is_none() {
+        return Err(format!("`{}` is not one number", clip(cell)));
+    }
+    finite.find(|value| range.contains(value)).ok_or_else(|| {
+        format!(
+            "`{}` is outside {} to {}; is its unit named?",
+            clip(cell),
+            range.start(),
+            range.end()
+        )
+    })
+}
+
+/// The table's cells, row by row; empty rows are passed over.
+fn cells(text: &str) -> Result<Vec<Vec<String>>, ChartError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let first = text
+        .lines()
+        .find(|line| !line.trim().is_empty())
+        .unwrap_or("");
+    // A comma may also be a decimal point; tab and semicolon never are.
+    let delimiter = [b'\t', b';']
+        .into_iter()
+        .find(|mark| first.as_bytes().contains(mark))
+        .unwrap_or(b',');
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .delimiter(delimiter)
+        .from_reader(text.as_bytes());
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = record.map_err(|error| ChartError::NotATable {
+            line: error.position().map_or(1, csv::Position::line),
+            why: error.to_string(),
+        })?;
+        if record.iter().any(|cell| !cell.is_empty()) {
+            rows.push(record.iter().map(str::to_owned).collect());
+        }
+    }
+    Ok(rows)
+}
+
+/// The same table with rows and columns changed over.
+fn turned(rows: &[Vec<String>]) -> Vec<Vec<String>> {
+    let width = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let cell = |row: &Vec<String>, column: usize| row.get(column).cloned().unwrap_or_default();
+    (0..width)
+        .map(|column| rows.iter().map(|row| cell(row, column)).collect())
+        .collect()
+}
+
+/// What the headings say: names of figures, from one row or column.
+fn known<'a>(headings: impl IntoIterator<Item = &'a String>) -> usize {
+    headings
+        .into_iter()
+        .filter(|cell| {
+            let (found, _) = heading(cell);
+            found.is_some_and(|found| !matches!(found, Heading::Name | Heading::Size))
+        })
+        .count()
+}
+
+/// Reads a chart. `tyres` are those of every bike whose row names none.
+///
+/// # Errors
+/// What leaves no frame file to write; single figures that cannot be read are listed with their bike instead.
+pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Vec<Charted>, ChartError> {
+    let rows = cells(text)?;
+    let across = rows.first().map_or(0, known);
+    let down = known(rows.iter().filter_map(|row| row.first()));
+    if across.max(down) == 0 {
+        return Err(ChartError::NoNames);
+    }
+    let rows = if across >= down { rows } else { turned(&rows) };
+    let Some((headings, bikes)) = rows.split_first().filter(|(_, bikes)| !bikes.is_empty()) else {
+        return Err(ChartError::NoBikes);
+    };
+    bikes
+        .iter()
+        .enumerate()
+        .map(|(index, cells)| bike(headings, cells, index, style, tyres))
+        .collect()
+}
+
+fn bike(
+    headings: &[String],
+    cells: &[String],
+    index: usize,
+    style: Style,
+    tyres: Option<TyreSize>,
+) -> Result<Charted, ChartError> {
+    let mut names = [None, None];
+    let (mut front, mut rear, mut crank) = (tyres, tyres, None);
+    let mut published: Vec<(Figure, f64)> = Vec::new();
+    let mut left_out = Vec::new();
+    for (title, cell) in headings
+        .iter()
+        .zip(cells)
+        .filter(|(_, cell)| !cell.is_empty())
+    {
+        let (found, unit) = heading(title);
+        let mut leave = |why: &str| left_out.push(format!("{}: {why}", clip(title)));
+        let mut tyre = |places: &mut [&mut Option<TyreSize>]| match cell.parse() {
+            Ok(size) => places.iter_mut().for_each(|place| **place = Some(size)),
+            Err(why) => leave(&why),
+        };
+        match found {
+            None => leave("not a figure that decides how a child fits, or not a name known here"),
+            Some(Heading::Unclear(why)) => leave(why),
+            Some(Heading::Name) => names[0] = Some(cell.as_str()),
+            Some(Heading::Size) => names[1] = Some(cell.as_str()),
+            Some(Heading::Tyre) => tyre(&mut [&mut front, &mut rear]),
+            Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
+            Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
+            Some(Heading::Crank) if style == Style::Balance => leave("a balance bike has none"),
+            Some(Heading::Crank) => match number(cell, unit, &(60.0..=190.0)) {
+                Ok(mm) => crank = Some(mm),
+                Err(why) => leave(&why),
+            },
+            Some(Heading::Figure(figure)) => {
+                let is_given = published.iter().any(|(given, _)| *given == figure);
+                match number(cell, unit, &figure.range()) {
+                    Ok(_) if is_given => leave("is given twice; the first is kept"),
+                    Ok(value) => published.push((figure, value)),
+                    Err(why) => leave(&why),
+                }
+            }
+        }
+    }
+    let name = match names {
+        [None, None] => format!("bike {}", index + 1),
+        [one, other] => [one, other]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" "),
+    };
+    let (Some(front), Some(rear)) = (front.or(rear), rear.or(front)) else {
+        return Err(ChartError::NoTyre { bike: clip(&name) });
+    };
+    published.sort_by_key(|(figure, _)| *figure);
+    Ok(Charted {
+        text: frame_file(&name, style, front, rear, &published, crank),
+        name,
+        understood: published
+            .iter()
+            .map(|(figure, _)| figure.key())
+            .chain(crank.map(|_| "cranks.length"))
+            .collect(),
+        left_out,
+    })
+}
+
+fn frame_file(
+    name: &str,
+    style: Style,
+    front: TyreSize,
+    rear: TyreSize,
+    published: &[(Figure, f64)],
+    crank: Option<f64>,
+) -> String {
+    // To a hundredth, finer than any chart; text in quotes as JSON has it, which YAML reads as well.
+    let plain = |value: f64| crate::units::tidy(value, 2);
+    let kept: String = name
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(crate::file::LONGEST_TEXT)
+        .collect();
+    let mut text = String::from(
+        "# From a maker's chart. Lengths in mm, angles in degrees; what a tape says goes under `measured`.\n",
+    );
+    let _ = writeln!(text, "name: {}", serde_json::Value::from(kept));
+    let _ = writeln!(
+        text,
+        "style: {style}\ntyres: {{front: {front}, rear: {rear}}}"
+    );
+    if !published.is_empty() {
+        text += "published:\n";
+        for (figure, value) in published {
+            let _ = writeln!(text, "  {}: {}", figure.key(), plain(*value));
+        }
+    }
+    if let Some(length) = crank {
+        let _ = writeln!(text, "cranks: {{length: {}}}", plain(length));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bike::spec::FrameSpec;
+    use crate::file::Document;
+
+    fn spec(bike: &Charted) -> FrameSpec {
+        let document = Document::from_text("chart", bike.text.as_str());
+        document
+            .read()
+            .unwrap_or_else(|why| panic!("{why:?}\n{}", bike.text))
+    }
+
+    fn published(bike: &Charted, figure: Figure) -> Option<f64> {
+        let mut readings = spec(bike).readings().collect::<Vec<_>>().into_iter();
+        readings
+            .find(|reading| reading.figure == figure)
+            .map(|reading| reading.value)
+    }
+
+    const ROWS: &str = "Model;Size;Tyre;Wheelbase (mm);Head Tube Angle;Chain stay [cm];BB drop;Horizontal top tube;Rake;Crank;Colour\n\
+        Invented;24;54-507;937,5;67,5°;38,5;30;49 cm;40;140 mm;red\n\
+        Invented;26;57-559;1041;66.5 deg;41.5;41,5;532;42;152;blue\n";
+
+    #[test]
+    fn a_bike_a_row_and_a_bike_a_column_say_the_same() {
+        let rows = read(ROWS, Style::Trail, None).unwrap();
+        let turned: Vec<Vec<&str>> = ROWS.lines().map(|line| line.split(';').collect()).collect();
+        let columns: String = (0..turned[0].len())
+            .map(|column| {
+                let cells: Vec<_> = turned.iter().map(|row| row[column]).collect();
+                cells.join("\t") + "\n"
+            })
+            .collect();
+        assert_eq!(rows, read(&columns, Style::Trail, None).unwrap());
+        assert_eq!(rows.len(), 2);
+        assert_eq!(rows[0].name, "Invented 24");
+        for (figure, value) in [
+            (Figure::Wheelbase, 937.5),
+            (Figure::HeadAngle, 67.5),
+            (Figure::Chainstay, 385.0),
+            (Figure::BottomBracketDrop, 30.0),
+            (Figure::EffectiveTopTube, 490.0),
+            (Figure::ForkOffset, 40.0),
+        ] {
+            assert_eq!(published(&rows[0], figure), Some(value), "{figure:?}");
+        }
+        assert_eq!(spec(&rows[1]).cranks.unwrap().length.unwrap().mm(), 152.0);
+        assert_eq!(rows[0].left_out.len(), 1, "{:?}", rows[0].left_out);
+        assert!(rows[0].left_out[0].starts_with("Colour"));
+    }
+
+    #[test]
+    fn commas_part_cells_decimals_and_thousands_as_the_range_says() {
+        let text = "name,tyre,wheelbase,stack\nA,24x1.95,\"1,016\",\"452,5\"\n";
+        let bikes = read(text, Style::Street, None).unwrap();
+        assert_eq!(published(&bikes[0], Figure::Wheelbase), Some(1016.0));
+        assert_eq!(published(&bikes[0], Figure::Stack), Some(452.5));
+    }
+
+    #[test]
+    fn what_could_mean_two_things_is_left_out_with_its_reason() {
+        let text = "name,top tube,wheelbase,min saddle height\n=cmd()\\,520,93.7,600\n";
+        let tyre: TyreSize = "54-507".parse().unwrap();
+        let bikes = read(text, Style::Street, Some(tyre)).unwrap();
+        assert!(bikes[0].understood.is_empty());
+        assert_eq!(bikes[0].left_out.len(), 3, "{:?}", bikes[0].left_out);
+        assert!(bikes[0].left_out[1].contains("unit"));
+        assert_eq!(spec(&bikes[0]).name, "=cmd()\\");
+    }
+
+    #[test]
+    fn what_is_no_chart_says_why() {
+        assert_eq!(read("", Style::Street, None), Err(ChartError::NoNames));
+        assert_eq!(
+            read("a,b\n1,2\n", Style::Street, None),
+            Err(ChartError::NoNames)
+        );
+        assert_eq!(
+            read("name,stack\n", Style::Street, None),
+            Err(ChartError::NoBikes)
+        );
+        let no_tyre = read("name,stack\nA,400\n", Style::Street, None);
+        assert!(matches!(no_tyre, Err(ChartError::NoTyre { .. })));
+    }
+}

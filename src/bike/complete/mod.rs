@@ -1,0 +1,342 @@
+//! A bike from what there is: the likeliest full drawing under a file's figures, and how sure it is.
+//! `parameter` says what can be open, `prior` what bikes on such wheels are like, `solve` brings both together.
+//! What the doubt does to a verdict is `fit`'s business.
+
+pub mod parameter;
+pub mod prior;
+mod prior_table;
+mod solve;
+
+use std::sync::{Arc, Mutex, Weak};
+
+pub use parameter::Parameter;
+pub use prior::Prior;
+
+use crate::bike::drawing::Drawing;
+use crate::bike::figure::{Figure, Given};
+use crate::bike::layout::Layout;
+use crate::bike::spec::FrameSpec;
+use crate::numeric::deviate;
+use parameter::{Fixed, Theta, applies, draw_over, drawn_sum};
+use prior::Covariance;
+use solve::{Observation, Of, Solution, solve};
+
+/// A figure this many standard deviations from what prior and all others say is named.
+const QUARREL_SD: f64 = 3.5;
+/// Standard deviation of a drawn figure, mm or degrees: exact, and still a number to compute with.
+const DRAWN_SD: f64 = 0.01;
+/// The bike's draws use other dimensions of the sequence than the body's.
+const FIRST_DIMENSION: usize = 64;
+
+/// Where a number of the bike comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Standing {
+    /// A key of the drawing, exact.
+    Drawn,
+    /// The maker's chart.
+    Published,
+    /// A tape or a gauge.
+    Measured,
+    /// Nobody: what bikes like it have.
+    Assumed,
+}
+
+impl Standing {
+    /// The word for reports and JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Drawn => "drawn",
+            Self::Published => "published",
+            Self::Measured => "measured",
+            Self::Assumed => "assumed",
+        }
+    }
+}
+
+/// A figure that prior and all other figures contradict.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quarrel {
+    /// Its dotted key.
+    pub path: &'static str,
+    /// What the file says, mm or degrees.
+    pub said: f64,
+    /// What all the others say, mm or degrees.
+    pub expected: f64,
+    /// How many standard deviations are between.
+    pub sds: f64,
+    /// The figures that it is most tied to, closest first: the first may as well be the wrong one.
+    pub tied: [Option<&'static str>; 2],
+}
+
+/// One given figure against the finished bike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Residual {
+    /// Its dotted key.
+    pub path: &'static str,
+    /// What the file says, mm or degrees.
+    pub said: f64,
+    /// Said less made, mm or degrees.
+    pub residual: f64,
+}
+
+/// What a file leaves open about its bike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// Keys of the drawing that nobody gave.
+    pub assumed: Vec<&'static str>,
+    /// The figure that contradicts the others, where one does.
+    pub quarrel: Option<Quarrel>,
+    /// Every figure given, against the finished bike.
+    pub residuals: Vec<Residual>,
+    spec: Arc<FrameSpec>,
+    fixed: Fixed,
+    theta: Theta,
+    spread: Covariance,
+    rates: Box<[Theta; Figure::COUNT]>,
+    kept: Kept,
+}
+
+/// The drawn layouts, as long as somebody holds them.
+#[derive(Debug, Default)]
+struct Kept(Mutex<Weak<Vec<Layout>>>);
+
+impl Clone for Kept {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+impl PartialEq for Kept {
+    /// Made from the rest, so never different where the rest is equal.
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
+}
+
+/// The keys of the drawing that a file leaves out.
+fn missing(spec: &FrameSpec) -> impl Iterator<Item = Parameter> {
+    Parameter::ALL
+        .into_iter()
+        .filter(|parameter| applies(*parameter, spec) && parameter.drawn(spec).is_none())
+}
+
+fn observations(spec: &FrameSpec) -> Vec<Observation> {
+    let drawn = Parameter::ALL.into_iter().filter_map(|parameter| {
+        let (sum, value) = drawn_sum(parameter, spec)?;
+        Some(Observation {
+            path: parameter.path(),
+            of: Of::Sum(sum),
+            value,
+            sd: DRAWN_SD,
+        })
+    });
+    let read = spec.readings().map(|reading| Observation {
+        path: reading.path(),
+        of: Of::Figure(reading.figure),
+        value: reading.value,
+        sd: reading
+            .sd
+            .max(DRAWN_SD)
+            .hypot(reading.figure.meaning_sd_mm()),
+    });
+    let published_fork = spec.fork.axle_to_crown.map(|length| Observation {
+        path: "fork.axle_to_crown",
+        of: Of::Figure(Figure::AxleToCrown),
+        value: length.mm(),
+        sd: Figure::AxleToCrown
+            .reading_sd(Given::Published)
+            .hypot(Figure::AxleToCrown.meaning_sd_mm()),
+    });
+    drawn.chain(read).chain(published_fork).collect()
+}
+
+/// The observation that contradicts the others most, and those that it is most tied to.
+fn quarrel(observations: &[Observation], solution: &Solution) -> Option<(Quarrel, Vec<usize>)> {
+    let sds = |row: usize| solution.left_out[row].1.abs();
+    let worst = (0..observations.len()).max_by(|a, b| sds(*a).total_cmp(&sds(*b)))?;
+    if sds(worst) <= QUARREL_SD {
+        return None;
+    }
+    let mut others: Vec<usize> = (0..observations.len())
+        .filter(|row| *row != worst && solution.ties[(worst, *row)].abs() > LEAST_TIE)
+        .collect();
+    others.sort_by(|a, b| {
+        let tie = |row: usize| solution.ties[(worst, row)].abs();
+        tie(*b).total_cmp(&tie(*a))
+    });
+    let seen = &observations[worst];
+    let tied = |at: usize| others.get(at).map(|row| observations[*row].path);
+    let quarrel = Quarrel {
+        path: seen.path,
+        said: seen.value,
+        expected: seen.value - solution.left_out[worst].0,
+        sds: sds(worst),
+        tied: [tied(0), tied(1)],
+    };
+    others.truncate(1);
+    others.insert(0, worst);
+    Some((quarrel, others))
+}
+
+/// A partial correlation below this is no tie.
+const LEAST_TIE: f64 = 0.05;
+
+/// The full drawing that a file's figures make likeliest, and the doubt where something is left open.
+///
+/// Nothing is computed for a full drawing: its numbers are the file's.
+pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
+    let fixed = Fixed::of(spec);
+    let (mean, covariance) = prior.at(spec);
+    if missing(spec).next().is_none() {
+        let mut drawing = fixed.drawing(&mean);
+        draw_over(spec, &mut drawing);
+        return (drawing, None);
+    }
+    let mut observations = observations(spec);
+    let mut solution = solve(&fixed, &mean, covariance, &observations);
+    let mut named = None;
+    if let Some(found) = &solution
+        && let Some((quarrel, rows)) = quarrel(&observations, found)
+    {
+        // A figure may be wrong, or the bike unlike all others: both are believed less, so that the answer lies
+        // between and its spread holds either.
+        for row in rows {
+            let off = found.left_out[row].0.abs();
+            observations[row].sd = observations[row].sd.hypot(off / 2.0);
+        }
+        let wider = (quarrel.sds / 2.0).powi(2);
+        named = Some(quarrel);
+        solution = solve(&fixed, &mean, covariance * wider, &observations).or(solution);
+    }
+    let (theta, spread, rates) = match &solution {
+        Some(found) => (found.theta, found.spread, found.rates),
+        // Figures beyond all numbers: the prior alone, with all its doubt.
+        None => (
+            mean,
+            covariance
+                .cholesky()
+                .map_or_else(Covariance::zeros, |root| root.l()),
+            [Theta::zeros(); Figure::COUNT],
+        ),
+    };
+    let mut drawing = fixed.drawing(&theta);
+    draw_over(spec, &mut drawing);
+    let residuals = solution.map_or_else(Vec::new, |found| {
+        observations
+            .iter()
+            .zip(&found.residuals)
+            .filter(|(seen, _)| matches!(seen.of, Of::Figure(_)))
+            .map(|(seen, residual)| Residual {
+                path: seen.path,
+                said: seen.value,
+                residual: *residual,
+            })
+            .collect()
+    });
+    let doubt = Doubt {
+        assumed: missing(spec)
+            .filter(|parameter| standing(spec, *parameter) == Standing::Assumed)
+            .map(Parameter::path)
+            .collect(),
+        quarrel: named,
+        residuals,
+        spec: Arc::new(spec.clone()),
+        fixed,
+        theta,
+        spread,
+        rates: Box::new(rates),
+        kept: Kept::default(),
+    };
+    (drawing, Some(doubt))
+}
+
+/// Where a number of the drawing comes from: its own key first, then a tape, then a chart that says the same.
+pub fn standing(spec: &FrameSpec, parameter: Parameter) -> Standing {
+    if parameter.drawn(spec).is_some() {
+        return Standing::Drawn;
+    }
+    let by = |given: Given| {
+        spec.readings()
+            .any(|reading| reading.given == given && parameter.figures().contains(&reading.figure))
+    };
+    if by(Given::Measured) {
+        Standing::Measured
+    } else if by(Given::Published) {
+        Standing::Published
+    } else {
+        Standing::Assumed
+    }
+}
+
+impl Doubt {
+    /// Standard deviation of a figure, mm or degrees.
+    pub fn sd(&self, figure: Figure) -> f64 {
+        (self.spread.transpose() * self.rates[figure as usize]).norm()
+    }
+
+    /// Standard deviation of a number of the drawing, mm or degrees.
+    pub fn parameter_sd(&self, parameter: Parameter) -> f64 {
+        self.spread.row(parameter as usize).norm()
+    }
+
+    /// How two figures vary together, mm and degrees.
+    pub fn covariance(&self, one: Figure, other: Figure) -> f64 {
+        let spread = |figure: Figure| self.spread.transpose() * self.rates[figure as usize];
+        spread(one).dot(&spread(other))
+    }
+
+    /// Standard deviations of the grip, mm: ahead and up from the bottom bracket.
+    pub fn grip_sd_mm(&self) -> [f64; 2] {
+        let up = self.rates[Figure::GripHeight as usize]
+            - self.rates[Figure::BottomBracketHeight as usize];
+        [
+            self.sd(Figure::GripAhead),
+            (self.spread.transpose() * up).norm(),
+        ]
+    }
+
+    /// The first `count` possible layouts of the bike. Made once for as long as somebody holds them.
+    pub fn layouts(&self, count: usize) -> Arc<Vec<Layout>> {
+        let Ok(mut kept) = self.kept.0.lock() else {
+            return self.make(count);
+        };
+        match kept.upgrade().filter(|layouts| layouts.len() >= count) {
+            Some(layouts) => layouts,
+            None => {
+                let layouts = self.make(count);
+                *kept = Arc::downgrade(&layouts);
+                layouts
+            }
+        }
+    }
+
+    fn make(&self, count: usize) -> Arc<Vec<Layout>> {
+        Arc::new((0..count).map(|index| self.possible(index).1).collect())
+    }
+
+    /// The drawing of one possible layout.
+    pub fn drawing(&self, index: usize) -> Drawing {
+        self.possible(index).0
+    }
+
+    /// One possible bike. A draw that no bike can be is drawn towards the likeliest until one can.
+    fn possible(&self, index: usize) -> (Drawing, Layout) {
+        let deviates = Theta::from_fn(|row, _| deviate(index, FIRST_DIMENSION + row));
+        let away = self.spread * deviates;
+        let drawing = |share: f64| {
+            let mut drawing = self.fixed.drawing(&(self.theta + away * share));
+            draw_over(&self.spec, &mut drawing);
+            drawing
+        };
+        [1.0, 0.5, 0.25]
+            .into_iter()
+            .find_map(|share| {
+                let drawing = drawing(share);
+                Some((drawing, Layout::close(&drawing).ok()?))
+            })
+            .unwrap_or_else(|| {
+                let drawing = drawing(0.0);
+                (drawing, Layout::placed(&drawing))
+            })
+    }
+}

@@ -1,0 +1,117 @@
+//! What is known about a bike before its file is read: parameters linear in the wheel's radius, and how they
+//! scatter together. Own estimate from the sample bikes; the numbers are `prior_table`, made by this code.
+//! How a file's figures move them is `solve`.
+
+use std::sync::LazyLock;
+
+use nalgebra::{SMatrix, SVector};
+
+use crate::bike::Bike;
+use crate::bike::complete::parameter::{Parameter, Theta, parameters_of};
+use crate::bike::complete::prior_table::{COVARIANCE, MEAN};
+use crate::bike::spec::{FrameSpec, Style};
+
+/// A number for every two parameters.
+pub type Covariance = SMatrix<f64, { Parameter::COUNT }, { Parameter::COUNT }>;
+
+/// What the mean is made of: a constant, the radius, what a trail bike adds, what a balance bike adds.
+pub const TERMS: usize = 4;
+/// Radius at which the constant holds, mm, and the step of the slope, mm.
+const RADIUS_MM: [f64; 2] = [250.0, 100.0];
+
+/// The samples are few and all by one hand: their scatter is taken this much wider.
+const WIDER: f64 = 1.3;
+/// Least standard deviation, as a share of the mean.
+const LEAST_SHARE: f64 = 0.02;
+/// Least variance of any parameter, mm² or square degrees: a mean near nothing is no knowledge.
+const LEAST_VARIANCE: f64 = 1.0;
+/// Correlations found in so few bikes are partly chance: this share of them is kept.
+const KEPT_CORRELATION: f64 = 0.75;
+/// How much a riding style's addition is drawn to nothing, in bikes: two balance bikes prove little.
+const STYLE_DRAW: f64 = 0.3;
+
+/// Mean and scatter of a bike's parameters.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prior {
+    /// Weights of the terms, by parameter.
+    pub mean: [[f64; TERMS]; Parameter::COUNT],
+    /// Scatter about the mean.
+    pub covariance: Covariance,
+}
+
+fn terms(spec: &FrameSpec) -> SVector<f64, TERMS> {
+    let style = spec.style;
+    // Between both wheels, where they differ: the frame grows with either.
+    let tyres = &spec.tyres;
+    let radius_mm = f64::midpoint(tyres.front.wheel_radius_mm(), tyres.rear.wheel_radius_mm());
+    let one_if = |is: bool| f64::from(u8::from(is));
+    SVector::from([
+        1.0,
+        (radius_mm - RADIUS_MM[0]) / RADIUS_MM[1],
+        one_if(style == Style::Trail),
+        one_if(style == Style::Balance),
+    ])
+}
+
+impl Prior {
+    /// The prior that the program uses.
+    pub fn built_in() -> &'static Self {
+        static BUILT_IN: LazyLock<Prior> = LazyLock::new(|| Prior {
+            mean: MEAN,
+            covariance: Covariance::from_fn(|row, column| {
+                let (low, high) = (row.min(column), row.max(column));
+                COVARIANCE[high * (high + 1) / 2 + low]
+            }),
+        });
+        &BUILT_IN
+    }
+
+    /// The prior of these bikes, every one with a full drawing: least squares, then the residuals' scatter.
+    pub fn of<'a>(bikes: impl IntoIterator<Item = &'a Bike>) -> Self {
+        let rows: Vec<_> = bikes
+            .into_iter()
+            .map(|bike| (terms(&bike.spec), parameters_of(&bike.drawing)))
+            .collect();
+        let fitted = |parameter: usize| {
+            let mut squares = SMatrix::<f64, TERMS, TERMS>::from_diagonal(&SVector::from([
+                1e-9, 1e-9, STYLE_DRAW, STYLE_DRAW,
+            ]));
+            let mut products = SVector::<f64, TERMS>::zeros();
+            for (terms, theta) in &rows {
+                if let Some(value) = theta[parameter] {
+                    squares += terms * terms.transpose();
+                    products += terms * value;
+                }
+            }
+            squares.cholesky().map(|squares| squares.solve(&products))
+        };
+        let mean: [[f64; TERMS]; Parameter::COUNT] =
+            std::array::from_fn(|parameter| fitted(parameter).map_or([0.0; TERMS], Into::into));
+        let mut scatter = Covariance::zeros();
+        for (terms, theta) in &rows {
+            let residual = Theta::from_fn(|parameter, _| {
+                let expected = SVector::from(mean[parameter]).dot(terms);
+                theta[parameter].map_or(0.0, |value| value - expected)
+            });
+            scatter += residual * residual.transpose();
+        }
+        let freedom = (rows.len() as f64 - TERMS as f64).max(1.0);
+        let covariance = Covariance::from_fn(|row, column| {
+            let kept = if row == column { 1.0 } else { KEPT_CORRELATION };
+            WIDER * kept * scatter[(row, column)] / freedom
+        });
+        Self { mean, covariance }
+    }
+
+    /// Mean and covariance for the wheels and the style of a file.
+    pub fn at(&self, spec: &FrameSpec) -> (Theta, Covariance) {
+        let terms = terms(spec);
+        let mean = Theta::from_fn(|row, _| SVector::from(self.mean[row]).dot(&terms));
+        let mut covariance = self.covariance;
+        for row in 0..Parameter::COUNT {
+            let least = (LEAST_SHARE * mean[row]).powi(2).max(LEAST_VARIANCE);
+            covariance[(row, row)] = covariance[(row, row)].max(least);
+        }
+        (mean, covariance)
+    }
+}

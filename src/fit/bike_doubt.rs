@@ -1,0 +1,228 @@
+//! What a bike's own doubt leaves open: checks whose side turns with the possible layouts of a partial file.
+//! The body stays at its mean, so that only the bike speaks; both doubts together are `odds`.
+
+use crate::bike::complete::Doubt;
+use crate::bike::figure::{Figure, Given};
+use crate::bike::{Bike, Layout};
+use crate::fit::checks::{CheckId, Measures, measure};
+use crate::fit::finding::{Measure, Status};
+use crate::fit::pair::Pair;
+use crate::fit::verdict::DECIDED;
+use crate::rider::{Body, Stage};
+use crate::units::Mass;
+
+/// Layouts that decide it: the chance's own error is 2.5 % at the limit.
+pub const LAYOUTS: usize = 256;
+/// Standard deviation of a crank's length as printed on it, mm (common practice).
+const CRANK_SD_MM: f64 = 0.5;
+/// Path of the crank's length, which no tape of the whole bike gives.
+const CRANK: &str = "cranks.length";
+
+/// The figure of the bike to take for each check that its doubt leaves open, in the order of [`CheckId::ALL`].
+pub type Needed = [Option<&'static str>; CheckId::COUNT];
+
+/// Figures that a shop can take, easiest first.
+const ASKABLE: [Figure; 11] = [
+    Figure::Standover,
+    Figure::SeatHeightLowest,
+    Figure::SeatHeightHighest,
+    Figure::BottomBracketHeight,
+    Figure::GripHeight,
+    Figure::GripAhead,
+    Figure::FrontCentre,
+    Figure::Chainstay,
+    Figure::Wheelbase,
+    Figure::SeatTubeAngle,
+    Figure::HeadAngle,
+];
+
+/// Holds every check of a body on a bike against the bike's possible layouts. `exact` are the numbers on the
+/// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side; it then names the
+/// figure whose reading tells the sides apart best.
+pub fn bike_doubt(
+    bike: &Bike,
+    body: &Body,
+    stage: Stage,
+    weight: Option<Mass>,
+    exact: &Measures,
+) -> Needed {
+    let mut needed = [None; CheckId::COUNT];
+    let Some(doubt) = &bike.doubt else {
+        return needed;
+    };
+    let layouts = doubt.layouts(LAYOUTS);
+    let layouts = &layouts[..LAYOUTS];
+    let on_layouts: Vec<Measures> = layouts
+        .iter()
+        .map(|layout| measure(&Pair::on(bike, layout, body, stage, weight)))
+        .collect();
+    let mut taken = None;
+    for (index, expected) in exact.iter().enumerate() {
+        let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
+            continue;
+        };
+        let stays = on_layouts
+            .iter()
+            .filter(|measures| fails(measures[index].as_ref()) == fails(Some(&expected)))
+            .count();
+        if (stays as f64) < DECIDED * LAYOUTS as f64 {
+            let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
+            needed[index] = best(doubt, taken, &on_layouts, index);
+        }
+    }
+    needed
+}
+
+/// Whether a check rules the pair out.
+pub(super) fn fails(measure: Option<&Measure>) -> bool {
+    measure.is_some_and(|measure| matches!(measure.status, Status::Fail(_)))
+}
+
+fn is_not_checked(measure: &Measure) -> bool {
+    matches!(measure.status, Status::NotChecked(_))
+}
+
+/// A figure that could be taken, its value on every layout, and the standard deviation of one reading.
+pub(super) struct Takeable {
+    pub(super) path: &'static str,
+    pub(super) values: Vec<f64>,
+    reading_sd: f64,
+}
+
+impl Takeable {
+    /// Share of the figure's variance that one reading removes.
+    pub(super) fn share_settled(&self) -> f64 {
+        let (variance, ..) = moments(&self.values, &self.values);
+        variance / (variance + self.reading_sd.powi(2))
+    }
+}
+
+/// What a shop could take of the bike.
+pub(super) fn takeable(doubt: &Doubt, layouts: &[Layout]) -> Vec<Takeable> {
+    let figures: Vec<_> = layouts
+        .iter()
+        .enumerate()
+        .map(|(index, layout)| Figure::all_of(&doubt.drawing(index), layout))
+        .collect();
+    let crank = layouts
+        .iter()
+        .map(|layout| layout.crank.map_or(0.0, |crank| crank.length_mm));
+    ASKABLE
+        .into_iter()
+        .map(|figure| Takeable {
+            path: figure.path(Given::Measured),
+            values: figures.iter().map(|all| all[figure as usize]).collect(),
+            reading_sd: figure.reading_sd(Given::Measured),
+        })
+        .chain(std::iter::once(Takeable {
+            path: CRANK,
+            values: crank.collect(),
+            reading_sd: CRANK_SD_MM,
+        }))
+        .collect()
+}
+
+/// The figure whose reading says most about one check: by its value where it always has one, else by its side.
+fn best(
+    doubt: &Doubt,
+    taken: &[Takeable],
+    on_layouts: &[Measures],
+    index: usize,
+) -> Option<&'static str> {
+    let values: Option<Vec<f64>> = on_layouts
+        .iter()
+        .map(|measures| measures[index].and_then(|measure| measure.value))
+        .collect();
+    let sides = || {
+        on_layouts
+            .iter()
+            .map(|measures| f64::from(u8::from(fails(measures[index].as_ref()))))
+            .collect()
+    };
+    let said = values.unwrap_or_else(sides);
+    taken
+        .iter()
+        .map(|taken| {
+            let (covariance, variance, own) = moments(&taken.values, &said);
+            let settled = variance + taken.reading_sd.powi(2);
+            let gain = if own > 0.0 {
+                covariance.powi(2) / (own * settled)
+            } else {
+                0.0
+            };
+            (taken.path, gain)
+        })
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|(_, gain)| *gain > 0.0)
+        .map(|(path, _)| path)
+        .or_else(|| doubt.assumed.first().copied())
+}
+
+/// Covariance of two rows of numbers, and the variance of each.
+fn moments(one: &[f64], other: &[f64]) -> (f64, f64, f64) {
+    let count = one.len().max(1) as f64;
+    let mean = |row: &[f64]| row.iter().sum::<f64>() / count;
+    let (a, b) = (mean(one), mean(other));
+    let sum = |of: &dyn Fn(f64, f64) -> f64| {
+        one.iter()
+            .zip(other)
+            .map(|(x, y)| of(x - a, y - b))
+            .sum::<f64>()
+            / count
+    };
+    (sum(&|x, y| x * y), sum(&|x, _| x * x), sum(&|_, y| y * y))
+}
+
+/// Puts the figures to take in place of what the bike's doubt leaves open.
+pub fn leave_open(measures: &mut Measures, needed: &Needed) {
+    for (id, path) in CheckId::ALL.into_iter().zip(needed) {
+        if let (Some(measure), Some(path)) = (&mut measures[id as usize], path) {
+            *measure = if id.check().is_decisive() {
+                Measure::cannot_do_without(path)
+            } else {
+                Measure::needs(path)
+            };
+        }
+    }
+}
+
+/// The one figure that would settle most about a bike before any rider sits on it: the lengths that verdicts
+/// hang on (standover, both seat heights and saddle heights, less so the grip), each in units of its reading.
+/// None with a full drawing, and where every such length is known as well as a tape knows it.
+pub fn what_next(bike: &Bike) -> Option<&'static str> {
+    /// What verdicts hang on, and how much of one.
+    const DECIDE: [(Figure, f64); 7] = [
+        (Figure::Standover, 1.0),
+        (Figure::SeatHeightLowest, 1.0),
+        (Figure::SeatHeightHighest, 1.0),
+        (Figure::SaddleHeightLowest, 0.5),
+        (Figure::SaddleHeightHighest, 0.5),
+        (Figure::GripHeight, 0.1),
+        (Figure::GripAhead, 0.1),
+    ];
+    /// Less variance than this settled, in readings', is not worth a tape.
+    const LEAST: f64 = 1.0;
+    let doubt = bike.doubt.as_ref()?;
+    let crank_is_open = !bike.is_balance() && doubt.assumed.contains(&CRANK);
+    ASKABLE
+        .into_iter()
+        .map(|figure| {
+            let reading = figure.reading_sd(Given::Measured).powi(2);
+            let settled = doubt.covariance(figure, figure) + reading;
+            let gain: f64 = DECIDE
+                .into_iter()
+                .map(|(decides, weight)| {
+                    let own = decides.reading_sd(Given::Measured).powi(2);
+                    weight * doubt.covariance(figure, decides).powi(2) / (settled * own)
+                })
+                .sum();
+            (figure.path(Given::Measured), gain)
+        })
+        .chain(crank_is_open.then(|| {
+            let sd = doubt.parameter_sd(crate::bike::complete::Parameter::CrankLength);
+            (CRANK, sd.powi(2) / 9.0)
+        }))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|(_, gain)| *gain > LEAST)
+        .map(|(path, _)| path)
+}
