@@ -7,12 +7,12 @@ use std::sync::Arc;
 use inseam::bike::complete::{Standing, parameter::Parameter, standing};
 use inseam::bike::spec::FrameSpec;
 use inseam::bike::{Figure, Given, Prior, library};
+use inseam::file::Document;
 use inseam::fit::checks::CheckId;
 use inseam::fit::finding::Status;
 use inseam::fit::{bike_doubt, what_next};
 use inseam::rider::RiderFile;
 use inseam::units::Length;
-use inseam::yaml::Document;
 use inseam::{Bike, Options, Rider, assess};
 
 /// Noise of tape and gauge, mm and degrees (common practice), and of a chart.
@@ -41,7 +41,10 @@ impl Dice {
 /// The samples, each with the prior of all the others.
 fn left_out() -> Vec<(Arc<Bike>, Prior)> {
     let all: Vec<_> = library::samples().collect();
-    let others = |id: &str| Prior::of(all.iter().filter(|bike| bike.id != id).map(AsRef::as_ref));
+    let others = |id: &str| {
+        let others = all.iter().filter(|bike| bike.id != id);
+        Prior::of(others.map(|bike| (&bike.spec, &bike.drawing)))
+    };
     all.iter()
         .map(|bike| (Arc::clone(bike), others(&bike.id)))
         .collect()

@@ -7,10 +7,11 @@ use std::path::{Path, PathBuf};
 use regex_lite::Regex;
 
 /// Floors from the bottom; a file uses its own room and lower floors, never a higher one or its neighbours.
-const FLOORS: [&[&str]; 8] = [
+const FLOORS: [&[&str]; 9] = [
     &["words", "plane", "numeric", "sources", "cautions"],
     &["units"],
     &["file"],
+    &["measured"],
     &["bike", "rider"],
     &["fit"],
     &["advice"],
@@ -133,12 +134,22 @@ fn passed_on(modules: &BTreeMap<String, String>) -> Passed {
     passed
 }
 
+/// Whether a text names something in a child module: `child::…` that is the start of a path.
+fn names(text: &str, child: &str) -> bool {
+    let call = format!("{child}::");
+    text.match_indices(&call).any(|(at, _)| {
+        let before = text[..at].chars().next_back();
+        !before.is_some_and(|letter| letter.is_alphanumeric() || letter == '_' || letter == ':')
+    })
+}
+
 /// Which module uses which, through `crate::`, `super::` and names of sibling modules in `use`.
 fn arrows() -> BTreeMap<String, BTreeSet<String>> {
     let modules = modules();
     let passed = passed_on(&modules);
     let uses = Regex::new(r"use ((?:crate|super)::[^;]+);").expect("a pattern");
     let inline = Regex::new(r"\$?(crate|super)::([a-z_]+(?:::[A-Za-z_]+)*)").expect("a pattern");
+    let passing_on = Regex::new(r"pub(?:\([^)]*\))? use [^;]+;").expect("a pattern");
     let comment = Regex::new(r"(?m)^\s*//.*$").expect("a pattern");
     let mut arrows = BTreeMap::new();
     for (module, text) in &modules {
@@ -168,6 +179,25 @@ fn arrows() -> BTreeMap<String, BTreeSet<String>> {
                 add(&path);
             }
         }
+        // A folder's own code names its children without `crate::`; passing them on is no use of them.
+        let own = passing_on.replace_all(&text, "");
+        for child in modules.keys() {
+            if let Some(name) = child
+                .strip_prefix(module.as_str())
+                .and_then(|c| c.strip_prefix("::"))
+                && !name.contains("::")
+                && names(&own, name)
+            {
+                to.insert(child.clone());
+            }
+        }
+        let mut add = |path: &str| {
+            if let Some(home) = home(&absolute(path), &modules, &passed)
+                && home != *module
+            {
+                to.insert(home);
+            }
+        };
         let rest = uses.replace_all(&text, "");
         for found in inline.captures_iter(&rest) {
             add(&format!("{}::{}", &found[1], &found[2]));

@@ -4,7 +4,7 @@
 
 pub mod parameter;
 pub mod prior;
-mod prior_table;
+pub mod prior_table;
 mod solve;
 
 use std::sync::{Arc, Mutex, Weak};

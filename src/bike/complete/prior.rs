@@ -6,16 +6,15 @@ use std::sync::LazyLock;
 
 use nalgebra::{SMatrix, SVector};
 
-use crate::bike::Bike;
 use crate::bike::complete::parameter::{Parameter, Theta, parameters_of};
+pub use crate::bike::complete::prior_table::TERMS;
 use crate::bike::complete::prior_table::{COVARIANCE, MEAN};
+use crate::bike::drawing::Drawing;
 use crate::bike::spec::{FrameSpec, Style};
 
 /// A number for every two parameters.
 pub type Covariance = SMatrix<f64, { Parameter::COUNT }, { Parameter::COUNT }>;
 
-/// What the mean is made of: a constant, the radius, what a trail bike adds, what a balance bike adds.
-pub const TERMS: usize = 4;
 /// Radius at which the constant holds, mm, and the step of the slope, mm.
 const RADIUS_MM: [f64; 2] = [250.0, 100.0];
 
@@ -67,10 +66,10 @@ impl Prior {
     }
 
     /// The prior of these bikes, every one with a full drawing: least squares, then the residuals' scatter.
-    pub fn of<'a>(bikes: impl IntoIterator<Item = &'a Bike>) -> Self {
+    pub fn of<'a>(bikes: impl IntoIterator<Item = (&'a FrameSpec, &'a Drawing)>) -> Self {
         let rows: Vec<_> = bikes
             .into_iter()
-            .map(|bike| (terms(&bike.spec), parameters_of(&bike.drawing)))
+            .map(|(spec, drawing)| (terms(spec), parameters_of(drawing)))
             .collect();
         let fitted = |parameter: usize| {
             let mut squares = SMatrix::<f64, TERMS, TERMS>::from_diagonal(&SVector::from([

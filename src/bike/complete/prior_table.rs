@@ -3,7 +3,9 @@
 //! One row a parameter, in the order of `Parameter`.
 
 use super::parameter::Parameter;
-use super::prior::TERMS;
+
+/// What the mean is made of: a constant, the radius, what a trail bike adds, what a balance bike adds.
+pub const TERMS: usize = 4;
 
 /// Weights of the mean's terms.
 #[rustfmt::skip]
@@ -105,7 +107,7 @@ mod tests {
     fn the_table_is_what_the_sample_bikes_make() {
         let bikes: Vec<_> = library::samples().collect();
         assert_eq!(bikes.len(), library::SAMPLES.len());
-        let made = Prior::of(bikes.iter().map(AsRef::as_ref));
+        let made = Prior::of(bikes.iter().map(|bike| (&bike.spec, &bike.drawing)));
         let (is, wanted) = (table(Prior::built_in()), table(&made));
         assert!(is == wanted, "the table should be\n{wanted}");
     }
