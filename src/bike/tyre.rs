@@ -19,19 +19,6 @@ pub struct TyreSize {
     pub bead_seat_mm: f64,
 }
 
-/// Wheels by their name in inches, with the bead seat of the usual (decimal) rim, mm.
-const WHEELS: [(&str, f64); 9] = [
-    ("12", 203.0),
-    ("14", 254.0),
-    ("16", 305.0),
-    ("18", 355.0),
-    ("20", 406.0),
-    ("24", 507.0),
-    ("26", 559.0),
-    ("27.5", 584.0),
-    ("29", 622.0),
-];
-
 impl TyreSize {
     /// Rolling radius, mm: half the bead seat plus the section height.
     ///
@@ -45,11 +32,22 @@ impl TyreSize {
     ///
     /// # References
     /// ISO 5775 bead seats; 254 for 14 in is from memory.
-    pub fn wheel_name(self) -> Option<&'static str> {
-        WHEELS
+    pub fn wheel_inches(self) -> Option<f64> {
+        INCH_BEAD_SEATS
             .iter()
             .find(|(_, bead_seat_mm)| (bead_seat_mm - self.bead_seat_mm).abs() < 0.5)
             .map(|(inches, _)| *inches)
+    }
+
+    /// A usual tyre for a wheel by its name in inches (common practice); None for a wheel of no such name.
+    pub fn usual(inches: f64, is_trail: bool) -> Option<Self> {
+        let (_, bead_seat_mm) = INCH_BEAD_SEATS
+            .iter()
+            .find(|(name, _)| (name - inches).abs() < 1e-9)?;
+        Some(Self {
+            width_mm: if is_trail { 54.0 } else { 47.0 },
+            bead_seat_mm: *bead_seat_mm,
+        })
     }
 
     /// Radius of the round tyre section, mm.

@@ -1,18 +1,21 @@
 //! `inseam check`: reads frame and rider files and says everything that is wrong with them.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use crate::advice::open::Open;
 use crate::bike::library;
 use crate::cli::delivery::Delivery;
 use crate::cli::outcome::{Outcome, excerpt};
 use crate::cli::paths::shown;
 use crate::cli::{input, paths};
 use crate::file::Document;
-use crate::report::terminal::{push_line, wrapped};
+use crate::report::check_text;
+use crate::report::terminal::{Layout, push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::units::Units;
 
-/// Check frame and rider files: every problem, with file, line and column
+/// Check frame and rider files: every problem with its line, what is assumed, and which figure to take next
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  inseam check frames/*.yaml")]
 pub(super) struct Args {
@@ -25,14 +28,10 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     let mut outcome = Outcome::Fine;
     let mut report = String::new();
     for path in &args.files {
-        match input::open(path).and_then(|document| look_at(path, &document)) {
-            Ok((kind, warnings)) => {
+        match input::open(path).and_then(|document| look_at(path, &document, columns)) {
+            Ok((kind, lines)) => {
                 push_line(&mut report, &format!("{}: {kind}, ok", shown(path)));
-                for warning in warnings {
-                    // Under the line that names the file.
-                    let line = format!("- look again: {warning}");
-                    wrapped(&mut report, &line, columns, "  ");
-                }
+                report.push_str(&lines);
             }
             Err(error) => {
                 outcome = Outcome::BadInput;
@@ -45,18 +44,24 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     Delivery::new(outcome, report)
 }
 
-/// What the file is, and what deserves a second look.
-fn look_at(path: &Path, document: &Document) -> Result<(&'static str, Vec<String>), crate::Error> {
-    if document.has_key("frame") || !document.has_any_key(&["height", "inseam"]) {
-        let bike = library::read(&paths::id_of(path), document)?;
-        let mismatches = bike.mismatches.iter().map(|found| found.words(Units::Mm));
-        return Ok(("frame", mismatches.collect()));
+/// What the file is, and what there is to say about it.
+fn look_at(
+    path: &Path,
+    document: &Document,
+    columns: usize,
+) -> Result<(&'static str, String), crate::Error> {
+    let units = Units::Mm;
+    if !document.has_any_key(&["height", "inseam", "measurements"]) {
+        let bike = Arc::new(library::read(&paths::id_of(path), document)?);
+        let lines = check_text::frame(&Open::of(&bike), Layout { columns, units });
+        return Ok(("frame", lines));
     }
     let file: RiderFile = document.read()?;
     let rider = Rider::new(&file, input::today()).map_err(|error| document.place(error))?;
-    let warnings = rider.warnings().into_iter();
-    Ok((
-        "rider",
-        warnings.map(|warning| warning.words(Units::Mm)).collect(),
-    ))
+    let mut lines = String::new();
+    for warning in rider.warnings() {
+        let line = format!("- look again: {}", warning.words(units));
+        wrapped(&mut lines, &line, columns, "  ");
+    }
+    Ok(("rider", lines))
 }

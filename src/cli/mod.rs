@@ -9,9 +9,11 @@ mod delivery;
 mod fit;
 mod frames;
 mod handover;
+mod import;
 mod input;
 mod man;
 mod mistakes;
+mod new;
 mod outcome;
 mod paths;
 mod rack;
@@ -58,6 +60,8 @@ enum Command {
     Rack(rack::Args),
     Handover(handover::Args),
     Check(check::Args),
+    New(new::Args),
+    Import(import::Args),
     Schema(schema::Args),
     Completions(completions::Args),
     Man(man::Args),
@@ -115,6 +119,8 @@ impl Command {
             Self::Rack(args) => rack::run(args, columns),
             Self::Handover(args) => handover::run(args, columns),
             Self::Check(args) => Ok(check::run(args, columns)),
+            Self::New(args) => new::run(args),
+            Self::Import(args) => import::run(args, columns),
             Self::Schema(args) => schema::run(args),
             Self::Completions(args) => Ok(completions::run(args, Cli::command())),
             Self::Man(args) => man::run(args, Cli::command()),

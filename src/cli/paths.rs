@@ -4,6 +4,8 @@
 use std::fs::Metadata;
 use std::path::Path;
 
+use crate::cli::outcome::Error;
+use crate::file::Problem;
 use crate::words;
 
 /// A path as a message shows it.
@@ -33,8 +35,38 @@ pub(super) fn not_a_file(found: &Metadata) -> Option<&'static str> {
     Some("a device")
 }
 
+/// Refuses a path at which something is already.
+pub(super) fn must_be_new(path: &Path) -> Result<(), Error> {
+    if path.symlink_metadata().is_ok() {
+        let message = "is there already; name another file, or replace it with --force";
+        return Err(Problem::of_file(shown(path), message).into());
+    }
+    Ok(())
+}
+
+/// The text of a table, not of a frame or rider file: larger, and of no grammar of ours.
+pub(super) fn read_text(path: &Path) -> Result<String, Error> {
+    /// Far more than any maker's chart.
+    const LARGEST: u64 = 1 << 20;
+    let fail = |message: String| Error::from(Problem::of_file(shown(path), message));
+    let found =
+        std::fs::metadata(path).map_err(|error| fail(format!("cannot be read: {error}")))?;
+    if let Some(kind) = not_a_file(&found) {
+        return Err(fail(format!("is {kind}; a table as a CSV file is needed")));
+    }
+    if found.len() > LARGEST {
+        return Err(fail(
+            "is larger than 1 MiB; a chart is a few KiB".to_owned(),
+        ));
+    }
+    let bytes = std::fs::read(path).map_err(|error| fail(format!("cannot be read: {error}")))?;
+    String::from_utf8(bytes).map_err(|_| {
+        fail("is not a text file (UTF-8 is needed); save the table as CSV, UTF-8".to_owned())
+    })
+}
+
 /// Longest name that files are made from, bytes: file systems take 255 (some 143) with what follows it.
-const LONGEST_NAME: usize = 80;
+pub(super) const LONGEST_NAME: usize = 80;
 
 /// The file's name without folders and ending, safe to make file names from.
 pub(super) fn id_of(path: &Path) -> String {

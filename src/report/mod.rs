@@ -2,12 +2,15 @@
 //! contract, `card` for paper.
 //! Computes no fit; words come from the findings.
 
+pub(crate) mod assumed;
 pub mod card;
+pub mod check_text;
 pub mod compare_text;
 pub mod contract;
 mod growth_text;
 pub mod handover_text;
 pub mod json;
+pub mod new_frame;
 pub mod rack;
 pub mod schema;
 pub mod size_text;

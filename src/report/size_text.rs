@@ -158,8 +158,10 @@ fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 
 /// The wheel as the trade calls it, from the bead seat of its tyre; the marking where it has no such name.
 pub(crate) fn wheel(tyre: &TyreSize) -> String {
-    tyre.wheel_name()
-        .map_or_else(|| tyre.to_string(), |inches| format!("{inches} in"))
+    tyre.wheel_inches().map_or_else(
+        || tyre.to_string(),
+        |inches| format!("{} in", tidy(inches, 1)),
+    )
 }
 
 fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {

@@ -1,0 +1,80 @@
+//! What a frame file says and leaves open: each number of the drawing by where it comes from, what stays unchecked,
+//! and the one figure that would settle most. No rider is asked for.
+//! How it is worded is `report::check_text`.
+
+use std::sync::Arc;
+
+use crate::advice::rack::{NotChecked, RackBike};
+use crate::bike::complete::parameter::{Parameter, applies};
+use crate::bike::complete::{Standing, standing};
+use crate::bike::{Bike, Figure};
+use crate::fit::what_next;
+
+/// What is known of a bike, and what is not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Open {
+    /// The bike.
+    pub bike: Arc<Bike>,
+    /// The numbers of the drawing by where they come from, best known first; none are left out.
+    pub standings: Vec<(Standing, Vec<&'static str>)>,
+    /// Checks that stay open for a rider in the middle of what the bike fits.
+    pub not_checked: Vec<NotChecked>,
+    /// The figure that would settle most; None where a tape adds nothing.
+    pub next: Option<&'static str>,
+}
+
+/// What decides verdicts, and how sure each figure is.
+pub const DECIDING: [Figure; 6] = [
+    Figure::Standover,
+    Figure::SeatHeightLowest,
+    Figure::SeatHeightHighest,
+    Figure::BottomBracketHeight,
+    Figure::GripHeight,
+    Figure::GripAhead,
+];
+
+impl Open {
+    /// Looks a bike over.
+    pub fn of(bike: &Arc<Bike>) -> Self {
+        let order = [
+            Standing::Drawn,
+            Standing::Measured,
+            Standing::Published,
+            Standing::Assumed,
+        ];
+        let standings = order
+            .into_iter()
+            .map(|wanted| {
+                let keys = Parameter::ALL
+                    .into_iter()
+                    .filter(|parameter| {
+                        applies(*parameter, &bike.spec)
+                            && standing(&bike.spec, *parameter) == wanted
+                    })
+                    .map(Parameter::path);
+                (wanted, keys.collect())
+            })
+            .filter(|(_, keys): &(_, Vec<_>)| !keys.is_empty())
+            .collect();
+        Self {
+            standings,
+            not_checked: RackBike::new(Arc::clone(bike)).not_checked,
+            next: what_next(bike),
+            bike: Arc::clone(bike),
+        }
+    }
+
+    /// The figures that decide, each with its value and standard deviation, mm; none with a full drawing.
+    pub fn deciding(&self) -> impl Iterator<Item = (Figure, f64, f64)> {
+        let bike = &self.bike;
+        bike.doubt.iter().flat_map(move |doubt| {
+            DECIDING.into_iter().map(move |figure| {
+                (
+                    figure,
+                    figure.of(&bike.drawing, &bike.layout),
+                    doubt.sd(figure),
+                )
+            })
+        })
+    }
+}

@@ -1,0 +1,47 @@
+//! What a file says and leaves open, for a terminal: drawn, published, measured, assumed; open checks; what to take next.
+//! Reading the file is a face's business.
+
+use crate::advice::open::Open;
+use crate::report::assumed::{figure_in_words, next_in_words};
+use crate::report::terminal::{Layout, wrapped};
+
+/// The lines under a frame file's name.
+pub fn frame(open: &Open, layout: Layout) -> String {
+    let mut out = String::new();
+    let mut line = |text: &str| wrapped(&mut out, &format!("- {text}"), layout.columns, "  ");
+    for found in &open.bike.mismatches {
+        line(&format!("look again: {}", found.words(layout.units)));
+    }
+    if open.bike.doubt.is_none() {
+        line("a full drawing: nothing of the geometry is assumed");
+    } else {
+        for (standing, keys) in &open.standings {
+            line(&format!("{}: {}", standing.word(), keys.join(", ")));
+        }
+        let sure: Vec<_> = open
+            .deciding()
+            .map(|(figure, value, sd)| {
+                format!(
+                    "{} {} ± {}",
+                    figure_in_words(figure.key()),
+                    layout.units.length(value),
+                    layout.units.length(sd)
+                )
+            })
+            .collect();
+        line(&format!("that makes: {}", sure.join(", ")));
+    }
+    for left in &open.not_checked {
+        line(&format!(
+            "{} stays open: needs {}",
+            left.check.title(),
+            left.needs
+        ));
+    }
+    match open.next {
+        Some(path) => line(&format!("next: take the {}", next_in_words(path))),
+        None if open.bike.doubt.is_some() => line("a tape adds nothing that decides a fit"),
+        None => {}
+    }
+    out
+}
