@@ -9,8 +9,8 @@ use common::{STREET_16, TRAIL_26, finding, fit, rider, spec};
 use std::sync::Arc;
 
 use inseam::Rider;
-use inseam::bike::FrameSpec;
 use inseam::Units;
+use inseam::bike::FrameSpec;
 use inseam::fit::{CheckId, Misfit, Status, Verdict};
 use inseam::units::Length;
 
@@ -174,7 +174,11 @@ fn leg_extension_saddle_heights_agree_with_hamley_and_thomas() {
         // The rule measures along the seat tube and knows no saddle behind its post.
         spec.saddle.setback = Length::from_mm(0.0);
         let fit = fit(&rider, &common::bike(spec));
-        let target = fit.pair().saddle_band().expect("the leg goes round").target_mm;
+        let target = fit
+            .pair()
+            .saddle_band()
+            .expect("the leg goes round")
+            .target_mm;
         let share = (target + crank) / inseam;
         assert!(
             (1.05..=1.10).contains(&share),
@@ -291,11 +295,7 @@ fn the_bend_of_the_knee_alone_can_ask_for_shorter_cranks() {
     }
     assert_eq!(
         seen,
-        [
-            Status::Ok,
-            Status::Caution,
-            Status::Fail(Misfit::TooBig)
-        ],
+        [Status::Ok, Status::Caution, Status::Fail(Misfit::TooBig)],
         "longer cranks never suit better"
     );
 }

@@ -10,9 +10,7 @@ use common::random::seeded;
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
 use inseam::fit::{GrownBodies, Growth, Pair};
-use inseam::rider::growth::{
-    Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm,
-};
+use inseam::rider::growth::{Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm};
 use inseam::rider::{Measured, Rider, RiderFile, Sex};
 use inseam::units::{Age, Length};
 use inseam::{Options, Units, assess};
@@ -262,7 +260,9 @@ fn a_forecast_that_cannot_be_made_says_why() {
     // Beyond three standard deviations: given, with a word.
     let tall = forecast(&rider("height: 1270\nage: 5y\nsex: boy\n")).unwrap();
     assert!(
-        tall.notes.iter().any(|note| note.words().contains("check both")),
+        tall.notes
+            .iter()
+            .any(|note| note.words().contains("check both")),
         "{:?}",
         tall.notes
     );
@@ -307,7 +307,10 @@ fn every_pair(mut look: impl FnMut(&Rider, &Bike, &GrownBodies, &Growth)) {
 fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
     let mut raises = 0;
     every_pair(|child, bike, bodies, growth| {
-        let mark = bike.layout.post.saddle_height_mm(bike.layout.post.highest_mm);
+        let mark = bike
+            .layout
+            .post
+            .saddle_height_mm(bike.layout.post.highest_mm);
         let mut last: Option<inseam::fit::forecast::Raise> = None;
         for raise in &growth.schedule {
             assert!(
@@ -434,7 +437,9 @@ fn months_are_as_doubtful_as_the_tape() {
     // 10 mm of height leave 7.7 mm, with a tape of 8 mm together 11.1; a standing inseam grows about 3.2 mm a month.
     let home = width(&told(1275.0, Some(inseam), None), "street-24", false);
     let bodies = GrownBodies::of(&told(1275.0, Some(inseam), None), ON).expect("an age");
-    let first = bodies.first_and_last_month(&bike("street-24"))[0].p50.expect("grows into it");
+    let first = bodies.first_and_last_month(&bike("street-24"))[0]
+        .p50
+        .expect("grows into it");
     let [now, then] = [first - 3.0, first + 3.0].map(|month| bodies.body(month).inseam_mm);
     let a_month = (then - now) / 6.0;
     let year = first / 12.0;

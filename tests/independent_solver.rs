@@ -489,8 +489,10 @@ fn grips_at_target(fit: &Fit, hip: P, grip: P) {
     if down > arm {
         assert_eq!(library, None);
     } else if down < arm - 0.5 {
-        let [x] = points([shoulder[0] + arm], |[x]| [apart([x, grip[1]], shoulder) - arm])
-            .expect("the arm closes");
+        let [x] = points([shoulder[0] + arm], |[x]| {
+            [apart([x, grip[1]], shoulder) - arm]
+        })
+        .expect("the arm closes");
         same("grip move", x - grip[0], library.expect("a move"), POINT_MM);
     }
 }

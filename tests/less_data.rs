@@ -18,7 +18,9 @@ use serde_json::Value;
 
 /// Every path to a value in a document, sections before their keys.
 fn paths(value: &Value, at: &[String], found: &mut Vec<Vec<String>>) {
-    let Value::Object(entries) = value else { return };
+    let Value::Object(entries) = value else {
+        return;
+    };
     for (key, value) in entries {
         let path: Vec<_> = at.iter().cloned().chain([key.clone()]).collect();
         found.push(path.clone());
@@ -40,8 +42,11 @@ fn without(value: &Value, path: &[String]) -> Value {
 /// The one key whose absence is itself a statement: that the seat tube's axis meets the bottom bracket.
 const SAYS_SOMETHING_BY_ABSENCE: &str = "frame.seat_tube.offset";
 
+/// A bike, and what is left of it without each key.
+type WithLess = (Arc<Bike>, Vec<(String, Arc<Bike>)>);
+
 /// Every sample, and every bike that is left when the file says one thing less.
-fn samples_with_less() -> Vec<(Arc<Bike>, Vec<(String, Arc<Bike>)>)> {
+fn samples_with_less() -> Vec<WithLess> {
     library::SAMPLES
         .iter()
         .map(|(id, text)| {
@@ -55,7 +60,8 @@ fn samples_with_less() -> Vec<(Arc<Bike>, Vec<(String, Arc<Bike>)>)> {
                     // JSON is YAML: what remains is read as any file is. What is demanded is refused there.
                     let text = without(&whole, &path).to_string();
                     let bike = library::read(id, &Document::from_text(*id, text)).ok()?;
-                    Some((path.join("."), Arc::new(bike))).filter(|(key, _)| key != SAYS_SOMETHING_BY_ABSENCE)
+                    Some((path.join("."), Arc::new(bike)))
+                        .filter(|(key, _)| key != SAYS_SOMETHING_BY_ABSENCE)
                 })
                 .collect();
             (library::sample(id).expect("a sample"), less)
@@ -109,7 +115,10 @@ fn a_key_left_out_makes_no_pair_fit() {
 #[test]
 fn a_key_left_out_makes_no_undecided_pair_fit() {
     let bikes = samples_with_less();
-    let options = Options { forecast: false, ..Options::new(common::options().on) };
+    let options = Options {
+        forecast: false,
+        ..Options::new(common::options().on)
+    };
     let better: Vec<_> = riders(8)
         .into_par_iter()
         .flat_map_iter(|rider| {
@@ -152,11 +161,36 @@ fn brakes_are_judged_by_what_is_there() {
     let coaster = || Some(brake(BrakeKind::Coaster));
     for (name, fit, status, verdict) in [
         ("both", with(None, None), Status::Ok, Verdict::Fits),
-        ("coaster and hand", with(None, coaster()), Status::Ok, Verdict::Fits),
-        ("coaster alone", with(none(), coaster()), Status::Caution, Verdict::Fits),
-        ("rear alone", with(none(), None), Status::Caution, Verdict::Fits),
-        ("front alone", with(None, none()), Status::Fail(Misfit::NotSize), Verdict::Unsuitable),
-        ("none", with(none(), none()), Status::Fail(Misfit::NotSize), Verdict::Unsuitable),
+        (
+            "coaster and hand",
+            with(None, coaster()),
+            Status::Ok,
+            Verdict::Fits,
+        ),
+        (
+            "coaster alone",
+            with(none(), coaster()),
+            Status::Caution,
+            Verdict::Fits,
+        ),
+        (
+            "rear alone",
+            with(none(), None),
+            Status::Caution,
+            Verdict::Fits,
+        ),
+        (
+            "front alone",
+            with(None, none()),
+            Status::Fail(Misfit::NotSize),
+            Verdict::Unsuitable,
+        ),
+        (
+            "none",
+            with(none(), none()),
+            Status::Fail(Misfit::NotSize),
+            Verdict::Unsuitable,
+        ),
     ] {
         assert_eq!(finding(&fit, CheckId::Brakes).status(), status, "{name}");
         assert_eq!(fit.verdict, verdict, "{name}");
@@ -164,9 +198,14 @@ fn brakes_are_judged_by_what_is_there() {
     let mut unsaid = spec(STREET_16);
     unsaid.brakes = None;
     let fit = fit(&child, &common::bike(unsaid));
-    assert!(matches!(finding(&fit, CheckId::Brakes).status(), Status::NotChecked(missing) if missing.is_decisive));
+    assert!(
+        matches!(finding(&fit, CheckId::Brakes).status(), Status::NotChecked(missing) if missing.is_decisive)
+    );
     assert_eq!(fit.verdict, Verdict::Incomplete);
-    assert!(fit.undone().any(|(check, needs)| check == CheckId::Brakes && needs == "brakes"));
+    assert!(
+        fit.undone()
+            .any(|(check, needs)| check == CheckId::Brakes && needs == "brakes")
+    );
 }
 
 #[test]
@@ -175,28 +214,51 @@ fn without_a_top_tube_nothing_fits_and_the_standover_is_asked_for() {
     open.frame.top_tube = None;
     let open = common::bike(open);
     for stage in Stage::ALL {
-        let child = rider(&format!("height: 1450\ninseam: 702\nage: 11y\nstage: {stage}"));
-        assert_eq!(fit(&child, &common::bike(spec(TRAIL_24))).verdict, Verdict::Fits, "{stage}");
+        let child = rider(&format!(
+            "height: 1450\ninseam: 702\nage: 11y\nstage: {stage}"
+        ));
+        assert_eq!(
+            fit(&child, &common::bike(spec(TRAIL_24))).verdict,
+            Verdict::Fits,
+            "{stage}"
+        );
         let fit = fit(&child, &open);
         assert_eq!(fit.verdict, Verdict::Incomplete, "{stage}");
-        assert!(fit.undone().any(|(check, needs)| check == CheckId::Standover && needs == "standover"));
+        assert!(
+            fit.undone()
+                .any(|(check, needs)| check == CheckId::Standover && needs == "standover")
+        );
         // What rules a bike out rules it out, whatever else is unknown.
         let small = rider(&format!("height: 1100\nage: 6y\nstage: {stage}"));
-        assert_eq!(common::fit(&small, &open).verdict, Verdict::TooBig, "{stage}");
+        assert_eq!(
+            common::fit(&small, &open).verdict,
+            Verdict::TooBig,
+            "{stage}"
+        );
     }
 }
 
 #[test]
 fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
-    let child = rider(common::RIDER);
     type Change = fn(&mut FrameSpec);
+    let child = rider(common::RIDER);
     let cases: [(CheckId, Change); 5] = [
-        (CheckId::ToeClearance, |spec| spec.cranks.as_mut().expect("cranks").q_factor = None),
-        (CheckId::PedalLean, |spec| spec.cranks.as_mut().expect("cranks").pedal_width = None),
-        (CheckId::BarWidth, |spec| spec.cockpit.handlebar.width = None),
+        (CheckId::ToeClearance, |spec| {
+            spec.cranks.as_mut().expect("cranks").q_factor = None
+        }),
+        (CheckId::PedalLean, |spec| {
+            spec.cranks.as_mut().expect("cranks").pedal_width = None
+        }),
+        (CheckId::BarWidth, |spec| {
+            spec.cockpit.handlebar.width = None
+        }),
         (CheckId::BikeWeight, |spec| spec.weight = None),
         (CheckId::BrakeLever, |spec| {
-            for brake in spec.brakes.iter_mut().flat_map(|both| [&mut both.front, &mut both.rear]) {
+            for brake in spec
+                .brakes
+                .iter_mut()
+                .flat_map(|both| [&mut both.front, &mut both.rear])
+            {
                 brake.reach = None;
             }
         }),
@@ -207,7 +269,8 @@ fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
         let fit = fit(&child, &common::bike(changed));
         assert!(
             matches!(finding(&fit, check).status(), Status::NotChecked(missing) if !missing.is_decisive || check == CheckId::BrakeLever),
-            "{}", check.name()
+            "{}",
+            check.name()
         );
         if check != CheckId::BrakeLever {
             assert_eq!(fit.verdict, Verdict::Fits, "{}", check.name());

@@ -136,7 +136,9 @@ fn standover_is_as_uncertain_as_the_inseam() {
         let mut file = file(1400.0);
         file.measured_by = Some(by);
         let fit = assess(&rider(&file), &trail_24(), &options(false));
-        let standover = fit.finding(CheckId::Standover).and_then(|finding| finding.odds?.sd);
+        let standover = fit
+            .finding(CheckId::Standover)
+            .and_then(|finding| finding.odds?.sd);
         assert_abs_diff_eq!(standover.expect("a spread"), sd, epsilon = 0.02 * sd);
     }
 }
@@ -146,7 +148,9 @@ fn a_spread_given_with_the_inseam_is_the_one_used() {
     let mut file = file(1400.0);
     file.inseam = Some("672 mm ± 3 mm".parse().expect("a measurement"));
     let fit = assess(&rider(&file), &trail_24(), &options(false));
-    let standover = fit.finding(CheckId::Standover).and_then(|finding| finding.odds?.sd);
+    let standover = fit
+        .finding(CheckId::Standover)
+        .and_then(|finding| finding.odds?.sd);
     assert_abs_diff_eq!(standover.expect("a spread"), 3.0, epsilon = 0.06);
 }
 
@@ -181,7 +185,11 @@ fn saddle_spread_is_the_root_of_the_summed_squares_for_the_leg_extension_rule() 
         squares += half_change(&|d, z| d.segments[index] = z).powi(2);
     }
     let fit = assess(&rider, &bike, &options(false));
-    let spread = fit.odds.expect("chances").saddle_height_sd_mm.expect("a spread");
+    let spread = fit
+        .odds
+        .expect("chances")
+        .saddle_height_sd_mm
+        .expect("a spread");
     assert_abs_diff_eq!(spread, squares.sqrt(), epsilon = 0.05 * squares.sqrt());
 }
 
@@ -222,7 +230,12 @@ fn without_any_doubt_the_verdict_is_the_exact_one() {
             let doubtful = assess(&known, &bike, &options(false));
             let exact = assess(&known, &bike, &options(true));
             assert_eq!(doubtful.verdict, exact.verdict);
-            assert_eq!(doubtful.odds.map(|odds| odds.chance), Some(1.0), "{}: {known:?}", bike.id);
+            assert_eq!(
+                doubtful.odds.map(|odds| odds.chance),
+                Some(1.0),
+                "{}: {known:?}",
+                bike.id
+            );
             assert_eq!(exact.odds, None);
         }
     }
@@ -303,7 +316,12 @@ fn screening_changes_no_verdict_and_no_close_call() {
             assert_eq!(full.verdict, quick.verdict);
             let is_close = |fit: &Fit| fit.confidence() == Some(Confidence::TooCloseToCall);
             assert_eq!(is_close(&full), is_close(&quick), "{}: {rider:?}", bike.id);
-            assert_eq!(full.confidence(), quick.confidence(), "{}: {rider:?}", bike.id);
+            assert_eq!(
+                full.confidence(),
+                quick.confidence(),
+                "{}: {rider:?}",
+                bike.id
+            );
         }
     }
 }

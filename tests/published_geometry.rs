@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use common::{BALANCE_12, STREET_16, TRAIL_24, TRAIL_26, finding, fit, land_on, rider, spec};
 use inseam::bike::class::Standard;
-use inseam::bike::steering::trail;
 use inseam::bike::spec::LeverReach;
+use inseam::bike::steering::trail;
 use inseam::bike::{Bike, FrameSpec, TyreSize};
 use inseam::fit::{CheckId, Misfit, Status, Verdict};
 use inseam::units::{Angle, Length};
@@ -50,14 +50,20 @@ fn bicycle(radius: f64, bead_seat: f64, head_angle: f64, offset: f64) -> FrameSp
 
 /// Trail by construction: where the line through the head tube meets the ground, ahead of the tyre's contact.
 fn trail_on_the_ground(bike: &Bike) -> f64 {
-    let [top, bottom] = [bike.layout.points.head_tube_top, bike.layout.points.head_tube_bottom];
+    let [top, bottom] = [
+        bike.layout.points.head_tube_top,
+        bike.layout.points.head_tube_bottom,
+    ];
     let along = (bike.layout.ground_y - top.y) / (bottom.y - top.y);
     top.x + along * (bottom.x - top.x) - bike.layout.points.front_axle.x
 }
 
 /// Height above ground at which the steering axis crosses the vertical through the front axle.
 fn steering_axis_crossing(bike: &Bike) -> f64 {
-    let [top, bottom] = [bike.layout.points.head_tube_top, bike.layout.points.head_tube_bottom];
+    let [top, bottom] = [
+        bike.layout.points.head_tube_top,
+        bike.layout.points.head_tube_bottom,
+    ];
     let along = (bike.layout.points.front_axle.x - top.x) / (bottom.x - top.x);
     top.y + along * (bottom.y - top.y) - bike.layout.ground_y
 }
@@ -68,13 +74,17 @@ fn the_benchmark_bicycle_has_its_published_trail_offset_and_wheelbase() {
     // steer-axis tilt pi/10 (head angle 72 deg), trail 0.08 m, wheelbase 1.02 m.
     let base = bicycle(350.0, 622.0, 72.0, 0.0);
     let offset = land_on(80.0, -50.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset))).layout.trail_mm
+        bike(with(&base, |s| s.fork.offset = mm(offset)))
+            .layout
+            .trail_mm
     });
     // 32.071 is printed to the micron; half of the last digit.
     assert!((offset - 32.071).abs() < 0.0005, "offset {offset}");
     let base = with(&base, |s| s.fork.offset = mm(offset));
     let reach = land_on(1020.0, 300.0, 500.0, |reach| {
-        bike(with(&base, |s| s.frame.reach = mm(reach))).layout.wheelbase_mm()
+        bike(with(&base, |s| s.frame.reach = mm(reach)))
+            .layout
+            .wheelbase_mm()
     });
     let bike = bike(with(&base, |s| s.frame.reach = mm(reach)));
     // The drawing itself gives the trail back; floating point only.
@@ -124,7 +134,9 @@ fn the_steering_axis_crosses_the_wheel_where_the_standard_says() {
         s.frame.stack = mm(430.0);
     });
     let offset = land_on(50.0, 0.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset))).layout.trail_mm
+        bike(with(&base, |s| s.fork.offset = mm(offset)))
+            .layout
+            .trail_mm
     });
     let bike = bike(with(&base, |s| s.fork.offset = mm(offset)));
     let crossing = steering_axis_crossing(&bike);
@@ -314,7 +326,10 @@ fn toe_clearance_is_89_mm_for_children_and_100_mm_for_adults() {
         let [short, long] = [-100.0, 10.0].map(|more| base.frame.reach.mm() + more);
         for (clearance, passes) in [(least, true), (least - 0.1, false)] {
             let reach = land_on(clearance, short, long, |reach| {
-                at(reach).layout.toe_clearance_mm.expect("the tyre is ahead")
+                at(reach)
+                    .layout
+                    .toe_clearance_mm
+                    .expect("the tyre is ahead")
             });
             let fit = fit(&rider, &at(reach));
             let status = finding(&fit, CheckId::ToeClearance).status();
@@ -437,7 +452,9 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
     let base = with(&spec(STREET_16), |s| s.cockpit.spacers = mm(0.0));
     let rider = rider("height: 1060");
     let at = |base: &FrameSpec, rise| bike(with(base, |s| s.cockpit.handlebar.rise = mm(rise)));
-    let above = |bike: &Bike| bike.layout.points.grip.y - bike.layout.post.saddle_top(bike.layout.post.lowest_mm).y;
+    let above = |bike: &Bike| {
+        bike.layout.points.grip.y - bike.layout.post.saddle_top(bike.layout.post.lowest_mm).y
+    };
     for (height, status) in [
         (406.0, Status::Ok),
         (406.1, Status::Fail(Misfit::NotSize)),
@@ -445,7 +462,11 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
     ] {
         let rise = land_on(height, 0.0, 600.0, |rise| above(&at(&base, rise)));
         let fit = fit(&rider, &at(&base, rise));
-        assert_eq!(finding(&fit, CheckId::BarHeight).status(), status, "{height}");
+        assert_eq!(
+            finding(&fit, CheckId::BarHeight).status(),
+            status,
+            "{height}"
+        );
         if status == Status::Ok {
             // The same bar on 10 mm of spacers is too high until they are moved above the stem.
             let raised = with(&base, |s| s.cockpit.spacers = mm(10.0));
@@ -461,7 +482,11 @@ fn a_bike_of_40_percent_of_the_rider_is_the_most_without_a_caution() {
     for (weight, status) in [("12.8 kg", Status::Ok), ("12.81 kg", Status::Caution)] {
         let text = TRAIL_24.replace("weight: 10.4 kg", &format!("weight: {weight}"));
         let fit = fit(&rider(common::RIDER), &bike(spec(&text)));
-        assert_eq!(finding(&fit, CheckId::BikeWeight).status(), status, "{weight}");
+        assert_eq!(
+            finding(&fit, CheckId::BikeWeight).status(),
+            status,
+            "{weight}"
+        );
     }
 }
 

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
-use inseam::bike::{Bike, BrakeKind, Style, library};
 use inseam::Units;
+use inseam::bike::{Bike, BrakeKind, Style, library};
 use inseam::file::Document;
 use inseam::units::Length;
 
@@ -94,7 +94,8 @@ fn no_sample_fails_what_needs_no_rider() {
         // bikes are built with more trail than that (common practice, `trail-24` among them).
         let head = spec.frame.head_tube.angle.deg();
         assert!((65.0..=75.0).contains(&head), "{id}: {head}");
-        let crossing = bike.layout.trail_mm * head.to_radians().tan() / bike.layout.wheel_radius_front_mm;
+        let crossing =
+            bike.layout.trail_mm * head.to_radians().tan() / bike.layout.wheel_radius_front_mm;
         let most = if spec.style == Style::Trail {
             0.75
         } else {

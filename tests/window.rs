@@ -103,7 +103,11 @@ fn ends_that_have_a_closed_form_equal_it() {
             let low = window.low;
             match (low.bound_by.unwrap(), stage) {
                 (CheckId::Standover, _) => {
-                    equals(0, low.height_mm, bike.layout.standover_mm().unwrap() + 25.0 - 15.0);
+                    equals(
+                        0,
+                        low.height_mm,
+                        bike.layout.standover_mm().unwrap() + 25.0 - 15.0,
+                    );
                 }
                 (CheckId::SaddleHeight, Stage::Steady) if !bike.is_balance() => {
                     equals(1, low.height_mm, lowest - 35.0 - 15.0);

@@ -258,5 +258,7 @@ pub(crate) fn rider_file(dice: &mut Dice<'_>) -> RiderFile {
 
 /// A rider, or `None` where the measurements cannot be one body.
 pub(crate) fn random_rider(dice: &mut Dice<'_>) -> Option<Arc<Rider>> {
-    Rider::new(&rider_file(dice), options().on).ok().map(Arc::new)
+    Rider::new(&rider_file(dice), options().on)
+        .ok()
+        .map(Arc::new)
 }
