@@ -244,13 +244,13 @@ fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
     let child = rider(common::RIDER);
     let cases: [(CheckId, Change); 5] = [
         (CheckId::ToeClearance, |spec| {
-            spec.cranks.as_mut().expect("cranks").q_factor = None
+            spec.cranks.as_mut().expect("cranks").q_factor = None;
         }),
         (CheckId::PedalLean, |spec| {
-            spec.cranks.as_mut().expect("cranks").pedal_width = None
+            spec.cranks.as_mut().expect("cranks").pedal_width = None;
         }),
         (CheckId::BarWidth, |spec| {
-            spec.cockpit.handlebar.width = None
+            spec.cockpit.handlebar.width = None;
         }),
         (CheckId::BikeWeight, |spec| spec.weight = None),
         (CheckId::BrakeLever, |spec| {
