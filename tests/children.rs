@@ -65,7 +65,7 @@ fn firsts(stage: impl Fn(&Child) -> Stage + Sync) -> Vec<(Child, Fit)> {
         .collect()
 }
 
-const CHILDREN: u64 = 250;
+const CHILDREN: u64 = 200;
 
 #[test]
 fn a_caution_is_rare() {
@@ -121,7 +121,7 @@ fn a_chance_is_right_as_often_as_it_says() {
         forecast: false,
         ..options()
     };
-    let words: Vec<_> = children(2, 400)
+    let words: Vec<_> = children(2, 320)
         .into_par_iter()
         .flat_map_iter(|(child, mut random)| {
             let tape = random.one_of(&Tape::ALL);
