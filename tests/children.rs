@@ -11,7 +11,7 @@ use common::children::{Child, PlainRandom, Tape, stage_by_age};
 use inseam::advice::size::size;
 use inseam::bike::{Bike, library};
 use inseam::fit::checks::{CheckId, measure};
-use inseam::fit::{Assessor, Confidence, Fit, Pair, Side, Status, Verdict};
+use inseam::fit::{Assessor, Confidence, Fit, GrownBodies, Pair, Side, Status, Verdict};
 use inseam::rider::{Sex, Stage};
 use inseam::{Options, assess};
 use rayon::prelude::*;
@@ -65,7 +65,7 @@ fn firsts(stage: impl Fn(&Child) -> Stage + Sync) -> Vec<(Child, Fit)> {
         .collect()
 }
 
-const CHILDREN: u64 = 250;
+const CHILDREN: u64 = 200;
 
 #[test]
 fn a_caution_is_rare() {
@@ -121,16 +121,11 @@ fn a_chance_is_right_as_often_as_it_says() {
         forecast: false,
         ..options()
     };
-    let words: Vec<_> = children(2, 400)
+    let words: Vec<_> = children(2, 320)
         .into_par_iter()
         .flat_map_iter(|(child, mut random)| {
-            let index = (random.share() * 6.0) as usize;
-            let tape = Tape::ALL[index % 3];
-            let stage = if index < 3 {
-                Stage::Steady
-            } else {
-                stage_by_age(child.age_months)
-            };
+            let tape = random.one_of(&Tape::ALL);
+            let stage = random.one_of(&[Stage::Steady, stage_by_age(child.age_months)]);
             let truth = child.body(0.0);
             let rider = child.taped(tape, stage, &mut random);
             let words: Vec<_> = rider
@@ -209,69 +204,70 @@ fn first_month(mut is: impl FnMut(f64) -> bool) -> f64 {
     at
 }
 
+/// What is told of a child on every bike of the rack, by every tape.
+fn told_of(child: &Child, random: &mut PlainRandom, rack: &[Arc<Bike>]) -> Vec<Told> {
+    let stage = random.one_of(&[Stage::Steady, stage_by_age(child.age_months)]);
+    let mut told = Vec::new();
+    let riders: Vec<_> = Tape::ALL
+        .into_iter()
+        .filter_map(|tape| {
+            let rider = child.taped(tape, stage, random)?;
+            Some((tape, GrownBodies::of(&rider, options().on).ok()?))
+        })
+        .collect();
+    for bike in rack {
+        let side =
+            |months: f64| Side::of(&measure(&Pair::new(bike, &child.body(months), stage, None)));
+        let mut truth: [Option<f64>; 2] = [None; 2];
+        for (tape, bodies) in &riders {
+            let [first, last] = bodies.first_and_last_month(bike);
+            for (is_last, given) in [(false, first), (true, last)] {
+                // Only months that somebody would plan by: a bike too big now, or one that fits now.
+                let Some(p50) = given.p50 else { continue };
+                let is_asked = if is_last {
+                    first.p50 == Some(0.0)
+                } else {
+                    p50 > 0.0
+                };
+                if !is_asked {
+                    continue;
+                }
+                let truth = *truth[usize::from(is_last)].get_or_insert_with(|| {
+                    first_month(|months| {
+                        let side = side(months);
+                        if is_last {
+                            side == Side::TooSmall
+                        } else {
+                            side != Side::TooBig
+                        }
+                    })
+                });
+                let [p10, p90] = [given.p10, given.p90].map(|month| month.unwrap_or(f64::INFINITY));
+                // Months are told in tenths; the last one that fits comes a tenth before the first that does not.
+                let out = if truth < p10 - 0.05 {
+                    -1
+                } else {
+                    i8::from(truth > p90 + 0.15)
+                };
+                told.push(Told {
+                    tape: *tape,
+                    is_last,
+                    p50,
+                    out,
+                });
+            }
+        }
+    }
+    told
+}
+
 #[test]
 fn the_months_given_hold_the_true_ones() {
+    // Where the tenth is today already, only one child in ten is promised outside: such bands hold 90 %.
     let rack = samples();
     let told: Vec<_> = children(3, 240)
         .into_par_iter()
-        .flat_map_iter(|(child, mut random)| {
-            let stage = if random.coin() {
-                Stage::Steady
-            } else {
-                stage_by_age(child.age_months)
-            };
-            let mut told = Vec::new();
-            let riders = Tape::ALL.map(|tape| (tape, child.taped(tape, stage, &mut random)));
-            for bike in &rack {
-                let mut truth: [Option<f64>; 2] = [None; 2];
-                let side = |months: f64| {
-                    Side::of(&measure(&Pair::new(bike, &child.body(months), stage, None)))
-                };
-                for (tape, rider) in &riders {
-                    let Some(bodies) = rider
-                        .as_ref()
-                        .and_then(|rider| inseam::fit::GrownBodies::of(rider, options().on).ok())
-                    else {
-                        continue;
-                    };
-                    let [first, last] = bodies.first_and_last_month(bike);
-                    for (is_last, given) in [(false, first), (true, last)] {
-                        // Only months that somebody would plan by: a bike too big now, or one that fits now.
-                        let Some(p50) = given.p50 else { continue };
-                        let asked = if is_last {
-                            first.p50 == Some(0.0)
-                        } else {
-                            p50 > 0.0
-                        };
-                        if !asked {
-                            continue;
-                        }
-                        let truth = *truth[usize::from(is_last)].get_or_insert_with(|| {
-                            if is_last {
-                                first_month(|months| side(months) == Side::TooSmall)
-                            } else {
-                                first_month(|months| side(months) != Side::TooBig)
-                            }
-                        });
-                        let [p10, p90] =
-                            [given.p10, given.p90].map(|month| month.unwrap_or(f64::INFINITY));
-                        // Months are told in tenths; the last one that fits comes a tenth before the first that does not.
-                        let out = if truth < p10 - 0.05 {
-                            -1
-                        } else {
-                            i8::from(truth > p90 + 0.15)
-                        };
-                        told.push(Told {
-                            tape: *tape,
-                            is_last,
-                            p50,
-                            out,
-                        });
-                    }
-                }
-            }
-            told
-        })
+        .flat_map_iter(|(child, mut random)| told_of(&child, &mut random, &rack))
         .collect();
     let look = |which: &dyn Fn(&Told) -> bool| {
         let mine: Vec<_> = told.iter().filter(|told| which(told)).collect();
@@ -383,7 +379,7 @@ fn the_first_wheel_is_that_of_the_trades_chart() {
         .filter(|(child, _)| child.age_months >= 48.0)
         .map(|(child, fit)| (child, inches(&fit.bike)))
         .collect();
-    let mut table = BTreeMap::<(u32, u32), usize>::new();
+    let mut table = BTreeMap::<(u32, String), usize>::new();
     let (mut inside, mut early) = (0, 0);
     for (child, inches) in &firsts {
         let years = child.age_months / 12.0;
@@ -394,7 +390,9 @@ fn the_first_wheel_is_that_of_the_trades_chart() {
             24 => (8.0, 12.0),
             _ => (10.0, 99.0),
         };
-        *table.entry((years.floor() as u32, *inches)).or_default() += 1;
+        *table
+            .entry((*inches, format!("{:2.0} y", years.floor())))
+            .or_default() += 1;
         inside += usize::from((from..to).contains(&years));
         early += usize::from(years < from);
     }

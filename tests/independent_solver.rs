@@ -4,9 +4,11 @@
 
 mod common;
 
+use std::sync::Arc;
+
 use common::random::{Dice, draws, plausible_bike, plausible_spec, random_rider, seeded};
 use inseam::bike::spec::Cranks;
-use inseam::fit::Fit;
+use inseam::fit::{CheckId, Fit};
 use inseam::rider::{Body, Stage};
 use inseam::units::{Angle, Length};
 use inseam::{Bike, Rider};
@@ -273,8 +275,8 @@ fn beside(first: P, last: P, side: f64) -> P {
 }
 
 struct Case {
-    rider: Rider,
-    bike: Bike,
+    rider: Arc<Rider>,
+    bike: Arc<Bike>,
     fit: Fit,
 }
 
@@ -287,14 +289,14 @@ fn case(draws: &[f64]) -> Option<Case> {
 }
 
 /// Long cranks under short legs, the saddle far from above them: for one pair in three no height will do.
-fn cramped_pair(dice: &mut Dice<'_>) -> Option<(Bike, Rider)> {
+fn cramped_pair(dice: &mut Dice<'_>) -> Option<(Arc<Bike>, Arc<Rider>)> {
     let mut spec = plausible_spec(dice);
     spec.cranks.as_mut()?.length = Length::from_mm(dice.between(120.0, 190.0));
     spec.saddle.setback = Length::from_mm(dice.between(-80.0, 120.0));
     spec.frame.seat_tube.offset = Length::from_mm(dice.between(-150.0, 150.0));
     let height = dice.between(720.0, 820.0);
     let rider = common::rider(&format!("height: {height}"));
-    Some((Bike::new("cramped", spec).ok()?, rider))
+    Some((Arc::new(Bike::new("cramped", spec).ok()?), rider))
 }
 
 proptest! {
@@ -304,7 +306,7 @@ proptest! {
     fn every_point_of_a_bike_lies_where_the_definitions_put_it(draws in draws()) {
         let Some(Case { bike, fit, .. }) = case(&draws) else { return Err(TestCaseError::reject("no such bike")) };
         let drawn = draw(&bike).expect("the definitions have a solution");
-        let facts = &fit.bike;
+        let facts = &fit.bike.layout;
         same_point("rear axle", drawn.rear_axle, facts.points.rear_axle.into());
         same_point("front axle", drawn.front_axle, facts.points.front_axle.into());
         same_point("head tube top", drawn.head_tube_top, facts.points.head_tube_top.into());
@@ -312,37 +314,36 @@ proptest! {
         same_point("seat tube top", drawn.seat_tube_top, facts.points.seat_tube_top.into());
         same_point("bar clamp", drawn.bar_clamp, facts.points.bar_clamp.into());
         same_point("grip", drawn.grip, facts.points.grip.into());
-        same("bracket height", -drawn.ground, facts.bottom_bracket_height_mm, POINT_MM);
-        same("front centre", drawn.front_axle[0], facts.front_centre_mm, POINT_MM);
-        same("wheelbase", drawn.front_axle[0] - drawn.rear_axle[0], facts.wheelbase_mm, POINT_MM);
+        same("bracket height", -drawn.ground, facts.bottom_bracket_height_mm(), POINT_MM);
+        same("front centre", drawn.front_axle[0].hypot(drawn.front_axle[1]), facts.front_centre_mm(), POINT_MM);
+        same("wheelbase", drawn.front_axle[0] - drawn.rear_axle[0], facts.wheelbase_mm(), POINT_MM);
         same("trail", drawn.steering_on_ground[0] - drawn.front_axle[0], facts.trail_mm, POINT_MM);
-        prop_assert_eq!(drawn.standover.is_some(), facts.standover_mm.is_some());
-        if let (Some(drawn), Some(library)) = (drawn.standover, facts.standover_mm) {
+        prop_assert_eq!(drawn.standover.is_some(), facts.standover_mm().is_some());
+        if let (Some(drawn), Some(library)) = (drawn.standover, facts.standover_mm()) {
             same("standover", drawn, library, POINT_MM);
         }
         // The post from its lowest (clamp clear, bottom of the tube) to its mark.
         let (post, tube) = (&bike.spec.seat_post, &bike.spec.frame.seat_tube);
         let lowest = (post.length.mm() - tube.usable_depth.mm()).max(25.0);
         let highest = post.length.mm() - post.minimum_insertion.mm();
-        for (exposed, tape) in [(lowest, facts.saddle_height_min_mm), (highest, facts.saddle_height_max_mm)] {
+        for (exposed, position) in [(lowest, facts.post.lowest_mm), (highest, facts.post.highest_mm)] {
             let (top, _) = saddle(&bike, exposed).expect("the saddle is somewhere");
-            same("saddle height", apart(top, [0.0, 0.0]), tape, POINT_MM);
+            same("saddle height", apart(top, [0.0, 0.0]), facts.post.saddle_height_mm(position), POINT_MM);
         }
-        let setting = &fit.setting;
+        let setting = fit.pair().setting();
         let (top, sit) = saddle(&bike, setting.exposed_post_mm).expect("the saddle is somewhere");
         same("tape", apart(top, [0.0, 0.0]), setting.saddle_height_mm, POINT_MM);
         same("seat height", top[1] - drawn.ground, setting.seat_height_mm, POINT_MM);
         same("insertion", post.length.mm() - setting.exposed_post_mm, setting.insertion_mm, POINT_MM);
-        same_point("sit", sit, fit.pose.points.sit);
+        same_point("sit", sit, fit.pair().sit().into());
     }
 
     #[test]
     fn every_joint_of_the_rider_closes(draws in draws()) {
         let Some(Case { rider, bike, fit }) = case(&draws) else { return Err(TestCaseError::reject("no such pair")) };
-        let (body, pose) = (&fit.body, &fit.pose);
-        let sit = pose.points.sit;
-        let hip = [sit[0], sit[1] + body.hip_above_saddle_mm];
-        same_point("hip", hip, pose.points.hip);
+        let sit: P = fit.pair().sit().into();
+        let hip = [sit[0], sit[1] + fit.body.hip_above_saddle_mm];
+        same_point("hip", hip, fit.pose.hip.into());
         trunk_closes(&fit, hip);
         if let Some(cranks) = &bike.spec.cranks {
             leg_closes(&fit, cranks, hip);
@@ -358,12 +359,12 @@ proptest! {
         } else {
             cramped_pair(&mut dice)
         };
-        let Some((bike, mut rider)) = pair else { return Err(TestCaseError::reject("no such pair")) };
-        rider.stage = Stage::Confident;
+        let Some((bike, rider)) = pair else { return Err(TestCaseError::reject("no such pair")) };
+        let rider = Arc::new(Rider { stage: Stage::Confident, ..Rider::clone(&rider) });
         let Some(cranks) = &bike.spec.cranks else { return Err(TestCaseError::reject("no cranks")) };
         let fit = common::fit(&rider, &bike);
         let solved = [35.0, 30.0, 25.0].map(|bend| extension(&bike, &fit.body, cranks, bend));
-        match fit.saddle {
+        match fit.pair().saddle_band() {
             Some(band) => {
                 for (name, solved, tape) in [
                     ("35 deg", solved[0], band.low_mm),
@@ -386,12 +387,12 @@ proptest! {
         let (Some(q_factor), Some(width)) = (cranks.q_factor, cranks.pedal_width) else {
             return Err(TestCaseError::reject("no pedals"));
         };
-        let lowest = bike.bottom_bracket_height_mm() - cranks.length.mm() - cranks.pedal_height.mm() / 2.0;
+        let lowest = bike.layout.bottom_bracket_height_mm() - cranks.length.mm() - cranks.pedal_height.mm() / 2.0;
         let edge = [q_factor.mm() / 2.0 + width.mm(), lowest];
         let lean = [bike.spec.tyres.front, bike.spec.tyres.rear]
             .map(|tyre| lean_on(tyre.width_mm / 2.0, edge).expect("some lean touches"));
         // On unequal tyres the ground lies between the two; the smaller lean is the safe one.
-        let library = bike.pedal_lean_deg.expect("pedals are given");
+        let library = bike.layout.pedal_lean_deg.expect("pedals are given");
         same("pedal lean", lean[0].min(lean[1]), library, ANGLE_DEG);
     }
 }
@@ -411,14 +412,14 @@ fn lean_on(section: f64, edge: P) -> Option<f64> {
 /// Torso and arm on the grip with the elbow bent 20 deg.
 fn trunk_closes(fit: &Fit, hip: P) {
     let (body, pose) = (&fit.body, &fit.pose);
-    let grip: P = fit.bike.points.grip.into();
+    let grip: P = fit.bike.layout.points.grip.into();
     let (torso, upper, fore) = (body.torso_mm, body.upper_arm_mm, body.forearm_mm);
     let flexion = 20.0_f64.to_radians();
     let arm = (upper + fore * flexion.cos()).hypot(fore * flexion.sin());
     let far = apart(hip, grip);
     if far > torso + arm || far < (torso - arm).abs() {
         assert!(
-            pose.torso_lean_deg.is_none(),
+            pose.trunk.is_err(),
             "the triangle does not close, yet the library leans"
         );
         return;
@@ -449,32 +450,28 @@ fn trunk_closes(fit: &Fit, hip: P) {
         cross(minus(grip, hip), minus(shoulder, hip)) > 0.0,
         "the solver sits upright"
     );
-    let points = &pose.points;
-    same_point("shoulder", shoulder, points.shoulder.expect("a shoulder"));
-    same_point("elbow", elbow, points.elbow.expect("an elbow"));
-    same_point("hand", grip, points.hand.expect("a hand"));
+    let trunk = pose.trunk.expect("a trunk");
+    same_point("shoulder", shoulder, trunk.shoulder.into());
+    same_point("elbow", elbow, trunk.elbow.into());
     let spine = minus(shoulder, hip);
     let lean = spine[1].atan2(spine[0]).to_degrees();
-    same(
-        "lean",
-        lean,
-        pose.torso_lean_deg.expect("a lean"),
-        ANGLE_DEG,
-    );
+    same("lean", lean, trunk.lean.to_degrees(), ANGLE_DEG);
+    let told = common::finding(fit, CheckId::Reach).measure.value;
+    same("lean told", lean, told.expect("a lean"), ANGLE_DEG);
     let (back, arm) = (minus(hip, shoulder), minus(elbow, shoulder));
     let opening = (dot(back, arm) / torso / upper).acos().to_degrees();
     same(
         "upper arm to trunk",
         opening,
-        pose.upper_arm_to_trunk_deg.expect("an angle"),
+        trunk.upper_arm_to_trunk.to_degrees(),
         ANGLE_DEG,
     );
-    elbow_at_target(fit, hip, grip);
+    grips_at_target(fit, hip, grip);
 }
 
-/// Elbow flexion when leaning at the middle of the lean band that the reach finding states.
-fn elbow_at_target(fit: &Fit, hip: P, grip: P) {
-    let reach = common::finding(fit, "reach");
+/// The level move of the grips with which trunk and bent arm close at the middle of the band that reach states.
+fn grips_at_target(fit: &Fit, hip: P, grip: P) {
+    let reach = common::finding(fit, CheckId::Reach).measure;
     let (Some(low), Some(high)) = (reach.low, reach.high) else {
         panic!("reach states its band")
     };
@@ -485,29 +482,32 @@ fn elbow_at_target(fit: &Fit, hip: P, grip: P) {
         hip[1] + body.torso_mm * lean.sin(),
     ];
     let (upper, fore) = (body.upper_arm_mm, body.forearm_mm);
-    let far = apart(shoulder, grip);
-    let value = common::finding(fit, "elbow").value.expect("an elbow");
-    if far >= upper + fore {
-        same("locked elbow", 0.0, value, ANGLE_DEG);
-    } else if far <= (upper - fore).abs() {
-        same("folded elbow", 180.0, value, ANGLE_DEG);
-    } else if far < upper + fore - 0.1 && far > (upper - fore).abs() + 0.1 {
-        let solved = bend(far, upper, fore).expect("the arm closes").to_degrees();
-        same("elbow", solved, value, ANGLE_DEG);
+    let flexion = 20.0_f64.to_radians();
+    let arm = (upper + fore * flexion.cos()).hypot(fore * flexion.sin());
+    let down = (shoulder[1] - grip[1]).abs();
+    let library = fit.pair().grip_move_mm();
+    if down > arm {
+        assert_eq!(library, None);
+    } else if down < arm - 0.5 {
+        let [x] = points([shoulder[0] + arm], |[x]| {
+            [apart([x, grip[1]], shoulder) - arm]
+        })
+        .expect("the arm closes");
+        same("grip move", x - grip[0], library.expect("a move"), POINT_MM);
     }
 }
 
 /// The leg over the turn: knee, ankle, ball, least and largest flexion, and the knee's way past the grip.
 fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
-    let (body, pose) = (&fit.body, &fit.pose);
+    let (body, pair) = (&fit.body, fit.pair());
     let (thigh, shank) = (body.thigh_mm, body.shank_mm);
     let reach = |angle: f64| apart(hip, foot(body, cranks, angle).1);
     let (at, farthest) = least_over(0.0, std::f64::consts::TAU, 360, |angle| -reach(angle));
     let farthest = -farthest;
     let (_, nearest) = least_over(0.0, std::f64::consts::TAU, 360, reach);
     for (name, distance, library) in [
-        ("least flexion", farthest, pose.knee_flexion_min_deg),
-        ("largest flexion", nearest, pose.knee_flexion_max_deg),
+        ("least flexion", farthest, pair.knee_flexion_min_deg()),
+        ("largest flexion", nearest, pair.knee_flexion_max_deg()),
     ] {
         if distance > thigh + shank || distance < (thigh - shank).abs() {
             assert!(
@@ -524,13 +524,15 @@ fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
             );
         }
     }
-    let (Some(knee), Some(angle)) = (pose.points.knee, pose.crank_angle_at_min_deg) else {
+    let farthest_told = pair.pose.farthest.expect("cranks");
+    let Some(joints) = pair.shown_leg() else {
         assert!(
             farthest > thigh + shank - POINT_MM,
             "in reach, but no pose: {farthest}"
         );
         return;
     };
+    let angle = farthest_told.crank_angle.to_degrees();
     let turn = (angle - at.to_degrees() + 180.0).rem_euclid(360.0) - 180.0;
     assert!(
         turn.abs() < ANGLE_DEG,
@@ -538,8 +540,8 @@ fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
         at.to_degrees()
     );
     let (ball, ankle) = foot(body, cranks, angle.to_radians());
-    same_point("ball", ball, pose.points.ball.expect("a ball"));
-    same_point("ankle", ankle, pose.points.ankle.expect("an ankle"));
+    same_point("ball", ball, joints.ball.into());
+    same_point("ankle", ankle, joints.ankle.into());
     if farthest > thigh + shank - 0.1 {
         return;
     }
@@ -549,7 +551,7 @@ fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
         cross(minus(ankle, hip), minus(solved, hip)) > 0.0,
         "the knee bends forward"
     );
-    same_point("knee", solved, knee);
+    same_point("knee", solved, joints.knee.into());
 }
 
 /// Saddle height on the tape at which the straightest knee of the turn is bent by `degrees`, or `None`.
@@ -601,7 +603,7 @@ struct Swept<'a> {
 impl Swept<'_> {
     /// Centre of the ball at a steering angle and a place on the ring, both radians.
     fn ball(&self, steering: f64, place: f64) -> [f64; 3] {
-        let facts = &self.bike.points;
+        let facts = &self.bike.layout.points;
         let tyre = self.bike.spec.tyres.front;
         let ring = tyre.bead_seat_mm / 2.0 + tyre.width_mm / 2.0;
         let straight = [
@@ -689,7 +691,7 @@ fn least_on_grid(value: impl Fn(P) -> f64) -> f64 {
 }
 
 /// Front ends far from any bike on a rack: narrow and fat tyres, flat and steep steering, wide and narrow pedals.
-fn odd_front_end(dice: &mut Dice<'_>) -> Option<Bike> {
+fn odd_front_end(dice: &mut Dice<'_>) -> Option<Arc<Bike>> {
     let mut spec = plausible_spec(dice);
     spec.frame.head_tube.angle = Angle::from_deg(dice.between(55.0, 85.0));
     spec.fork.offset = Length::from_mm(dice.between(-80.0, 100.0));
@@ -697,7 +699,7 @@ fn odd_front_end(dice: &mut Dice<'_>) -> Option<Bike> {
     let cranks = spec.cranks.as_mut()?;
     cranks.q_factor = Some(Length::from_mm(dice.between(80.0, 260.0)));
     cranks.pedal_width = Some(Length::from_mm(dice.between(40.0, 140.0)));
-    Bike::new("odd", spec).ok()
+    Bike::new("odd", spec).ok().map(Arc::new)
 }
 
 proptest! {
@@ -716,7 +718,7 @@ proptest! {
         let section = bike.spec.tyres.front.width_mm / 2.0;
         let swept = Swept { bike: &bike, pedal };
         let ahead = least_on_grid(|at| swept.ahead(at));
-        let Some(clearance) = bike.toe_clearance_mm else {
+        let Some(clearance) = bike.layout.toe_clearance_mm else {
             // A graze may be met by one side only: the line passes the ring by the section radius.
             let passing = least_on_grid(|at| swept.beside(at)).sqrt();
             prop_assert!(passing > section - TOE_MM, "the library misses a tyre {} ahead", ahead);

@@ -42,8 +42,11 @@ fn without(value: &Value, path: &[String]) -> Value {
 /// The one key whose absence is itself a statement: that the seat tube's axis meets the bottom bracket.
 const SAYS_SOMETHING_BY_ABSENCE: &str = "frame.seat_tube.offset";
 
+/// A bike, and what is left of it without each key.
+type WithLess = (Arc<Bike>, Vec<(String, Arc<Bike>)>);
+
 /// Every sample, and every bike that is left when the file says one thing less.
-fn samples_with_less() -> Vec<(Arc<Bike>, Vec<(String, Arc<Bike>)>)> {
+fn samples_with_less() -> Vec<WithLess> {
     library::SAMPLES
         .iter()
         .map(|(id, text)| {
@@ -237,17 +240,17 @@ fn without_a_top_tube_nothing_fits_and_the_standover_is_asked_for() {
 
 #[test]
 fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
-    let child = rider(common::RIDER);
     type Change = fn(&mut FrameSpec);
+    let child = rider(common::RIDER);
     let cases: [(CheckId, Change); 5] = [
         (CheckId::ToeClearance, |spec| {
-            spec.cranks.as_mut().expect("cranks").q_factor = None
+            spec.cranks.as_mut().expect("cranks").q_factor = None;
         }),
         (CheckId::PedalLean, |spec| {
-            spec.cranks.as_mut().expect("cranks").pedal_width = None
+            spec.cranks.as_mut().expect("cranks").pedal_width = None;
         }),
         (CheckId::BarWidth, |spec| {
-            spec.cockpit.handlebar.width = None
+            spec.cockpit.handlebar.width = None;
         }),
         (CheckId::BikeWeight, |spec| spec.weight = None),
         (CheckId::BrakeLever, |spec| {

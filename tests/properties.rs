@@ -3,17 +3,18 @@
 
 mod common;
 
+use std::sync::Arc;
+
 use common::random::{
     Dice, draws, extreme_spec, plausible_bike, plausible_spec, random_rider, rider_file, seeded,
 };
 use common::{BALANCE_12, finding, options, spec};
 use inseam::bike::FrameSpec;
 use inseam::file::{Document, to_text};
-use inseam::fit::checks::reach::grip_move_mm;
-use inseam::fit::{Fit, Pair, Status};
-use inseam::report::json;
+use inseam::fit::{CheckId, Fit, Misfit, Pair, Side, Status, Verdict};
 use inseam::report::text::{self, Layout};
-use inseam::rider::{Body, Measured, RiderFile, Stage};
+use inseam::report::{contract, json};
+use inseam::rider::{Measured, RiderFile, Stage};
 use inseam::units::Length;
 use inseam::{Bike, Options, Rider, Units, assess};
 use proptest::prelude::*;
@@ -35,7 +36,7 @@ fn assert_finite(fit: &Fit) {
 fn assert_sound(fit: &Fit, bike: &Bike) {
     assert_finite(fit);
     let mut out = Vec::new();
-    json::write(&mut out, fit).expect("a vector takes all");
+    json::write(&mut out, &contract::fit(fit, Units::Mm)).expect("a vector takes all");
     let read: Value = serde_json::from_slice(&out).expect("JSON");
     assert_eq!(read["verdict"], fit.verdict.word());
     let layout = Layout {
@@ -44,7 +45,7 @@ fn assert_sound(fit: &Fit, bike: &Bike) {
     };
     assert!(text::fit(fit, layout).contains("not a safety certificate"));
     // Never past the mark, never deeper than the tube or the clamp allow.
-    let (set, post) = (&fit.setting, &bike.spec.seat_post);
+    let (set, post) = (fit.pair().setting(), &bike.spec.seat_post);
     assert!(
         set.insertion_mm >= post.minimum_insertion.mm() - 1e-9,
         "{set:?}"
@@ -52,32 +53,37 @@ fn assert_sound(fit: &Fit, bike: &Bike) {
     assert!(set.exposed_post_mm >= 25.0 - 1e-9, "{set:?}");
     let depth = bike.spec.frame.seat_tube.usable_depth.mm();
     assert!(set.insertion_mm <= depth + 1e-9, "{set:?}");
-    // A verdict is never better than its worst finding.
+    // A verdict is never better than its worst finding, and never a yes to a question that was not asked.
     let failed = fit
-        .findings
-        .iter()
-        .any(|finding| matches!(finding.status, Status::Fail(_)));
-    assert_eq!(
-        fit.verdict.fits(),
-        !failed,
-        "{} {:#?}",
-        fit.verdict,
-        fit.findings
-    );
-    for finding in &fit.findings {
-        assert!(!finding.advice.is_empty() && !finding.sources.is_empty());
+        .findings()
+        .any(|finding| matches!(finding.status(), Status::Fail(_)));
+    assert_eq!(fit.leans() == Side::Fits, !failed, "{}", fit.verdict);
+    if fit.verdict.fits() {
+        assert!(!failed && fit.undone().next().is_none());
+    }
+    let not_size = fit
+        .findings()
+        .any(|finding| finding.status() == Status::Fail(Misfit::NotSize));
+    if not_size {
+        assert_eq!(fit.verdict, Verdict::Unsuitable);
+    }
+    for finding in fit.findings() {
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            assert!(!fit.advice(&finding, units).is_empty());
+        }
+        assert!(finding.sources().next().is_some());
     }
 }
 
 /// A random pair, half of them far from any shop. `None` where there is no such bike or body.
-fn any_pair(draws: &[f64]) -> Option<(Bike, Rider)> {
+fn any_pair(draws: &[f64]) -> Option<(Arc<Bike>, Arc<Rider>)> {
     let mut dice = Dice::new(draws);
     let spec = if dice.chance(0.3) {
         plausible_spec(&mut dice)
     } else {
         extreme_spec(&mut dice)
     };
-    let bike = Bike::new("random", spec).ok()?;
+    let bike = Arc::new(Bike::new("random", spec).ok()?);
     Some((bike, random_rider(&mut dice)?))
 }
 
@@ -109,13 +115,13 @@ proptest! {
         let mut grown = file.clone();
         let inseam = or_reject!(file.inseam);
         grown.inseam = Some(Measured { value: Length::from_mm(inseam.mm() + longer), ..inseam });
-        let [short, long] = [&file, &grown].map(|file| Rider::new(file, options().on).ok());
+        let [short, long] = [&file, &grown].map(|file| Rider::new(file, options().on).ok().map(Arc::new));
         let [short, long] = [or_reject!(short), or_reject!(long)];
         let [short, long] = [&short, &long].map(|rider| common::fit(rider, &bike));
-        prop_assert!(long.setting.saddle_height_mm >= short.setting.saddle_height_mm - 1e-9);
-        prop_assert!(long.setting.seat_height_mm >= short.setting.seat_height_mm - 1e-9);
-        prop_assert!(long.setting.insertion_mm <= short.setting.insertion_mm + 1e-9);
-        let clearance = |fit: &Fit| finding(fit, "standover").value;
+        prop_assert!(long.pair().setting().saddle_height_mm >= short.pair().setting().saddle_height_mm - 1e-9);
+        prop_assert!(long.pair().setting().seat_height_mm >= short.pair().setting().seat_height_mm - 1e-9);
+        prop_assert!(long.pair().setting().insertion_mm <= short.pair().setting().insertion_mm + 1e-9);
+        let clearance = |fit: &Fit| finding(fit, CheckId::Standover).measure.value;
         if let (Some(before), Some(after)) = (clearance(&short), clearance(&long)) {
             prop_assert!((after - before - longer).abs() < 1e-6, "{} to {} by {}", before, after, longer);
         }
@@ -126,20 +132,20 @@ proptest! {
         let mut dice = Dice::new(&draws);
         let bike = or_reject!(plausible_bike(&mut dice));
         let rider = or_reject!(random_rider(&mut dice));
-        let body = Body::of(&rider);
-        let forward = or_reject!(grip_move_mm(&Pair::new(&bike, &body, rider.stage, rider.weight)));
+        let body = rider.body();
+        let pair = Pair::new(&bike, &body, rider.stage, rider.weight);
+        let forward = or_reject!(pair.grip_move_mm());
         let mut moved = bike.spec.clone();
         let setback = &mut moved.cockpit.handlebar.setback;
         *setback = Length::from_mm(setback.mm() - forward);
         let moved = Bike::new("moved", moved).expect("only the grips have moved");
-        let fit = common::fit(&rider, &moved);
-        let reach = finding(&fit, "reach");
-        let (low, high) = (reach.low.expect("a band"), reach.high.expect("a band"));
-        // With the grips above the line that the trunk leans along, the same triangle also closes leaning back.
         let pair = Pair::new(&moved, &body, rider.stage, rider.weight);
-        let (to_grip, to_shoulder) = (moved.points.grip - pair.hip, pair.shoulder_at_target() - pair.hip);
-        prop_assume!(to_grip.x * to_shoulder.y - to_grip.y * to_shoulder.x > 1.0);
-        let lean = reach.value.expect("in reach");
+        let [low, high] = pair.lean_band_deg();
+        let target = f64::midpoint(low, high).to_radians();
+        // With the grips above the line that the trunk leans along, the same triangle also closes leaning back.
+        let to_grip = moved.layout.points.grip - pair.pose.hip;
+        prop_assume!(to_grip.x * target.sin() - to_grip.y * target.cos() > 0.01 * to_grip.norm());
+        let lean = pair.torso_lean_deg().expect("in reach");
         prop_assert!((lean - f64::midpoint(low, high)).abs() < 0.01, "{} in {} to {}", lean, low, high);
     }
 
@@ -310,8 +316,9 @@ proptest! {
             let [frame, person] = [&frame, &person].map(|v| in_unit(v, unit, mm_per_unit).to_string());
             let spec = Document::from_text("frame.yaml", frame).read().ok()?;
             let file = Document::from_text("rider.yaml", person).read().ok()?;
-            let fit = common::fit(&Rider::new(&file, options().on).ok()?, &Bike::new("x", spec).ok()?);
-            Some(serde_json::to_value(fit).expect("JSON"))
+            let rider = Arc::new(Rider::new(&file, options().on).ok()?);
+            let fit = common::fit(&rider, &Arc::new(Bike::new("x", spec).ok()?));
+            Some(serde_json::to_value(contract::fit(&fit, Units::Mm)).expect("JSON"))
         };
         let mm = or_reject!(fit_in("mm", 1.0));
         for (unit, mm_per_unit) in [("cm", 10.0), ("in", 25.4), ("m", 1000.0), ("ft", 304.8)] {
@@ -334,22 +341,30 @@ fn bikes_with_everything_optional_left_out_say_what_they_need() {
         let fit = common::fit(&common::rider(&format!("height: {height}")), &bike);
         assert_sound(&fit, &bike);
         for (check, needs) in [
-            ("standover", "frame.top_tube"),
-            ("brake_lever", "brakes"),
-            ("bar_width", "cockpit.handlebar.width"),
-            ("bike_weight", "weight in the frame file"),
+            (CheckId::Standover, "standover"),
+            (CheckId::BarWidth, "cockpit.handlebar.width"),
+            (CheckId::BikeWeight, "weight in the frame file"),
         ] {
             let finding = finding(&fit, check);
             assert!(
-                matches!(finding.status, Status::NotChecked(_)),
-                "{check}: never a silent pass"
+                matches!(finding.status(), Status::NotChecked(_)),
+                "{}: never a silent pass",
+                check.name()
             );
-            assert!(finding.advice.contains(needs), "{}", finding.advice);
+            assert!(fit.advice(&finding, Units::Mm).contains(needs));
         }
-        for check in ["crank_length", "toe_clearance", "pedal_lean", "knee_room"] {
+        assert!(!fit.verdict.fits());
+        for check in [
+            CheckId::CrankLength,
+            CheckId::ToeClearance,
+            CheckId::PedalLean,
+            CheckId::KneeRoom,
+            CheckId::Brakes,
+        ] {
             assert!(
                 fit.finding(check).is_none(),
-                "{check} has no meaning without cranks"
+                "{} has no meaning without cranks",
+                check.name()
             );
         }
     }

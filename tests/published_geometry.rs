@@ -3,12 +3,14 @@
 
 mod common;
 
+use std::sync::Arc;
+
 use common::{BALANCE_12, STREET_16, TRAIL_24, TRAIL_26, finding, fit, land_on, rider, spec};
 use inseam::bike::class::Standard;
-use inseam::bike::layout::trail;
 use inseam::bike::spec::LeverReach;
+use inseam::bike::steering::trail;
 use inseam::bike::{Bike, FrameSpec, TyreSize};
-use inseam::fit::{Misfit, Status, Verdict};
+use inseam::fit::{CheckId, Misfit, Status, Verdict};
 use inseam::units::{Angle, Length};
 
 const fn mm(value: f64) -> Length {
@@ -22,7 +24,7 @@ fn with(base: &FrameSpec, change: impl FnOnce(&mut FrameSpec)) -> FrameSpec {
     spec
 }
 
-fn bike(spec: FrameSpec) -> Bike {
+fn bike(spec: FrameSpec) -> Arc<Bike> {
     common::bike(spec)
 }
 
@@ -48,16 +50,22 @@ fn bicycle(radius: f64, bead_seat: f64, head_angle: f64, offset: f64) -> FrameSp
 
 /// Trail by construction: where the line through the head tube meets the ground, ahead of the tyre's contact.
 fn trail_on_the_ground(bike: &Bike) -> f64 {
-    let [top, bottom] = [bike.points.head_tube_top, bike.points.head_tube_bottom];
-    let along = (bike.ground_y - top.y) / (bottom.y - top.y);
-    top.x + along * (bottom.x - top.x) - bike.points.front_axle.x
+    let [top, bottom] = [
+        bike.layout.points.head_tube_top,
+        bike.layout.points.head_tube_bottom,
+    ];
+    let along = (bike.layout.ground_y - top.y) / (bottom.y - top.y);
+    top.x + along * (bottom.x - top.x) - bike.layout.points.front_axle.x
 }
 
 /// Height above ground at which the steering axis crosses the vertical through the front axle.
 fn steering_axis_crossing(bike: &Bike) -> f64 {
-    let [top, bottom] = [bike.points.head_tube_top, bike.points.head_tube_bottom];
-    let along = (bike.points.front_axle.x - top.x) / (bottom.x - top.x);
-    top.y + along * (bottom.y - top.y) - bike.ground_y
+    let [top, bottom] = [
+        bike.layout.points.head_tube_top,
+        bike.layout.points.head_tube_bottom,
+    ];
+    let along = (bike.layout.points.front_axle.x - top.x) / (bottom.x - top.x);
+    top.y + along * (bottom.y - top.y) - bike.layout.ground_y
 }
 
 #[test]
@@ -66,22 +74,26 @@ fn the_benchmark_bicycle_has_its_published_trail_offset_and_wheelbase() {
     // steer-axis tilt pi/10 (head angle 72 deg), trail 0.08 m, wheelbase 1.02 m.
     let base = bicycle(350.0, 622.0, 72.0, 0.0);
     let offset = land_on(80.0, -50.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset))).trail_mm
+        bike(with(&base, |s| s.fork.offset = mm(offset)))
+            .layout
+            .trail_mm
     });
     // 32.071 is printed to the micron; half of the last digit.
     assert!((offset - 32.071).abs() < 0.0005, "offset {offset}");
     let base = with(&base, |s| s.fork.offset = mm(offset));
     let reach = land_on(1020.0, 300.0, 500.0, |reach| {
-        bike(with(&base, |s| s.frame.reach = mm(reach))).wheelbase_mm()
+        bike(with(&base, |s| s.frame.reach = mm(reach)))
+            .layout
+            .wheelbase_mm()
     });
     let bike = bike(with(&base, |s| s.frame.reach = mm(reach)));
     // The drawing itself gives the trail back; floating point only.
     assert!((trail_on_the_ground(&bike) - 80.0).abs() < 1e-6);
-    let axles = bike.points.front_axle - bike.points.rear_axle;
+    let axles = bike.layout.points.front_axle - bike.layout.points.rear_axle;
     assert!((axles.norm() - 1020.0).abs() < 1e-6);
     // Wheel flop = trail * sin H * cos H (standard formula), 23.51 mm for the benchmark, printed to 0.01.
     let head = 72.0_f64.to_radians();
-    let flop = bike.trail_mm * head.sin() * head.cos();
+    let flop = bike.layout.trail_mm * head.sin() * head.cos();
     assert!((flop - 23.51).abs() < 0.005, "flop {flop}");
 }
 
@@ -103,12 +115,12 @@ fn measured_bicycles_have_their_published_trail() {
         );
         let bike = bike(spec);
         assert!(
-            (bike.trail_mm - expected).abs() < 0.0015,
+            (bike.layout.trail_mm - expected).abs() < 0.0015,
             "{name}: {}",
-            bike.trail_mm
+            bike.layout.trail_mm
         );
         assert!(
-            (trail_on_the_ground(&bike) - bike.trail_mm).abs() < 1e-6,
+            (trail_on_the_ground(&bike) - bike.layout.trail_mm).abs() < 1e-6,
             "{name}: the drawing and the formula differ"
         );
     }
@@ -122,12 +134,14 @@ fn the_steering_axis_crosses_the_wheel_where_the_standard_says() {
         s.frame.stack = mm(430.0);
     });
     let offset = land_on(50.0, 0.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset))).trail_mm
+        bike(with(&base, |s| s.fork.offset = mm(offset)))
+            .layout
+            .trail_mm
     });
     let bike = bike(with(&base, |s| s.fork.offset = mm(offset)));
     let crossing = steering_axis_crossing(&bike);
     assert!((crossing - 137.4).abs() < 0.05, "crossing {crossing}");
-    assert!((crossing / bike.wheel_radius_front_mm - 0.54).abs() < 0.005);
+    assert!((crossing / bike.layout.wheel_radius_front_mm - 0.54).abs() < 0.005);
     let trail = trail(254.0, 70.0_f64.to_radians(), offset);
     assert!((trail - 50.0).abs() < 1e-6);
 }
@@ -187,7 +201,7 @@ fn two_markings_of_one_inch_size_are_two_wheels() {
 }
 
 /// A bike whose highest seat height lands on the figure.
-fn with_highest_seat(base: &FrameSpec, seat_height: f64) -> Bike {
+fn with_highest_seat(base: &FrameSpec, seat_height: f64) -> Arc<Bike> {
     let at = |stack| {
         bike(with(base, |s| {
             s.saddle.stack = mm(stack);
@@ -196,7 +210,7 @@ fn with_highest_seat(base: &FrameSpec, seat_height: f64) -> Bike {
     bike(with(base, |s| {
         s.saddle.stack = mm(land_on(seat_height, 10.0, 400.0, |stack| {
             let bike = at(stack);
-            bike.seat_height_mm(bike.post.highest_mm)
+            bike.layout.seat_height_mm(bike.layout.post.highest_mm)
         }));
     }))
 }
@@ -222,7 +236,7 @@ fn classes_change_exactly_at_their_boundaries() {
     ] {
         let bike = with_highest_seat(base, seat_height);
         assert_eq!(
-            (bike.class.standard, bike.class.is_sidewalk),
+            (bike.layout.class.standard, bike.layout.class.is_sidewalk),
             (standard, is_sidewalk),
             "{seat_height}"
         );
@@ -245,12 +259,12 @@ fn the_seat_post_mark_leaves_two_diameters_in_the_tube() {
         }));
         let fit = fit(&rider, &bike);
         assert_eq!(
-            finding(&fit, "post_insertion").status,
+            finding(&fit, CheckId::PostInsertion).status(),
             status,
             "{diameter}, {mark}"
         );
         assert!(
-            fit.setting.insertion_mm >= mark - 1e-9,
+            fit.pair().setting().insertion_mm >= mark - 1e-9,
             "never set past the mark"
         );
     }
@@ -267,7 +281,7 @@ fn one_inch_over_the_top_tube_is_the_least() {
                 tube.seat_joint = mm(joint);
             }
         });
-        bike(tube).standover_mm.expect("a top tube")
+        bike(tube).layout.standover_mm().expect("a top tube")
     });
     let bike = bike(with(&base, |s| {
         if let Some(tube) = &mut s.frame.top_tube {
@@ -285,10 +299,10 @@ fn one_inch_over_the_top_tube_is_the_least() {
         let inseam = in_shoes - sole;
         let rider = rider(&format!("inseam: {inseam}\nheight: 1250\nsole: {sole}"));
         let fit = fit(&rider, &bike);
-        let standover = finding(&fit, "standover");
-        assert!((standover.value.expect("measured") - clearance).abs() < 1e-6);
+        let standover = finding(&fit, CheckId::Standover);
+        assert!((standover.measure.value.expect("measured") - clearance).abs() < 1e-6);
         assert_eq!(
-            standover.status == Status::Fail(Misfit::TooBig),
+            standover.status() == Status::Fail(Misfit::TooBig),
             !passes,
             "{in_shoes}"
         );
@@ -312,10 +326,13 @@ fn toe_clearance_is_89_mm_for_children_and_100_mm_for_adults() {
         let [short, long] = [-100.0, 10.0].map(|more| base.frame.reach.mm() + more);
         for (clearance, passes) in [(least, true), (least - 0.1, false)] {
             let reach = land_on(clearance, short, long, |reach| {
-                at(reach).toe_clearance_mm.expect("the tyre is ahead")
+                at(reach)
+                    .layout
+                    .toe_clearance_mm
+                    .expect("the tyre is ahead")
             });
             let fit = fit(&rider, &at(reach));
-            let status = finding(&fit, "toe_clearance").status;
+            let status = finding(&fit, CheckId::ToeClearance).status();
             assert_eq!(
                 status == Status::Fail(Misfit::NotSize),
                 !passes,
@@ -342,9 +359,9 @@ fn the_bike_leans_25_degrees_before_a_pedal_touches() {
     };
     for (lean, passes) in [(25.0, true), (24.99, false)] {
         let width = land_on(lean, 40.0, 300.0, |width| {
-            at(width).pedal_lean_deg.expect("pedals")
+            at(width).layout.pedal_lean_deg.expect("pedals")
         });
-        let status = finding(&fit(&rider, &at(width)), "pedal_lean").status;
+        let status = finding(&fit(&rider, &at(width)), CheckId::PedalLean).status();
         assert_eq!(
             status,
             if passes {
@@ -379,7 +396,8 @@ fn levers_stay_inside_the_law_of_their_class() {
         &with(&spec(BALANCE_12), |s| s.saddle.stack = mm(20.0)),
         430.0,
     )
-    .spec;
+    .spec
+    .clone();
     for (base, ceiling) in [
         (&spec(STREET_16), 75.0),
         (&toy, 76.0),
@@ -388,8 +406,8 @@ fn levers_stay_inside_the_law_of_their_class() {
         let rider = rider("height: 1570\nhand_length: 180");
         for (min, passes) in [(ceiling, true), (ceiling + 0.1, false)] {
             let bike = bike(with_levers(base, min));
-            assert!((bike.class.lever_ceiling_mm - ceiling).abs() < 1e-9);
-            let status = finding(&fit(&rider, &bike), "brake_lever").status;
+            assert!((bike.layout.class.lever_ceiling_mm - ceiling).abs() < 1e-9);
+            let status = finding(&fit(&rider, &bike), CheckId::BrakeLever).status();
             assert_eq!(
                 status == Status::Fail(Misfit::NotSize),
                 !passes,
@@ -402,12 +420,14 @@ fn levers_stay_inside_the_law_of_their_class() {
 #[test]
 fn a_hand_hooks_a_lever_up_to_0_59_of_its_length() {
     // The tool's own rule from Snyder et al. 1977: thumb crotch to fingertip 0.70 of hand length less one finger
-    // joint 0.11. Hand of 120 mm: 70.8 mm; good to 0.40 x 120 = 48 mm.
+    // joint 0.11. Hand of 120 mm: 70.8 mm; held with an effort to 0.50 x 120 = 60 mm, which costs no caution.
     let rider = rider("height: 1060\nhand_length: 120");
     for (min, status) in [
         (38.0, Status::Ok),
         (48.0, Status::Ok),
-        (48.1, Status::Caution),
+        (48.1, Status::Ok),
+        (60.0, Status::Ok),
+        (60.1, Status::Caution),
         (70.8, Status::Caution),
         (70.9, Status::Fail(Misfit::TooBig)),
     ] {
@@ -422,7 +442,7 @@ fn a_hand_hooks_a_lever_up_to_0_59_of_its_length() {
             }
         }
         let fit = fit(&rider, &bike(spec));
-        assert_eq!(finding(&fit, "brake_lever").status, status, "{min}");
+        assert_eq!(finding(&fit, CheckId::BrakeLever).status(), status, "{min}");
     }
 }
 
@@ -432,7 +452,9 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
     let base = with(&spec(STREET_16), |s| s.cockpit.spacers = mm(0.0));
     let rider = rider("height: 1060");
     let at = |base: &FrameSpec, rise| bike(with(base, |s| s.cockpit.handlebar.rise = mm(rise)));
-    let above = |bike: &Bike| bike.points.grip.y - bike.post.saddle_top(bike.post.lowest_mm).y;
+    let above = |bike: &Bike| {
+        bike.layout.points.grip.y - bike.layout.post.saddle_top(bike.layout.post.lowest_mm).y
+    };
     for (height, status) in [
         (406.0, Status::Ok),
         (406.1, Status::Fail(Misfit::NotSize)),
@@ -440,23 +462,31 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
     ] {
         let rise = land_on(height, 0.0, 600.0, |rise| above(&at(&base, rise)));
         let fit = fit(&rider, &at(&base, rise));
-        assert_eq!(finding(&fit, "bar_height").status, status, "{height}");
+        assert_eq!(
+            finding(&fit, CheckId::BarHeight).status(),
+            status,
+            "{height}"
+        );
         if status == Status::Ok {
-            // The same bar on 10 mm of spacers is too high until they are taken out.
+            // The same bar on 10 mm of spacers is too high until they are moved above the stem.
             let raised = with(&base, |s| s.cockpit.spacers = mm(10.0));
             let fit = common::fit(&rider, &at(&raised, rise));
-            assert_eq!(finding(&fit, "bar_height").status, Status::Adjust);
+            assert_eq!(finding(&fit, CheckId::BarHeight).status(), Status::Caution);
         }
     }
 }
 
 #[test]
-fn a_bike_of_30_percent_of_the_rider_is_the_most_without_a_word() {
-    // Cycling-school rule: bike at most 30 % of the rider's weight (common practice). 9.6 kg of 32 kg is 30 %.
-    for (weight, status) in [("9.6 kg", Status::Ok), ("9.61 kg", Status::Caution)] {
+fn a_bike_of_40_percent_of_the_rider_is_the_most_without_a_caution() {
+    // Common practice: 40 % of the rider's weight; cycling schools wish for 30 %, which is named. 12.8 kg of 32 kg is 40 %.
+    for (weight, status) in [("12.8 kg", Status::Ok), ("12.81 kg", Status::Caution)] {
         let text = TRAIL_24.replace("weight: 10.4 kg", &format!("weight: {weight}"));
         let fit = fit(&rider(common::RIDER), &bike(spec(&text)));
-        assert_eq!(finding(&fit, "bike_weight").status, status, "{weight}");
+        assert_eq!(
+            finding(&fit, CheckId::BikeWeight).status(),
+            status,
+            "{weight}"
+        );
     }
 }
 
@@ -470,8 +500,9 @@ fn published_figures_that_the_geometry_denies_are_named_with_both_numbers() {
     ] {
         let text = TRAIL_24.replace("{wheelbase: 937, standover: 590}", published);
         let bike = bike(spec(&text));
-        assert_eq!(bike.warnings.len(), warnings, "{:?}", bike.warnings);
-        if let Some(first) = bike.warnings.first() {
+        assert_eq!(bike.mismatches.len(), warnings, "{:?}", bike.mismatches);
+        if let Some(first) = bike.mismatches.first() {
+            let first = first.words(inseam::Units::Mm);
             assert!(first.contains("955") && first.contains("937"), "{first}");
         }
     }

@@ -36,6 +36,13 @@ impl PlainRandom {
         (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
     }
 
+    /// One of a list, each as likely.
+    pub(crate) fn one_of<T: Copy>(&mut self, choices: &[T]) -> T {
+        let at = self.share() * choices.len() as f64;
+        let passed = (1..choices.len()).filter(|next| *next as f64 <= at).count();
+        choices[passed]
+    }
+
     pub(crate) fn coin(&mut self) -> bool {
         self.share() < 0.5
     }

@@ -1,6 +1,8 @@
 //! Random bikes and riders: plausible ones for the geometry, extreme ones for the edges of what the files allow.
 //! Drawn from plain numbers between 0 and 1, so that a failing case shrinks and repeats.
 
+use std::sync::Arc;
+
 use inseam::bike::spec::{AirSpring, Brakes, LeverReach, Published};
 use inseam::bike::{Bike, BrakeKind, FrameSpec, Style, TyreSize};
 use inseam::file::Toggle;
@@ -60,8 +62,8 @@ impl<'a> Dice<'a> {
 }
 
 /// A bike that could stand on a rack, with or without cranks. `None` where its parts do not close.
-pub(crate) fn plausible_bike(dice: &mut Dice<'_>) -> Option<Bike> {
-    Bike::new("random", plausible_spec(dice)).ok()
+pub(crate) fn plausible_bike(dice: &mut Dice<'_>) -> Option<Arc<Bike>> {
+    Bike::new("random", plausible_spec(dice)).ok().map(Arc::new)
 }
 
 /// The file of a bike that could stand on a rack.
@@ -255,6 +257,8 @@ pub(crate) fn rider_file(dice: &mut Dice<'_>) -> RiderFile {
 }
 
 /// A rider, or `None` where the measurements cannot be one body.
-pub(crate) fn random_rider(dice: &mut Dice<'_>) -> Option<Rider> {
-    Rider::new(&rider_file(dice), options().on).ok()
+pub(crate) fn random_rider(dice: &mut Dice<'_>) -> Option<Arc<Rider>> {
+    Rider::new(&rider_file(dice), options().on)
+        .ok()
+        .map(Arc::new)
 }

@@ -137,7 +137,7 @@ impl Saddle {
             String::new()
         };
         notes.push(format!(
-            "Saddle level, nose straight ahead, rails clamped in their middle{slide}; cure reach at the stem, not here."
+            "Saddle level, nose straight ahead, rails clamped in their middle{slide}: reach is cured at spacers, stem and bar first."
         ));
         notes
     }

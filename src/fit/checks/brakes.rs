@@ -28,7 +28,8 @@ impl Check for Brakes {
         let Some(brakes) = &pair.bike.spec.brakes else {
             return Some(Measure::cannot_do_without("brakes"));
         };
-        let [front, rear] = [brakes.front.kind, brakes.rear.kind].map(|kind| kind != BrakeKind::None);
+        let [front, rear] =
+            [brakes.front.kind, brakes.rear.kind].map(|kind| kind != BrakeKind::None);
         let status = match (front, rear) {
             (true, true) => Status::Ok,
             (false, true) => Status::Caution,

@@ -50,7 +50,10 @@ impl Check for CrankLength {
     }
 
     fn sources(&self) -> Cited {
-        Cited::new(Source::Martin2002, &[Source::KneeFold2021, Source::Practice])
+        Cited::new(
+            Source::Martin2002,
+            &[Source::KneeFold2021, Source::Practice],
+        )
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {

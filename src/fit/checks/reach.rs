@@ -64,7 +64,10 @@ impl Check for Reach {
             } else {
                 "closer"
             };
-            format!(", best with the grips {} {which}", units.length(forward.abs()))
+            format!(
+                ", best with the grips {} {which}",
+                units.length(forward.abs())
+            )
         });
         let Some(cure) = pair.cure() else {
             return format!(
