@@ -99,7 +99,6 @@ impl Takeable {
 }
 
 /// What a shop could take of the bike.
-
 pub(super) fn takeable(doubt: &Doubt, layouts: &[Layout]) -> Vec<Takeable> {
     let figures: Vec<_> = layouts
         .iter()
