@@ -222,7 +222,6 @@ fn study(given: Given, figures: &[Figure], pick: impl Fn(&Bike) -> bool) -> Vec<
 /// Holds every figure's error against its limit; `rest` for those not named.
 #[track_caller]
 fn within(found: &[Found], limits: &[(Figure, f64)], rest: f64) {
-    println!("{found:?}");
     for row in found {
         let named = limits.iter().find(|(figure, _)| *figure == row.figure);
         let limit = named.map_or(rest, |(_, limit)| *limit);
@@ -308,7 +307,7 @@ fn one_sigma_bands_hold_what_they_promise() {
             }));
         }
     }
-    println!("{all:?}");
+
     let inside = all.iter().map(|found| found.inside).sum::<f64>() / all.len() as f64;
     assert!((0.6..=0.8).contains(&inside), "{inside}");
 }
@@ -369,7 +368,7 @@ fn a_figure_two_fingers_off_is_among_the_two_named() {
     ];
     let shares: Vec<f64> = seven.map(|figure| named(figure, 50.0)).to_vec();
     let mean = shares.iter().sum::<f64>() / 7.0;
-    println!("{shares:?}");
+
     assert!(mean >= 0.9, "{shares:?}");
     // How far a post rises differs by so much between bikes that a high mark is not always a wrong one.
     assert!(shares.iter().all(|share| *share >= 0.7), "{shares:?}");
@@ -379,7 +378,7 @@ fn a_figure_two_fingers_off_is_among_the_two_named() {
 fn a_slip_of_the_tape_shows_in_the_loop_of_the_axles() {
     for figure in [Wheelbase, FrontCentre, Chainstay] {
         let share = named(figure, 20.0);
-        println!("{} {share}", figure.key());
+
         assert!(share >= 2.0 / 3.0, "{}: {share}", figure.key());
     }
 }
@@ -625,6 +624,30 @@ fn the_same_file_draws_the_same_layouts_and_keeps_them_only_while_held() {
         "{sd} against {}",
         doubt.sd(Standover)
     );
+}
+
+#[test]
+fn the_toe_clearance_of_a_draw_is_the_drawings_own() {
+    for id in ["street-16", "trail-20", "street-24", "trail-26"] {
+        let full = library::sample(id).unwrap();
+        let mut spec = Partial::read(&full, Given::Measured, TWELVE, &mut Dice(9)).spec();
+        spec.cranks.clone_from(&full.spec.cranks);
+        let made = Bike::new(id, spec).unwrap();
+        let doubt = made.doubt.as_ref().unwrap();
+        let exact = full.layout.toe_clearance_mm.unwrap();
+        for (index, layout) in doubt.layouts(64).iter().enumerate() {
+            let drawn = inseam::bike::Layout::close(&doubt.drawing(index)).unwrap();
+            let (drawn, drawn_from) = (
+                drawn.toe_clearance_mm.unwrap(),
+                layout.toe_clearance_mm.unwrap(),
+            );
+            // A third of a tape's error.
+            assert!(
+                (drawn - drawn_from).abs() < 1.0,
+                "{id}: {drawn} {drawn_from} {exact}"
+            );
+        }
+    }
 }
 
 /// A sample with a piece of it replaced.

@@ -7,6 +7,7 @@ use crate::bike::clearance;
 use crate::bike::drawing::{Crank, Drawing, TopTubeLine};
 use crate::bike::post::PostRange;
 use crate::bike::steering::{Steering, trail};
+use crate::bike::tyre::TyreSize;
 use crate::file::Problem;
 use crate::plane::{Point, Vector};
 use crate::sources::{Cited, Source};
@@ -72,17 +73,27 @@ impl Layout {
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
     pub fn close(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
+        let mut layout = Self::closed_but_for_the_toe(drawing)?;
+        layout.toe_clearance_mm = layout.toe_clearance_mm(drawing);
+        Ok(layout)
+    }
+
+    /// The same without the toe clearance, which costs more than all the rest.
+    pub(super) fn closed_but_for_the_toe(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
         let mut layout = Self::placed(drawing);
         let contradictions = layout.contradictions(drawing);
         if !contradictions.is_empty() {
             return Err(contradictions);
         }
-        layout.clear(drawing);
+        let section = |tyre: TyreSize| tyre.section_radius_mm();
+        let least_section = section(drawing.front_tyre).min(section(drawing.rear_tyre));
+        layout.pedal_lean_deg = layout
+            .pedal()
+            .map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees());
         Ok(layout)
     }
 
-    /// Where everything is, whether or not a bike can be like that; without the clearances, which cost more
-    /// than all the rest.
+    /// Where everything is, whether or not a bike can be like that; without the clearances.
     pub fn placed(drawing: &Drawing) -> Self {
         let wheels = Wheels::of(drawing);
         let steering = wheels.steering;
@@ -124,8 +135,12 @@ impl Layout {
         }
     }
 
-    /// Works out the clearances.
-    fn clear(&mut self, drawing: &Drawing) {
+    fn pedal(&self) -> Option<clearance::Pedal> {
+        clearance::Pedal::new(&self.crank?, -self.ground_y)
+    }
+
+    /// Pedal centre to the turned tyre; None without pedals or where they never meet.
+    pub(super) fn toe_clearance_mm(&self, drawing: &Drawing) -> Option<f64> {
         let section_radius = drawing.front_tyre.section_radius_mm();
         let front_wheel = clearance::FrontWheel {
             axle: self.points.front_axle,
@@ -134,13 +149,7 @@ impl Layout {
             ring_radius: self.wheel_radius_front_mm - section_radius,
             section_radius,
         };
-        let pedal = drawing
-            .crank
-            .and_then(|crank| clearance::Pedal::new(&crank, -self.ground_y));
-        let least_section = section_radius.min(drawing.rear_tyre.section_radius_mm());
-        self.toe_clearance_mm = pedal.and_then(|pedal| front_wheel.toe_clearance(pedal.centre));
-        self.pedal_lean_deg =
-            pedal.map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees());
+        front_wheel.toe_clearance(self.pedal()?.centre)
     }
 
     /// Bottom-bracket height above ground, mm.

@@ -8,6 +8,7 @@ use super::parameter::Parameter;
 pub const TERMS: usize = 4;
 
 /// Weights of the mean's terms.
+#[expect(clippy::approx_constant, reason = "what a fit happens to give")]
 #[rustfmt::skip]
 pub(super) const MEAN: [[f64; TERMS]; Parameter::COUNT] = [
     [406.4488, 167.7413, -15.7063, 2.5125], // frame.stack

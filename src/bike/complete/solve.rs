@@ -17,16 +17,16 @@ const MOST_STEPS: usize = 25;
 const DIFFERENCE: f64 = 1e-4;
 
 /// What an observation is of.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Of {
     /// A drawn number.
-    Sum(Sum),
+    Sum(Box<Sum>),
     /// A figure of the whole bike.
     Figure(Figure),
 }
 
 /// One observation.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Observation {
     pub(super) path: &'static str,
     pub(super) of: Of,
@@ -41,7 +41,7 @@ pub(super) struct Solution {
     /// θ varies as `theta + spread · ξ` with standard normal ξ.
     pub(super) spread: Covariance,
     /// Rates of every figure over every parameter at `theta`.
-    pub(super) rates: [Theta; Figure::COUNT],
+    pub(super) rates: Box<[Theta; Figure::COUNT]>,
     /// Given less made, by observation.
     pub(super) residuals: Vec<f64>,
     /// What prior and all other observations leave of each: given less expected, and how many standard
@@ -97,10 +97,10 @@ impl Seen<Theta> {
 pub(super) fn solve(
     fixed: &Fixed,
     mean: &Theta,
-    covariance: Covariance,
+    covariance: &Covariance,
     observations: &[Observation],
 ) -> Option<Solution> {
-    let whiten = covariance.cholesky()?.l();
+    let whiten = covariance.clone_owned().cholesky()?.l();
     let count = observations.len();
     let made = |theta: &Theta, bike: &Seen<f64>| {
         DVector::from_iterator(
@@ -148,11 +148,11 @@ pub(super) fn solve(
             return finish(
                 &whiten,
                 theta,
-                rates.figures,
+                Box::new(rates.figures),
                 &sight,
                 &noise,
                 &innovation,
-                residuals,
+                &residuals,
                 &scatter,
             );
         }
@@ -182,11 +182,11 @@ pub(super) fn solve(
 fn finish(
     whiten: &Covariance,
     theta: Theta,
-    rates: [Theta; Figure::COUNT],
+    rates: Box<[Theta; Figure::COUNT]>,
     sight: &DMatrix<f64>,
     noise: &DVector<f64>,
     innovation: &DVector<f64>,
-    residuals: DVector<f64>,
+    residuals: &DVector<f64>,
     scatter: &nalgebra::Cholesky<f64, nalgebra::Dyn>,
 ) -> Option<Solution> {
     // The posterior's information is always positive definite, where its covariance may round to less.
