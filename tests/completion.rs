@@ -528,12 +528,31 @@ fn three_keys_make_a_bike_that_asks_before_it_judges() {
             Status::NotChecked("cranks.q_factor and cranks.pedal_width")
         );
     }
+    let needs = [
+        (CheckId::CrankLength, "cranks.length"),
+        (CheckId::PostInsertion, "seat_post.minimum_insertion"),
+    ];
+    for (id, key) in needs {
+        assert_eq!(status(id), Status::NotChecked(key));
+    }
     // At some height the top tube may or may not clear, and the file is asked for it.
     let asked = (1150..1500).step_by(10).any(|height| {
         let (rider, _) = self::rider(f64::from(height));
         let fit = assess(&rider, &Arc::new(bike.clone()), &options);
         fit.finding(CheckId::Standover).unwrap().status()
             == Status::NotChecked("measured.standover")
+    });
+    assert!(asked);
+    // A grip that nobody measured is asked for before anyone is told to change the stem.
+    let asked = (440..700).step_by(10).any(|arm_reach| {
+        let text = format!("{{height: 1400, arm_reach: {arm_reach}, stage: confident}}");
+        let file: RiderFile = Document::from_text("rider", text).read().unwrap();
+        let rider = Arc::new(Rider::new(&file, options.on).unwrap());
+        let fit = assess(&rider, &Arc::new(bike.clone()), &options);
+        matches!(
+            fit.finding(CheckId::Reach).unwrap().status(),
+            Status::NotChecked(key) if key.starts_with("measured.grip")
+        )
     });
     assert!(asked);
     assert!(what_next(&bike).is_some_and(|path| path.starts_with("measured.")));
@@ -611,7 +630,10 @@ fn the_same_file_draws_the_same_layouts_and_keeps_them_only_while_held() {
     assert_eq!(*held, *again.doubt.as_ref().unwrap().layouts(64));
     // The draws scatter as the stated errors say; 1,024 Sobol points, to a tenth.
     let layouts = doubt.layouts(1024);
-    let heights: Vec<f64> = layouts.iter().map(|layout| layout.standover_mm()).collect();
+    let heights: Vec<f64> = layouts
+        .iter()
+        .map(inseam::bike::Layout::standover_mm)
+        .collect();
     let mean = heights.iter().sum::<f64>() / 1024.0;
     let sd = (heights
         .iter()

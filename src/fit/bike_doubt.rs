@@ -37,8 +37,8 @@ const ASKABLE: [Figure; 11] = [
 ];
 
 /// Holds every check of a body on a bike against the bike's possible layouts. `exact` are the numbers on the
-/// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side; it then names the
-/// figure whose reading tells the sides apart best.
+/// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side, or, where it
+/// decides nothing, with its word; it then names the figure whose reading tells the sides apart best.
 pub fn bike_doubt(
     bike: &Bike,
     body: &Body,
@@ -61,13 +61,21 @@ pub fn bike_doubt(
         let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
             continue;
         };
-        let stays = on_layouts
-            .iter()
-            .filter(|measures| fails(measures[index].as_ref()) == fails(Some(&expected)))
-            .count();
-        if (stays as f64) < DECIDED * LAYOUTS as f64 {
+        let is_open = |holds: &dyn Fn(&Measures) -> bool| {
+            let held = on_layouts.iter().filter(|measures| holds(measures)).count();
+            (held as f64) < DECIDED * LAYOUTS as f64
+        };
+        let side_is_open =
+            is_open(&|measures| fails(measures[index].as_ref()) == fails(Some(&expected)));
+        let word_is_open = !CheckId::ALL[index].check().is_decisive()
+            && is_open(&|measures| {
+                measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
+            });
+        if side_is_open || word_is_open {
             let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
-            needed[index] = best(doubt, taken, &on_layouts, index);
+            let path = best(doubt, taken, &on_layouts, index);
+            // Taken already, it is as good as a tape gives it.
+            needed[index] = path.filter(|path| side_is_open || !is_measured(bike, path));
         }
     }
     needed
@@ -76,6 +84,23 @@ pub fn bike_doubt(
 /// Whether a check rules the pair out.
 pub(super) fn fails(measure: Option<&Measure>) -> bool {
     measure.is_some_and(|measure| matches!(measure.status, Status::Fail(_)))
+}
+
+/// Whether two outcomes tell the rider the same.
+fn is_like(one: Status, other: Status) -> bool {
+    let class = |status: Status| match status {
+        Status::Ok | Status::Set => 0,
+        Status::Caution => 1,
+        Status::Fail(_) => 2,
+        Status::NotChecked(_) => 3,
+    };
+    class(one) == class(other)
+}
+
+fn is_measured(bike: &Bike, path: &str) -> bool {
+    bike.spec
+        .readings()
+        .any(|reading| reading.given == Given::Measured && reading.path() == path)
 }
 
 fn is_not_checked(measure: &Measure) -> bool {

@@ -24,6 +24,9 @@ impl Check for PostInsertion {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
+        if pair.bike.spec.seat_post.minimum_insertion.is_none() {
+            return Some(Measure::needs("seat_post.minimum_insertion"));
+        }
         let post = &pair.layout.post;
         let inserted = post.insertion_mm(pair.pose.position);
         let mark = post.minimum_insertion_mm;
