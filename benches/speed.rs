@@ -2,37 +2,37 @@
 //! `cargo bench` runs all in under two minutes; figures are in the notes for developers.
 
 use std::hint::black_box;
+use std::sync::Arc;
 use std::time::Duration;
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use inseam::advice::handover::handover;
-use inseam::advice::size::{judge, rank};
+use inseam::advice::size::size;
 use inseam::advice::window::window;
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::units::Length;
-use inseam::{Assessor, Options, Units, assess, draw};
+use inseam::{Options, Units, assess, draw};
 use jiff::civil::{Date, date};
-use rayon::prelude::*;
 
 const ON: Date = date(2026, 3, 1);
 const RIDER: &str =
     "inseam: 660\nheight: 1380\narm_reach: 530\nage: 9y6m\nsex: girl\nweight: 32 kg\n";
 
-fn rider() -> Rider {
+fn rider() -> Arc<Rider> {
     let file: RiderFile = Document::from_text("rider", RIDER)
         .read()
         .expect("the rider reads");
-    Rider::new(&file, ON).expect("the rider is one body")
+    Arc::new(Rider::new(&file, ON).expect("the rider is one body"))
 }
 
-fn trail_24() -> Bike {
+fn trail_24() -> Arc<Bike> {
     library::sample("trail-24").expect("a sample")
 }
 
 /// Bikes around the samples, no two alike: stack and reach move by up to ±12 mm.
-fn rack(count: usize) -> Vec<Bike> {
+fn rack(count: usize) -> Vec<Arc<Bike>> {
     let samples: Vec<_> = library::samples().collect();
     (0_u32..)
         .filter_map(|number| {
@@ -45,7 +45,7 @@ fn rack(count: usize) -> Vec<Bike> {
             frame.reach = Length::from_mm(frame.reach.mm() + moved(0.754_878));
             spec.published = None;
             spec.fork.axle_to_crown = None;
-            Bike::new(format!("bike-{number}"), spec).ok()
+            Bike::new(format!("bike-{number}"), spec).ok().map(Arc::new)
         })
         .take(count)
         .collect()
@@ -72,7 +72,7 @@ fn one_pair(c: &mut Criterion) {
     group.finish();
     let fit = assess(&rider, &bike, &whole);
     c.bench_function("side view", |b| {
-        b.iter(|| draw::side_view(black_box(&bike), &fit, Units::Mm));
+        b.iter(|| draw::side_view(black_box(&fit), Units::Mm));
     });
     c.bench_function("handover", |b| {
         b.iter(|| handover(black_box(&rider), &bike, &whole));
@@ -106,14 +106,7 @@ fn racks(c: &mut Criterion) {
     for count in [1_000, 10_000] {
         let bikes = rack(count);
         group.bench_function(format!("{count} bikes"), |b| {
-            b.iter(|| {
-                let assessor = Assessor::new(&rider, Options::new(ON)).screening();
-                let judged = bikes
-                    .par_iter()
-                    .map(|bike| judge(&assessor, bike))
-                    .collect();
-                rank(assessor.rider_facts(), judged, Vec::new())
-            });
+            b.iter(|| size(&rider, &bikes, Options::new(ON), || {}));
         });
     }
     group.finish();

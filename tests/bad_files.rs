@@ -8,7 +8,8 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use common::{RIDER, Ran, TRAIL_24, file, inseam, listing};
+use common::program::{Ran, file, inseam, listing};
+use common::{RIDER, TRAIL_24};
 
 /// Longer than any of these files may take, also in a debug build on a busy machine.
 const PATIENCE: Duration = Duration::from_millis(300);

@@ -10,14 +10,15 @@ use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
 use std::time::Duration;
 
-use common::{RIDER, TRAIL_24, file, listing};
+use common::program::{file, listing, process};
+use common::{RIDER, TRAIL_24};
 use tempfile::TempDir;
 
 const BODY: [&str; 4] = ["--height", "138cm", "--inseam", "66cm"];
 
 fn program(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_inseam"));
-    command.current_dir(folder).stdin(Stdio::null());
+    let mut command = process();
+    command.current_dir(folder);
     command
 }
 

@@ -7,22 +7,13 @@ use std::io::Write as _;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
-use common::{RIDER, TRAIL_24, file, listing, run_at};
+use common::program::{file, listing, process, run_at};
+use common::{RIDER, TRAIL_24};
 
 const RIDER_FLAGS: [&str; 4] = ["--height", "138cm", "--inseam", "66cm"];
 
-/// A small process of the program, with no colours or widths from outside.
-fn program() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_inseam"));
-    for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS"] {
-        command.env_remove(name);
-    }
-    command.stdin(Stdio::null());
-    command
-}
-
 fn fit(folder: &Path) -> Command {
-    let mut command = program();
+    let mut command = process();
     command.args(["fit", "trail-24", "--out"]).arg(folder);
     command.args(RIDER_FLAGS);
     command
@@ -67,7 +58,7 @@ fn no_name_leads_out_of_the_folder_for_pictures() {
         let folder = tempfile::tempdir().unwrap();
         let frame = file(folder.path(), name, &spaced);
         let out = folder.path().join("deep/er/out");
-        let ran = program()
+        let ran = process()
             .current_dir(folder.path())
             .args(["fit", &frame, "--out"])
             .arg(&out)
@@ -87,7 +78,7 @@ fn a_file_name_that_is_no_text_still_works() {
     let folder = tempfile::tempdir().unwrap();
     let name = std::ffi::OsStr::from_bytes(b"\xff\xfe.yaml");
     std::fs::write(folder.path().join(name), TRAIL_24).unwrap();
-    let ran = program()
+    let ran = process()
         .current_dir(folder.path())
         .arg("fit")
         .arg(name)
@@ -197,7 +188,7 @@ fn a_full_disk_behind_standard_output_is_told() {
         &["man"],
     ];
     for args in commands {
-        let ran = program()
+        let ran = process()
             .current_dir(folder.path())
             .args(args)
             .stdout(full())
@@ -216,7 +207,7 @@ fn a_dash_reads_standard_input() {
     let rider = file(folder.path(), "rider.yaml", RIDER);
     let run = |frame: &str, rider: &str, input: &str| {
         let ran = with_input(
-            program().current_dir(folder.path()).args([
+            process().current_dir(folder.path()).args([
                 "fit",
                 frame,
                 "--rider",
@@ -255,7 +246,7 @@ fn input_beyond_the_cap_is_refused_without_reading_it_all() {
     let folder = tempfile::tempdir().unwrap();
     let long = "#".repeat(64 << 20);
     let ran = with_input(
-        program()
+        process()
             .current_dir(folder.path())
             .args(["fit", "-"])
             .args(RIDER_FLAGS),
@@ -268,7 +259,7 @@ fn input_beyond_the_cap_is_refused_without_reading_it_all() {
         text(&ran.stderr)
     );
     if cfg!(target_os = "linux") {
-        let ran = program().args(["check", "/dev/zero"]).output().unwrap();
+        let ran = process().args(["check", "/dev/zero"]).output().unwrap();
         assert_eq!(ran.status.code(), Some(1));
     }
     assert_eq!(listing(folder.path()), [""; 0]);
@@ -278,7 +269,7 @@ fn input_beyond_the_cap_is_refused_without_reading_it_all() {
 #[test]
 fn colours_only_where_they_are_wanted() {
     let colours = |settings: &[(&str, &str)]| {
-        let ran = program()
+        let ran = process()
             .args(["fit", "trail-42", "--height", "138cm"])
             .envs(settings.iter().copied())
             .output()
@@ -347,7 +338,7 @@ fn a_reader_that_leaves_early_is_no_error() {
         (&["man"], 0),
     ];
     for (args, code) in commands {
-        let mut child = program()
+        let mut child = process()
             .current_dir(folder.path())
             .args(args)
             .stdout(Stdio::piped())
@@ -364,7 +355,7 @@ fn a_reader_that_leaves_early_is_no_error() {
         );
     }
     // Nor is a closed standard error, where the bad news would have gone.
-    let mut child = program()
+    let mut child = process()
         .args(["fit", "trail-42", "--height", "138cm"])
         .stderr(Stdio::piped())
         .spawn()

@@ -3,7 +3,8 @@
 
 mod common;
 
-use common::{RIDER, TRAIL_24, file, inseam, listing, run_at};
+use common::program::{file, inseam, listing, run_at};
+use common::{RIDER, TRAIL_24};
 use tempfile::TempDir;
 
 /// Escape, bell, bidirectional override and isolate, zero-width space and joiner, tag, byte-order mark, C1 control.
@@ -233,6 +234,46 @@ fn slips_on_the_command_line_are_answered_with_the_cure() {
             "is not a finite number; allowed 700 to 2000 mm",
         ),
         (&["--rider", shelf], 1, "is a folder; name one file in it"),
+        (
+            &["--height", "66cm", "--inseam", "138cm"],
+            2,
+            "are height and inseam swapped?",
+        ),
+        (
+            &["--inseam", "138cm", "--height", "1.45m"],
+            2,
+            "are inseam and height swapped?",
+        ),
+        // Both inside their ranges, but not on one body.
+        (
+            &["--height", "75cm", "--inseam", "95cm"],
+            1,
+            "found 950 mm with a height of 750 mm: are the two swapped?",
+        ),
+        (
+            &[
+                "--height",
+                "138cm",
+                "--measured-on",
+                "2023-11-01",
+                "--on",
+                "2026-03-01",
+            ],
+            1,
+            "measure again",
+        ),
+        (
+            &[
+                "--height",
+                "138cm",
+                "--measured-on",
+                "2026-03-02",
+                "--on",
+                "2026-03-01",
+            ],
+            1,
+            "after the day of the fit",
+        ),
     ] {
         let ran = inseam(&[&["fit", "trail-24"][..], args].concat());
         assert_eq!(ran.status, status, "{args:?}: {}", ran.err);
@@ -247,6 +288,22 @@ fn slips_on_the_command_line_are_answered_with_the_cure() {
         ("height: 2 in 4 ft", "write for example 4 ft 2 in"),
         ("height: 138cm\nage: 9y13m", "write for example 10y1m"),
         ("height: '-'", "is not a length"),
+        (
+            "height: 660\ninseam: 1380",
+            "height: found 660 mm; allowed 700 to 2000 mm",
+        ),
+        (
+            "height: 660\ninseam: 1380",
+            "are height and inseam swapped?",
+        ),
+        (
+            "height: 660\ninseam: 1380",
+            "are inseam and height swapped?",
+        ),
+        (
+            "height: 750\ninseam: 950",
+            "inseam: found 950 mm with a height of 750 mm: are the two swapped?",
+        ),
         (
             "height: .inf",
             "is not a finite number; allowed 700 to 2000 mm",

@@ -1,112 +1,34 @@
-//! `inseam rack`: text in any width, the JSON contract pinned by a strict mirror, CSV, bad files, and
-//! the chart's lay-out by box arithmetic.
+//! `inseam rack`: text in any width, the JSON contract pinned by a strict mirror, CSV, bad files.
+//! The chart's lay-out is looked at in `charts`.
+
+mod common;
 
 use std::path::Path;
 
-use inseam::Units;
-use inseam::advice::rack::{Rack, RackBike, STAGES};
-use inseam::bike::{Bike, Style, library};
-use inseam::cli::{Streams, run};
-use inseam::draw::RackChart;
-use inseam::rider::Stage;
-use inseam::units::Length;
-use serde::Deserialize;
+use common::contract::{self, mirrored};
+use common::program::{Ran, inseam, run_at};
+use inseam::bike::library;
 
-struct Ran {
-    code: u8,
-    out: String,
-    err: String,
-}
-
-/// Runs the whole program in this process; pictures go to a folder that is thrown away.
+/// The rack's answer; pictures go to a folder that is thrown away.
 fn rack_in(folder: &Path, columns: usize, args: &[&str]) -> Ran {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
     let pictures = folder.to_str().unwrap();
-    let all = [&["inseam", "rack", "--out", pictures], args].concat();
-    let mut streams = Streams {
-        out: &mut out,
-        err: &mut err,
-        columns,
-    };
-    let code = run(all.into_iter().map(Into::into), &mut streams);
-    Ran {
-        code,
-        out: String::from_utf8(out).unwrap(),
-        err: String::from_utf8(err).unwrap(),
-    }
+    run_at(columns, &[&["rack", "--out", pictures], args].concat())
 }
 
 fn rack(columns: usize, args: &[&str]) -> Ran {
     rack_in(tempfile::tempdir().unwrap().path(), columns, args)
 }
 
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RackJson {
-    schema: String,
-    bikes: Vec<BikeJson>,
-    skipped: Vec<SkippedJson>,
-    cautions: Vec<String>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BikeJson {
-    id: String,
-    name: String,
-    style: String,
-    class: String,
-    stages: StagesJson,
-    not_checked: Vec<NotCheckedJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct StagesJson {
-    learning: WindowJson,
-    steady: WindowJson,
-    confident: WindowJson,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WindowJson {
-    inseam_min_mm: Option<f64>,
-    inseam_max_mm: Option<f64>,
-    height_min_mm: Option<f64>,
-    height_max_mm: Option<f64>,
-    age_min_months: Option<f64>,
-    age_max_months: Option<f64>,
-    bound_low_by: Option<String>,
-    bound_high_by: Option<String>,
-    reason: Option<String>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct NotCheckedJson {
-    check: String,
-    needs: String,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SkippedJson {
-    file: String,
-    error: String,
-}
-
-fn json(args: &[&str]) -> (Ran, RackJson) {
+fn json(args: &[&str]) -> (Ran, contract::Rack) {
     let ran = rack(80, &[args, &["--format", "json"]].concat());
-    let read = serde_json::from_str(&ran.out).unwrap_or_else(|why| panic!("{why}: {}", ran.out));
+    let read = mirrored(&ran.out);
     (ran, read)
 }
 
 #[test]
 fn without_frames_every_sample_is_on_the_rack_smallest_first() {
     let (ran, read) = json(&[]);
-    assert_eq!((ran.code, read.schema.as_str()), (0, "inseam/rack/1"));
+    assert_eq!((ran.status, read.schema.as_str()), (0, "inseam/rack/1"));
     let ids: Vec<&str> = read.bikes.iter().map(|bike| bike.id.as_str()).collect();
     let samples: Vec<&str> = library::SAMPLES.iter().map(|(id, _)| *id).collect();
     assert_eq!(ids, samples);
@@ -140,26 +62,20 @@ fn a_height_at_the_written_end_fits_and_one_beyond_it_does_not() {
         (window.height_max_mm, 0.001),
     ] {
         for (height, code) in [(end.unwrap(), 0), (end.unwrap() + beyond, 3)] {
-            let (mut out, mut err) = (Vec::new(), Vec::new());
             let folder = tempfile::tempdir().unwrap();
             let height = format!("{height}");
             let pictures = folder.path().to_str().unwrap();
-            let args = [
-                "inseam",
+            let ran = inseam(&[
                 "fit",
                 "street-20",
                 "--height",
                 &height,
                 "--strict",
+                "--exact",
                 "--out",
                 pictures,
-            ];
-            let mut streams = Streams {
-                out: &mut out,
-                err: &mut err,
-                columns: 80,
-            };
-            assert_eq!(run(args.map(Into::into), &mut streams), code, "{height}");
+            ]);
+            assert_eq!(ran.status, code, "{height}");
         }
     }
 }
@@ -169,7 +85,7 @@ fn the_text_keeps_to_the_terminal_and_names_what_bounds_a_window() {
     for units in ["mm", "cm", "in"] {
         for columns in [40, 60, 80, 132] {
             let ran = rack(columns, &["--units", units]);
-            assert_eq!(ran.code, 0);
+            assert_eq!(ran.status, 0);
             for line in ran.out.lines() {
                 assert!(line.chars().count() <= columns, "{columns}: {line}");
             }
@@ -230,7 +146,7 @@ fn bad_files_in_a_folder_are_reported_and_the_rest_is_shown() {
     put("notes.txt", "not a bike");
     let path = folder.path().to_str().unwrap();
     let (ran, read) = json(&["--frames", path]);
-    assert_eq!(ran.code, 0);
+    assert_eq!(ran.status, 0);
     let ids: Vec<&str> = read.bikes.iter().map(|bike| bike.id.as_str()).collect();
     assert_eq!(ids, ["z-small", "a-large"], "smallest wheel first");
     assert_eq!(read.skipped.len(), 1);
@@ -244,9 +160,12 @@ fn bad_files_in_a_folder_are_reported_and_the_rest_is_shown() {
     assert!(folder.path().join("notes.txt").exists());
 
     let (ran, read) = json(&["no-such-bike"]);
-    assert_eq!((ran.code, read.bikes.len(), read.skipped.len()), (1, 0, 1));
+    assert_eq!(
+        (ran.status, read.bikes.len(), read.skipped.len()),
+        (1, 0, 1)
+    );
     let ran = rack(80, &["--frames", "no-such-folder"]);
-    assert_eq!((ran.code, ran.out.as_str()), (1, ""));
+    assert_eq!((ran.status, ran.out.as_str()), (1, ""));
     assert!(ran.err.contains("no-such-folder"), "{}", ran.err);
 }
 
@@ -256,7 +175,7 @@ fn an_empty_rack_is_said_in_words_and_draws_nothing() {
     let pictures = tempfile::tempdir().unwrap();
     let path = empty.path().to_str().unwrap();
     let ran = rack_in(pictures.path(), 80, &["--frames", path]);
-    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
     assert!(ran.out.starts_with("The rack is empty"), "{}", ran.out);
     assert_eq!(std::fs::read_dir(pictures.path()).unwrap().count(), 0);
     let csv = rack(80, &["--frames", path, "--format", "csv"]);
@@ -291,136 +210,4 @@ fn a_bike_with_half_its_data_says_which_checks_its_window_leaves_out() {
         "{}",
         ran.out
     );
-}
-
-/// Racks that strain the lay-out.
-fn racks() -> Vec<(String, Rack)> {
-    let bikes: Vec<Bike> = library::samples().collect();
-    let samples = Rack::new(&bikes, vec![], Units::Mm);
-    let of = |bikes: Vec<RackBike>| Rack {
-        bikes,
-        ..samples.clone()
-    };
-    let one = |bike: &Bike| Rack::new([bike], vec![], Units::Mm).bikes[0].clone();
-    let many = (0..60).map(|n| RackBike {
-        id: format!("{}-{n}", "W".repeat(n + 1)),
-        ..samples.bikes[n % samples.bikes.len()].clone()
-    });
-    let endless = {
-        let mut bike = bikes[16].clone();
-        bike.post.highest_mm += 400.0;
-        one(&bike)
-    };
-    let nobody = {
-        let mut spec = bikes[7].spec.clone();
-        let tube = spec.frame.top_tube.as_mut().unwrap();
-        (tube.seat_joint, tube.head_joint) = (Length::from_mm(500.0), Length::from_mm(-30.0));
-        one(&Bike::new("nobody", spec).unwrap())
-    };
-    let narrow = {
-        let mut spec = bikes[7].spec.clone();
-        let post = &mut spec.seat_post.length;
-        *post = Length::from_mm(post.mm() - 75.0);
-        spec.frame.seat_tube.usable_depth = Length::from_mm(125.0);
-        one(&Bike::new("narrow", spec).unwrap())
-    };
-    let (first, last) = (samples.bikes[0].clone(), samples.bikes[16].clone());
-    let mut all: Vec<(String, Rack)> = samples
-        .bikes
-        .iter()
-        .map(|bike| (format!("{} alone", bike.id), of(vec![bike.clone()])))
-        .collect();
-    all.push(("many".into(), of(many.collect())));
-    all.push(("endless".into(), of(vec![first.clone(), endless])));
-    all.push(("nobody".into(), of(vec![nobody.clone()])));
-    all.push(("narrow".into(), of(vec![narrow, nobody, first, last])));
-    all.push(("samples".into(), samples));
-    all
-}
-
-#[test]
-fn no_two_labels_of_a_chart_overlap_and_all_are_on_the_sheet() {
-    for (name, rack) in racks() {
-        for units in [Units::Mm, Units::Cm, Units::In] {
-            let plan = RackChart::new(&rack, units).plan();
-            assert!(plan.labels.len() > 10, "{name}");
-            for (index, label) in plan.labels.iter().enumerate() {
-                assert!(
-                    plan.view_box.holds(label.place),
-                    "{name} {units:?}: {label:?}"
-                );
-                for other in &plan.labels[index + 1..] {
-                    let apart = !label.place.overlaps(other.place);
-                    assert!(apart, "{name} {units:?}: {label:?} and {other:?}");
-                }
-            }
-        }
-    }
-}
-
-#[test]
-fn a_chart_draws_every_window_and_writes_no_number_that_is_none() {
-    for (name, rack) in racks() {
-        let chart = RackChart::new(&rack, Units::Mm);
-        let svg = chart.svg().unwrap();
-        assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{name}");
-        let words = svg.matches("<text").count();
-        assert_eq!(words, chart.plan().labels.len(), "{name}");
-        let group = |class: &str| {
-            let start = svg.find(&format!("<g class=\"{class}\">")).unwrap();
-            let end = svg[start..].find("</g>").unwrap();
-            svg[start..start + end].matches("<rect").count()
-        };
-        let count = |is: &dyn Fn(&RackBike) -> bool| rack.bikes.iter().filter(|b| is(b)).count();
-        let fits = |bike: &RackBike, stage| bike.stages.get(stage).exact.is_ok();
-        let pedals = |bike: &RackBike| bike.style != Style::Balance;
-        // One more each for the legend; a hollow bar is two rectangles; a balance bike has one bar.
-        let learning = count(&|bike| fits(bike, Stage::Learning));
-        let steady = count(&|bike| pedals(bike) && fits(bike, Stage::Steady));
-        let confident = count(&|bike| pedals(bike) && fits(bike, Stage::Confident));
-        assert_eq!(group("learning"), learning + 1, "{name}");
-        assert_eq!(group("steady"), steady + 1, "{name}");
-        assert_eq!(group("confident"), 2 * (confident + 1), "{name}");
-        let nobody = count(&|bike| STAGES.into_iter().all(|stage| !fits(bike, stage)));
-        let said = svg.matches("fits nobody of median").count();
-        assert_eq!(said, nobody, "{name}");
-    }
-}
-
-#[test]
-fn a_bar_stands_where_its_heights_are_on_the_axis() {
-    // From the picture alone: two grid lines and their figures give the scale, read as a person would.
-    let bikes: Vec<Bike> = library::samples().collect();
-    let rack = Rack::new(&bikes, vec![], Units::Mm);
-    let svg = RackChart::new(&rack, Units::Mm).svg().unwrap();
-    let attribute = |line: &str, name: &str| -> f64 {
-        let start = line.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
-        line[start..].split('"').next().unwrap().parse().unwrap()
-    };
-    let lines: Vec<&str> = svg.lines().collect();
-    let x_of = |figure: &str| {
-        let at = lines.iter().position(|line| line.trim() == figure).unwrap();
-        attribute(lines[at - 1], "x")
-    };
-    let (x_low, x_high) = (x_of("900"), x_of("1800"));
-    let height = |x: f64| 900.0 + (x - x_low) / (x_high - x_low) * 900.0;
-    let start = svg.find("<g class=\"steady\">").unwrap();
-    let end = start + svg[start..].find("</g>").unwrap();
-    let bars: Vec<&str> = svg[start..end]
-        .lines()
-        .filter(|l| l.contains("<rect"))
-        .collect();
-    let pedals: Vec<_> = rack
-        .bikes
-        .iter()
-        .filter(|b| b.style != Style::Balance)
-        .collect();
-    assert_eq!(bars.len(), pedals.len() + 1);
-    for (bar, bike) in bars[1..].iter().zip(pedals) {
-        let (left, width) = (attribute(bar, "x"), attribute(bar, "width"));
-        let window = bike.stages.steady.exact.unwrap();
-        // A tenth of a millimetre of paper is about half a millimetre of height.
-        approx::assert_abs_diff_eq!(height(left), window.low.height_mm, epsilon = 1.0);
-        approx::assert_abs_diff_eq!(height(left + width), window.high.height_mm, epsilon = 1.0);
-    }
 }

@@ -5,7 +5,8 @@ mod common;
 
 use std::path::Path;
 
-use common::{BALANCE_12, RIDER, STREET_16, TRAIL_24, TRAIL_26, inseam};
+use common::program::inseam;
+use common::{BALANCE_12, RIDER, STREET_16, TRAIL_24, TRAIL_26};
 use inseam::bike::{FrameSpec, library};
 use inseam::file::Document;
 use inseam::rider::{Rider, RiderFile};

@@ -5,7 +5,7 @@ mod common;
 
 use std::process::Command;
 
-use common::{file, inseam};
+use common::program::{file, inseam};
 
 const SHELLS: [&str; 5] = ["bash", "zsh", "fish", "elvish", "powershell"];
 

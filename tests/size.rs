@@ -3,16 +3,17 @@
 mod common;
 
 use std::path::Path;
+use std::sync::Arc;
 
-use common::{Ran, inseam};
-use inseam::Bike;
-use inseam::advice::size::{judge, rank};
-use inseam::bike::library;
-use inseam::file::Document;
-use inseam::fit::{Assessor, Confidence, Options, Verdict};
-use inseam::rider::{Rider, RiderFile};
+use common::contract::{self, mirrored};
+use common::program::{Ran, inseam};
+use common::rider;
+use inseam::advice::size::{SizedBike, Sizing, size as sized};
+use inseam::advice::stop::Stop;
+use inseam::bike::{Bike, library};
+use inseam::fit::{Confidence, Options, Status, Verdict};
+use inseam::rider::Rider;
 use jiff::civil::{Date, date};
-use serde_json::Value;
 
 const ON: Date = date(2026, 3, 1);
 const CHILD: &[&str] = &[
@@ -28,10 +29,13 @@ const CHILD: &[&str] = &[
     "2026-03-01",
 ];
 
-fn child() -> Rider {
-    let text = "{height: 1280, inseam: 600, age: 8y, sex: girl}";
-    let file: RiderFile = Document::from_text("rider", text).read().expect("a rider");
-    Rider::new(&file, ON).expect("a rider that can be")
+fn child() -> Arc<Rider> {
+    rider("{height: 1280, inseam: 600, age: 8y, sex: girl}")
+}
+
+fn sizing(rider: &Arc<Rider>, options: Options) -> Sizing {
+    let bikes: Vec<Arc<Bike>> = library::samples().collect();
+    sized(rider, &bikes, options, || {})
 }
 
 fn size(more: &[&str]) -> Ran {
@@ -41,18 +45,14 @@ fn size(more: &[&str]) -> Ran {
     inseam(&args)
 }
 
-fn json(more: &[&str]) -> Value {
+fn json(more: &[&str]) -> contract::Size {
     let mut args = more.to_vec();
     args.extend(["--format", "json"]);
-    serde_json::from_str(&size(&args).out).expect("JSON")
+    mirrored(&size(&args).out)
 }
 
-fn ids(answer: &Value) -> Vec<&str> {
-    let bikes = answer["bikes"].as_array().expect("a list");
-    bikes
-        .iter()
-        .map(|bike| bike["id"].as_str().expect("a name"))
-        .collect()
+fn ids(answer: &contract::Size) -> Vec<&str> {
+    answer.bikes.iter().map(|bike| bike.id.as_str()).collect()
 }
 
 /// A folder of `count` frames made from the samples.
@@ -62,101 +62,163 @@ fn shop(folder: &Path, count: usize) {
     }
 }
 
-#[test]
-fn sure_fits_come_before_doubtful_ones_and_longer_before_shorter() {
-    let rider = child();
-    let assessor = Assessor::new(&rider, Options::new(ON));
-    let bikes: Vec<Bike> = library::samples().collect();
-    let sizing = rank(
-        assessor.rider_facts(),
-        bikes.iter().map(|bike| judge(&assessor, bike)).collect(),
-        Vec::new(),
-    );
-    let fits: Vec<_> = sizing
-        .bikes
-        .iter()
-        .take_while(|bike| bike.fit.verdict.fits())
+/// The order as the list itself states it, from each bike's fit and not from what the ranking kept.
+fn place(bike: &SizedBike) -> (u8, u8, usize, usize) {
+    let class = match bike.fit.verdict {
+        Verdict::Fits => 0,
+        Verdict::Undecided => 1,
+        Verdict::Incomplete => 2,
+        _ => 3,
+    };
+    let doubt = match bike.fit.confidence() {
+        Some(Confidence::TooCloseToCall) => 2,
+        Some(Confidence::Likely) => 1,
+        _ => 0,
+    };
+    let safety = [
+        "standover",
+        "ground_contact",
+        "knee_room",
+        "reach",
+        "crank_length",
+    ];
+    let cautions: Vec<&str> = bike
+        .fit
+        .findings()
+        .filter(|finding| finding.status() == Status::Caution)
+        .map(|finding| finding.id.name())
         .collect();
-    assert!(fits.len() >= 3, "an ordinary child on an ordinary rack");
-    for pair in fits.windows(2) {
-        let sure = |bike: &inseam::advice::size::SizedBike| bike.fit.confidence;
-        assert!(
-            sure(pair[0]) >= sure(pair[1]),
-            "{} {}",
-            pair[0].id,
-            pair[1].id
-        );
-        if sure(pair[0]) == sure(pair[1]) {
-            let left = |index: usize| pair[index].months_left.p50.unwrap_or(f64::INFINITY);
-            assert!(left(0) >= left(1), "{} {}", pair[0].id, pair[1].id);
+    let safe = cautions.iter().filter(|name| safety.contains(name)).count();
+    (class, doubt, safe, cautions.len() - safe)
+}
+
+#[test]
+fn fits_come_before_doubt_before_misfits_and_fewer_cautions_before_more() {
+    let mut classes = std::collections::BTreeSet::new();
+    for person in [
+        "{height: 1280, inseam: 600, age: 8y, sex: girl, weight: 26 kg}",
+        "{height: 1100, inseam: 470, age: 5y, sex: boy, weight: 19 kg}",
+        "{height: 1420, age: 10y, sex: girl, stage: confident, weight: 35 kg}",
+        "{height: 1010, age: 4y, sex: boy, stage: learning}",
+    ] {
+        let sizing = sizing(&rider(person), Options::new(ON));
+        assert_eq!(sizing.bikes.len(), library::SAMPLES.len());
+        for (index, bike) in sizing.bikes.iter().enumerate() {
+            assert_eq!(bike.rank, index + 1);
+            classes.insert(place(bike).0);
+        }
+        for pair in sizing.bikes.windows(2) {
+            let ids = [&pair[0].fit.bike.id, &pair[1].fit.bike.id];
+            let [one, other] = [place(&pair[0]), place(&pair[1])];
+            assert!(one.0 <= other.0, "{person}: {ids:?}");
+            if one.0 < 3 && one.0 == other.0 {
+                let pedals = |bike: &SizedBike| !bike.fit.bike.is_balance();
+                if one.1 == other.1 && pedals(&pair[0]) == pedals(&pair[1]) {
+                    assert!(one <= other, "{person}: {ids:?} {one:?} {other:?}");
+                } else {
+                    assert!(one.1 <= other.1, "{person}: {ids:?}");
+                }
+            }
+        }
+        // Misfits by how near they are; what no size cures comes last.
+        let off: Vec<f64> = sizing
+            .bikes
+            .iter()
+            .filter(|bike| bike.fit.verdict.rules_out())
+            .map(|bike| match bike.stop {
+                Some(Stop::Misfit {
+                    height_mm: Some(mm),
+                    ..
+                }) => mm.abs(),
+                _ => f64::INFINITY,
+            })
+            .collect();
+        assert!(off.len() > 2, "{person}");
+        assert!(off.is_sorted(), "{person}: {off:?}");
+    }
+    assert!(classes.contains(&0) && classes.contains(&1) && classes.contains(&3));
+}
+
+#[test]
+fn the_first_bike_says_why_it_is_first_and_the_figure_is_true() {
+    let answer = json(&[]);
+    let first = &answer.bikes[0];
+    let why = first.why.as_ref().expect("a reason");
+    assert!(!why.is_empty());
+    let text = size(&[])
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(
+        text.contains(&format!("{} comes first: {why}.", first.id)),
+        "{text}"
+    );
+    assert!(text.contains(&answer.order), "the order in one sentence");
+    assert_eq!(answer.bikes.last().and_then(|bike| bike.why.clone()), None);
+    // Where the weight decides, the difference is the files' own.
+    for pair in answer.bikes.windows(2) {
+        let why = pair[0].why.as_ref().expect("a reason");
+        if let Some(rest) = why.strip_prefix("it is ")
+            && let Some((kg, name)) = rest.split_once(" kg lighter than ")
+        {
+            assert_eq!(name, pair[1].id);
+            let lighter = pair[1].weight_kg.unwrap() - pair[0].weight_kg.unwrap();
+            assert!(
+                (kg.parse::<f64>().unwrap() - lighter).abs() < 0.051,
+                "{why}"
+            );
         }
     }
-    assert_eq!(
-        fits.last().map(|bike| bike.fit.confidence),
-        Some(Some(Confidence::TooCloseToCall))
-    );
-    let rest = &sizing.bikes[fits.len()..];
-    assert!(
-        rest.iter().all(|bike| !bike.fit.verdict.fits()),
-        "no fit below a misfit"
-    );
-    let misses: Vec<_> = rest
-        .iter()
-        .map_while(|bike| bike.near_miss.as_ref())
-        .collect();
-    assert!(!misses.is_empty());
-    assert!(
-        misses
-            .windows(2)
-            .all(|pair| pair[0].height_mm.abs() <= pair[1].height_mm.abs())
-    );
 }
 
 #[test]
 fn a_near_miss_fits_the_taller_rider_it_speaks_of_and_no_smaller_one() {
     let rider = child();
-    let assessor = Assessor::new(&rider, Options::bare(ON));
-    let mut seen = 0;
-    for bike in library::samples() {
-        let sized = judge(&assessor, &bike);
-        let Some(miss) = sized.near_miss else {
+    let mut seen = [0, 0];
+    for bike in sizing(&rider, Options::bare(ON)).bikes {
+        let Some(Stop::Misfit {
+            check,
+            height_mm: Some(miss),
+            ..
+        }) = bike.stop
+        else {
             continue;
         };
-        seen += 1;
+        seen[usize::from(miss > 0.0)] += 1;
+        let fit = &bike.fit;
         let verdict = |height_mm: f64| {
             let other = rider.scaled(1.0 + height_mm / rider.height.mm());
-            Assessor::new(&other, Options::bare(ON))
-                .assess(&bike)
-                .verdict
+            inseam::assess(&Arc::new(other), &fit.bike, &Options::bare(ON)).verdict
         };
-        assert!(verdict(miss.height_mm).fits(), "{}", bike.id);
+        assert!(verdict(miss).fits(), "{}", fit.bike.id);
         // Half a millimetre is the resolution.
         assert!(
-            !verdict(miss.height_mm - 0.6 * miss.height_mm.signum()).fits(),
+            !verdict(miss - 0.6 * miss.signum()).fits(),
             "{}",
-            bike.id
+            fit.bike.id
         );
-        let failing = sized
-            .fit
-            .finding(miss.check)
-            .map(|finding| finding.status.word());
-        assert_eq!(failing, Some("fail"), "{}: {}", bike.id, miss.check);
+        let failing = fit.finding(check).map(|finding| finding.status().word());
+        assert_eq!(failing, Some("fail"), "{}: {check:?}", fit.bike.id);
     }
-    assert!(seen >= 2, "an ordinary rack has near misses on both sides");
+    assert!(
+        seen[0] > 0 && seen[1] > 0,
+        "an ordinary rack has near misses on both sides"
+    );
 }
 
 #[test]
 fn the_fit_inside_is_the_fit_that_fit_prints() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let answer = json(&[]);
-    assert_eq!(answer["schema"], "inseam/size/1");
-    for bike in answer["bikes"].as_array().expect("a list") {
-        let id = bike["id"].as_str().expect("a name");
-        let mut args = vec!["fit", id, "--format", "json", "--out"];
+    assert_eq!(answer.schema, "inseam/size/2");
+    for bike in answer.bikes {
+        let mut args = vec!["fit", &bike.id, "--format", "json", "--out"];
         args.push(folder.path().to_str().expect("UTF-8"));
         args.extend(CHILD);
-        let alone: Value = serde_json::from_str(&inseam(&args).out).expect("JSON");
-        assert_eq!(bike["fit"], alone, "{id}");
+        let alone: contract::Fit = mirrored(&inseam(&args).out);
+        assert_eq!(bike.fit, alone, "{}", bike.id);
+        assert_eq!(bike.stop.is_none(), alone.verdict == "fits", "{}", bike.id);
     }
 }
 
@@ -167,21 +229,12 @@ fn the_order_does_not_depend_on_the_order_of_the_files_or_the_number_of_threads(
     let (one, other) = (size(&forward), size(&backward));
     assert_eq!(one.out, other.out);
     let rider = child();
-    let bikes: Vec<Bike> = library::samples().collect();
     let ranked = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(threads)
             .build()
             .expect("threads");
-        pool.install(|| {
-            use rayon::prelude::*;
-            let assessor = Assessor::new(&rider, Options::new(ON));
-            let judged = bikes
-                .par_iter()
-                .map(|bike| judge(&assessor, bike))
-                .collect();
-            rank(assessor.rider_facts(), judged, Vec::new())
-        })
+        pool.install(|| sizing(&rider, Options::new(ON)))
     };
     assert_eq!(ranked(1), ranked(4));
 }
@@ -189,8 +242,16 @@ fn the_order_does_not_depend_on_the_order_of_the_files_or_the_number_of_threads(
 #[test]
 fn only_and_limit_choose_from_the_ranked_list() {
     let all = json(&[]);
-    let fitting = json(&["--only", "ready,set-up"]);
+    let fitting = json(&["--only", "fits"]);
     assert!(ids(&all).starts_with(&ids(&fitting)));
+    assert!(fitting.bikes.iter().all(|bike| bike.fit.verdict == "fits"));
+    assert!(!fitting.bikes.is_empty() && fitting.bikes.len() < all.bikes.len());
+    let two = json(&["--only", "undecided,too-small"]);
+    assert!(
+        two.bikes
+            .iter()
+            .all(|bike| ["undecided", "too-small"].contains(&bike.fit.verdict.as_str()))
+    );
     assert_eq!(ids(&json(&["--limit", "2"])), ids(&all)[..2]);
     assert_eq!(ids(&json(&["--only", "unsuitable"])), Vec::<&str>::new());
     let none = size(&["--only", "unsuitable"]);
@@ -222,6 +283,50 @@ fn an_empty_rack_and_a_rack_where_nothing_fits_are_said_in_words() {
 }
 
 #[test]
+fn a_rack_of_which_nothing_can_be_read_ends_with_1() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for name in ["one.yaml", "two.yaml"] {
+        std::fs::write(folder.path().join(name), "name: x\nstyle: trial\n").expect("a file");
+    }
+    let path = folder.path().to_str().expect("UTF-8");
+    for more in [&["--frames", path][..], &["no-such-bike"]] {
+        for format in ["text", "json", "csv"] {
+            let args = [more, &["--format", format]].concat();
+            let ran = size(&args);
+            assert_eq!(ran.status, 1, "{args:?}");
+            assert!(ran.err.contains("skipped"), "{args:?}: {}", ran.err);
+        }
+    }
+    let answer = json(&["--frames", path]);
+    assert_eq!((answer.skipped.len(), answer.bikes.len()), (2, 0));
+}
+
+#[test]
+fn hopeless_bikes_are_folded_into_a_line_that_names_them_and_all_lists_them() {
+    let (folded, all) = (size(&[]).out, size(&["--all"]).out);
+    let rows = |text: &str| {
+        let rows = text.lines().filter(|line| {
+            let mut words = line.split_whitespace();
+            words
+                .next()
+                .is_some_and(|word| word.parse::<usize>().is_ok())
+                && words.next().is_some_and(|id| library::sample(id).is_some())
+        });
+        rows.count()
+    };
+    assert_eq!(rows(&all), library::SAMPLES.len(), "{all}");
+    assert!(rows(&folded) < library::SAMPLES.len(), "{folded}");
+    let joined = folded.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(joined.contains("more are too big by"), "{joined}");
+    assert!(joined.contains("(--all lists them)"), "{joined}");
+    // No bike is lost: every sample is named either way.
+    for (id, _) in library::SAMPLES {
+        assert!(joined.contains(id) && all.contains(id), "{id}");
+    }
+    assert!(!all.contains("--all"), "{all}");
+}
+
+#[test]
 fn a_bad_file_is_reported_and_skipped_and_counts_only_when_asked() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     shop(folder.path(), 3);
@@ -236,8 +341,7 @@ fn a_bad_file_is_reported_and_skipped_and_counts_only_when_asked() {
     );
     assert!(ran.out.contains("Skipped files"), "{}", ran.out);
     let answer = json(&["--frames", path]);
-    assert_eq!(answer["skipped"].as_array().map(Vec::len), Some(1));
-    assert_eq!(answer["bikes"].as_array().map(Vec::len), Some(3));
+    assert_eq!((answer.skipped.len(), answer.bikes.len()), (1, 3));
     assert_eq!(size(&["--frames", path, "--strict"]).status, 1);
 }
 
@@ -247,19 +351,21 @@ fn a_large_rack_says_the_same_verdicts_in_the_same_places() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     shop(folder.path(), 510);
     let large = json(&["--frames", folder.path().to_str().expect("UTF-8")]);
-    let bikes = large["bikes"].as_array().expect("a list");
-    assert_eq!(bikes.len(), 510);
-    let small = json(&[]);
-    for bike in small["bikes"].as_array().expect("a list") {
-        let name = &bike["fit"]["bike"]["name"];
-        let same = bikes
+    assert_eq!(large.bikes.len(), 510);
+    for bike in json(&[]).bikes {
+        let name = &bike.fit.bike.name;
+        let same = large
+            .bikes
             .iter()
-            .filter(|other| other["fit"]["bike"]["name"] == *name);
+            .filter(|other| other.fit.bike.name == *name);
         for other in same {
-            for key in ["verdict", "confidence"] {
-                assert_eq!(other["fit"][key], bike["fit"][key], "{name} {key}");
-            }
-            assert_eq!(other["near_miss"], bike["near_miss"], "{name}");
+            let (large, small) = (&other.fit, &bike.fit);
+            assert_eq!(large.verdict, small.verdict, "{name}");
+            assert_eq!(large.confidence, small.confidence, "{name}");
+            // How far off in height; in months only a bike that fits is followed.
+            let height =
+                |stop: &Option<contract::Stop>| stop.as_ref().and_then(|stop| stop.height_mm);
+            assert_eq!(height(&other.stop), height(&bike.stop), "{name}");
         }
     }
 }
@@ -272,6 +378,14 @@ fn the_table_as_csv_has_a_row_for_every_bike() {
     assert_eq!(header.get(0), Some("rank"));
     let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
     assert_eq!(rows.len(), library::SAMPLES.len());
-    let verdicts = Verdict::ALL.map(Verdict::word);
-    assert!(rows.iter().all(|row| verdicts.contains(&&row[3])));
+    let column = |name: &str| header.iter().position(|title| title == name).expect("a column");
+    let verdicts: Vec<_> = Verdict::ALL.iter().map(|verdict| verdict.word()).collect();
+    for row in rows {
+        let verdict = &row[column("verdict")];
+        assert!(verdicts.contains(&verdict), "{row:?}");
+        // Only what fits is set up, and only what does not is stopped.
+        assert_eq!(row[column("saddle_height_mm")].is_empty(), verdict != "fits", "{row:?}");
+        assert_eq!(row[column("months_left_p50")].is_empty(), verdict != "fits", "{row:?}");
+        assert_eq!(row[column("stop_check")].is_empty(), verdict == "fits", "{row:?}");
+    }
 }

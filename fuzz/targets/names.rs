@@ -2,17 +2,19 @@
 //! reads back, and nowhere is a character that nobody sees.
 #![no_main]
 
+use std::sync::Arc;
+
 use inseam::advice::compare::compare;
 use inseam::advice::handover::handover;
 use inseam::advice::rack::Rack;
-use inseam::advice::size;
+use inseam::advice::size::size;
 use inseam::bike::{Bike, library};
+use inseam::file::Named;
 use inseam::report::card::{Extras, Paper, card};
-use inseam::report::text::Layout;
-use inseam::report::{self, handover_text, json, size_text};
+use inseam::report::terminal::Layout;
+use inseam::report::{self, contract, handover_text, json, size_text};
 use inseam::rider::{Measured, Rider, RiderFile};
-use inseam::yaml::Named;
-use inseam::{Assessor, Options, Units, draw, words};
+use inseam::{Options, Units, draw, words};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
@@ -27,37 +29,39 @@ fuzz_target!(|text: &str| {
         height: Some(Measured::from_mm(1380.0)),
         ..RiderFile::default()
     };
-    let mut spec = library::sample("trail-24").expect("a sample").spec;
+    let mut spec = library::sample("trail-24").expect("a sample").spec.clone();
     spec.name = text.to_owned();
     spec.torque = Named(vec![(text.to_owned(), inseam::units::Torque::from_nm(5.0))]);
     let (Ok(bike), Ok(rider)) = (Bike::new("fuzz", spec), Rider::new(&file, on)) else {
         assert!(clean.is_empty(), "a name that can be seen is taken");
         return;
     };
+    let (bike, rider) = (Arc::new(bike), Arc::new(rider));
     let options = Options::bare(on);
     let layout = Layout { columns: 80, units: Units::Mm };
-    let comparison = compare(&rider, &bike, &bike, &options);
-    picture(&draw::side_view(&bike, &comparison.a, Units::Mm));
-    picture(&draw::overlay(&bike, &comparison.a, &bike, &comparison.b, Units::Mm));
+    let comparison = compare(&rider, [&bike, &bike], options);
+    picture(&draw::side_view(&comparison.fits[0], Units::Mm).svg);
+    picture(&draw::two_bikes(&comparison, Units::Mm).svg);
     let handover = handover(&rider, &bike, &options);
-    let drawn = draw::card_view(&bike, &handover.fit, Units::Mm);
+    let drawn = draw::card_view(&handover.fit, Units::Mm).svg;
     picture(&drawn);
     let extras = Extras {
         shop: Some(text.to_owned()),
         technician: Some(text.to_owned()),
         picture: Some(drawn),
         paper: Paper::A4,
+        units: Units::Mm,
     };
     let page = card(&handover, &extras).expect("the template is complete");
     seen(&page);
     seen(&handover_text::handover(&handover, layout).replace('\u{1b}', ""));
-    let assessor = Assessor::new(&rider, options);
-    let sizing = size::rank(assessor.rider_facts(), vec![size::judge(&assessor, &bike)], Vec::new());
+    let bikes = [bike];
+    let sizing = size(&rider, &bikes, options, || {});
     rows(&size_text::csv(&sizing).expect("memory takes everything"), 1);
-    let rack = Rack::new([&bike], Vec::new(), Units::Mm);
+    let rack = Rack::new(&bikes);
     rows(&report::rack::csv(&rack).expect("memory takes everything"), 3);
     let mut written = Vec::new();
-    json::write(&mut written, &sizing).expect("memory takes everything");
+    json::write(&mut written, &contract::sizing(&sizing, &[], Units::Mm)).expect("memory takes everything");
     let read: serde_json::Value = serde_json::from_slice(&written).expect("JSON");
     assert_eq!(read["bikes"][0]["fit"]["bike"]["name"], *clean);
 });

@@ -1,8 +1,8 @@
 //! Any text as a rider file: a rider with a finite body, or problems that each name something and can be shown.
 #![no_main]
 
-use inseam::rider::{Body, Rider, RiderFile};
 use inseam::file::{Document, to_text};
+use inseam::rider::{Rider, RiderFile};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {
@@ -16,7 +16,7 @@ fuzz_target!(|text: &str| {
             assert_eq!(again, file);
             match Rider::new(&file, jiff::civil::date(2026, 3, 1)) {
                 Ok(rider) => {
-                    let body = format!("{:?}", Body::of(&rider));
+                    let body = format!("{:?}", rider.body());
                     assert!(!body.contains("NaN") && !body.contains("inf"), "{body}");
                     rider.warnings();
                     rider.title();

@@ -2,17 +2,20 @@
 //! Every answer is finite, ordered and can be written.
 #![no_main]
 
+use std::sync::Arc;
+
 use inseam::advice::compare::compare;
 use inseam::advice::handover::handover;
 use inseam::advice::rack::Rack;
-use inseam::advice::size;
+use inseam::advice::size::size;
 use inseam::bike::Bike;
 use inseam::draw;
 use inseam::report::card::{Extras, card};
-use inseam::report::text::Layout;
-use inseam::report::{self, compare_text, handover_text, json, size_text};
+use inseam::report::size_text::View;
+use inseam::report::terminal::Layout;
+use inseam::report::{self, compare_text, contract, handover_text, json, size_text};
 use inseam::rider::{Rider, Stage};
-use inseam::{Assessor, Options, Units};
+use inseam::{Options, Units};
 use libfuzzer_sys::fuzz_target;
 use serde::Serialize;
 use values::{Dice, frame, rider};
@@ -24,48 +27,49 @@ fuzz_target!(|bytes: &[u8]| {
     let choice = dice.byte();
     let file = rider(&mut dice);
     let on = jiff::civil::date(2026, 3, 1);
-    let bikes: Vec<Bike> = (0..3)
+    let bikes: Vec<Arc<Bike>> = (0..3)
         .map_while(|index| Bike::new(format!("fuzz-{index}"), frame(&mut dice)).ok())
+        .map(Arc::new)
         .collect();
     let (Some(first), Ok(rider)) = (bikes.first(), Rider::new(&file, on)) else {
         return;
     };
-    let mut options = Options::bare(on);
-    options.units = dice.one_of(&[Units::Mm, Units::Cm, Units::In]);
-    let layout = Layout { columns: usize::from(dice.byte()), units: options.units };
+    let (rider, options) = (Arc::new(rider), Options::bare(on));
+    let units = dice.one_of(&[Units::Mm, Units::Cm, Units::In]);
+    let layout = Layout { columns: usize::from(dice.byte()), units };
     match choice % 4 {
         0 => {
-            let assessor = Assessor::new(&rider, options);
-            let judged: Vec<_> = bikes.iter().map(|bike| size::judge(&assessor, bike)).collect();
-            for bike in &judged {
-                assert_eq!(bike.clone().trimmed().fit.verdict, bike.fit.verdict);
-            }
-            let sizing = size::rank(assessor.rider_facts(), judged, Vec::new());
+            let sizing = size(&rider, &bikes, options, || {});
             assert!(sizing.bikes.iter().map(|bike| bike.rank).eq(1..=bikes.len()));
-            size_text::size(&sizing, false, layout);
+            for bike in &sizing.bikes {
+                assert_eq!(bike.stop.is_none(), bike.fit.verdict.fits());
+            }
+            for all in [false, true] {
+                size_text::size(&sizing, &[], View { layout, all });
+            }
             size_text::csv(&sizing).expect("memory takes everything");
-            written(&sizing);
+            written(&contract::sizing(&sizing, &[], units));
         }
         1 => {
             let last = bikes.last().unwrap_or(first);
-            let comparison = compare(&rider, first, last, &options);
+            let comparison = compare(&rider, [first, last], options);
             compare_text::compare(&comparison, layout);
-            drawn(&draw::overlay(first, &comparison.a, last, &comparison.b, options.units));
-            written(&comparison);
+            drawn(&draw::two_bikes(&comparison, units).svg);
+            written(&contract::comparison(&comparison, units));
         }
         2 => {
-            let rack = Rack::new(&bikes, Vec::new(), options.units);
+            let rack = Rack::new(&bikes);
             report::rack::text(&rack, Stage::Steady, layout);
             report::rack::csv(&rack).expect("memory takes everything");
-            drawn(&draw::RackChart::new(&rack, options.units).svg().expect("a chart"));
-            written(&rack);
+            drawn(&draw::rack_chart(&rack, units).expect("a chart").svg);
+            written(&contract::rack(&rack, &[], units));
         }
         _ => {
             let handover = handover(&rider, first, &options);
             handover_text::handover(&handover, layout);
-            drawn(&draw::card_view(first, &handover.fit, options.units));
+            drawn(&draw::card_view(&handover.fit, units).svg);
             card(&handover, &Extras::default()).expect("the template is complete");
-            written(&handover);
+            written(&contract::handover(&handover, units));
         }
     }
 });

@@ -6,9 +6,9 @@ use std::sync::LazyLock;
 
 use inseam::bike::spec::{AirSpring, Brake, Brakes, LeverReach, Published};
 use inseam::bike::{BrakeKind, FrameSpec, Style, TyreSize};
+use inseam::file::{Document, Toggle};
 use inseam::rider::{Measured, MeasuredBy, RiderFile, Sex, Stage};
 use inseam::units::{Age, Angle, Length, Mass, Pressure};
-use inseam::yaml::{Document, Toggle};
 
 static BASES: LazyLock<Vec<FrameSpec>> = LazyLock::new(|| {
     inseam::bike::library::SAMPLES
@@ -29,7 +29,6 @@ impl Dice<'_> {
     pub fn text(&self) -> String {
         String::from_utf8_lossy(self.0).into_owned()
     }
-
 
     pub fn byte(&mut self) -> u8 {
         match self.0.split_first() {

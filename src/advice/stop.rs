@@ -83,7 +83,10 @@ impl Stop {
             Self::Incomplete { .. } => {
                 let needs: Vec<_> = fit
                     .undone()
-                    .map(|(check, needs)| format!("{needs}, for the {}", check.title()))
+                    .map(|(check, needs)| match check.title() {
+                        title if title == needs => needs.to_owned(),
+                        title => format!("{needs}, for the {title}"),
+                    })
                     .collect();
                 format!("measure first: {}", needs.join("; "))
             }

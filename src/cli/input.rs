@@ -79,7 +79,6 @@ impl RiderArgs {
         };
         win(self.inseam, &mut file.inseam);
         win(self.height, &mut file.height);
-        win(self.arm_reach, &mut file.arm_reach);
         win(self.hand_length, &mut file.hand_length);
         win(self.sex, &mut file.sex);
         win(self.weight, &mut file.weight);
@@ -89,6 +88,12 @@ impl RiderArgs {
         if self.height.is_some() || self.inseam.is_some() {
             (file.measurements, file.measured_on) = (Vec::new(), None);
         }
+        // The arm alone belongs to the newest set that is left.
+        let newest = file.measurements.iter_mut().max_by_key(|set| set.on);
+        win(
+            self.arm_reach,
+            newest.map_or(&mut file.arm_reach, |set| &mut set.arm_reach),
+        );
         win(self.measured_on, &mut file.measured_on);
         win(self.sole, &mut file.sole);
         // One flag replaces either way of giving the age.

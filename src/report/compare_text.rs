@@ -9,7 +9,7 @@ use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::sureness_short;
+use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
 
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
@@ -25,10 +25,11 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     push_line(&mut out, "");
     wrapped(
         &mut out,
-        &comparison.headline(layout.units),
+        &sentence(&comparison.headline(layout.units)),
         layout.columns,
         "",
     );
+    wrapped(&mut out, ABOUT, layout.columns, "");
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
     differences(&mut out, comparison, layout);

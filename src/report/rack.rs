@@ -188,10 +188,12 @@ fn not_checked(rack: &Rack) -> Vec<String> {
             .iter()
             .map(|left| {
                 let check = left.check.title();
-                format!(
-                    "{}: {check} not checked: needs {}",
-                    bike.bike.id, left.needs
-                )
+                let needs = if left.needs == check {
+                    "it is not in the file".to_owned()
+                } else {
+                    format!("needs {}", left.needs)
+                };
+                format!("{}: {check} not checked: {needs}", bike.bike.id)
             })
             .collect();
         lines

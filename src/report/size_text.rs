@@ -3,7 +3,9 @@
 
 use std::collections::HashSet;
 
+use comfy_table::{ColumnConstraint, Width};
 use serde::Serialize;
+use unicode_width::UnicodeWidthStr as _;
 
 use crate::advice::size::{SizedBike, Sizing};
 use crate::bike::TyreSize;
@@ -26,6 +28,10 @@ const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 const MOST_SKIPPED: usize = 10;
 /// Bikes farther off than this are folded into one line, mm of height.
 const HOPELESS_MM: f64 = 60.0;
+
+/// From this width on a bike's name is kept on one line, up to a length.
+const ROOMY_COLUMNS: usize = 80;
+const WIDEST_NAME: u16 = 18;
 
 /// How a rack is shown.
 #[derive(Debug, Clone, Copy)]
@@ -91,7 +97,12 @@ fn is_hopeless(bike: &SizedBike) -> bool {
 }
 
 fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
-    let remeasure = sizing.bikes.iter().find_map(|bike| {
+    // What would settle an undecided pair stands with it.
+    let decided = sizing
+        .bikes
+        .iter()
+        .filter(|bike| bike.fit.verdict != Verdict::Undecided);
+    let remeasure = decided.into_iter().find_map(|bike| {
         let again = bike.fit.odds?.remeasure?;
         Some(format!("{}: {}", bike.fit.bike.id, again.words()))
     });
@@ -192,6 +203,17 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
             or_dash(spec.price.map(|price| tidy(price, 2))),
         ]);
+    }
+    let longest = bikes.iter().map(|bike| bike.fit.bike.id.width()).max();
+    if let Some(column) = rows.column_mut(1)
+        && layout.columns >= ROOMY_COLUMNS
+    {
+        // With the blanks beside it; numbers wrap more readably than names.
+        let width = longest.map_or(0, |longest| {
+            u16::try_from(longest + 2).unwrap_or(WIDEST_NAME)
+        });
+        let width = width.min(WIDEST_NAME);
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
     }
     for line in rows.lines() {
         push_line(out, line.trim_end());

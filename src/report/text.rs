@@ -63,7 +63,8 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
             format!("{} from lever to grip", units.length(gap)),
         ));
     }
-    push_line(out, "Set (starting values; the marks on the parts win)");
+    let heading = "Set (starting values; the marks on the parts win)";
+    wrapped(out, heading, layout.columns, "  ");
     for (name, value) in rows {
         let line = format!("  {name:<14} {value}");
         wrapped_keep(out, &line, layout.columns);
@@ -83,7 +84,11 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
                 .unwrap_or_else(|| "-".to_owned()),
             finding.wanted(layout.units),
             mark(&finding),
-            fit.advice(&finding, layout.units),
+            if is_told(&finding, stop) {
+                TOLD.to_owned()
+            } else {
+                fit.advice(&finding, layout.units)
+            },
         ]);
     }
     for (column, width) in [(0, 15), (1, 10), (2, 14), (3, 9)] {
@@ -93,6 +98,20 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     }
     for line in rows.lines() {
         push_line(out, line.trim_end());
+    }
+}
+
+/// Stands where the advice is the reason that heads the report.
+const TOLD: &str = "decides: see above";
+
+/// Whether the lines under the verdict have said what this finding advises.
+fn is_told(finding: &Finding, stop: Option<&Stop>) -> bool {
+    match stop {
+        Some(Stop::Misfit { check, .. }) => finding.id == *check,
+        Some(Stop::Incomplete { .. }) => {
+            matches!(finding.status(), Status::NotChecked(missing) if missing.is_decisive)
+        }
+        Some(Stop::Undecided { .. }) | None => false,
     }
 }
 

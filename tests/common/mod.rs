@@ -1,11 +1,13 @@
 //! What the test files share: invented bikes, riders, children, landing on an edge.
-//! Nothing is checked in here; every test file uses its part. The program run in memory is `program`.
+//! Nothing is checked in here; every test file uses its part. The program, in memory and as a process, is `program`.
 #![allow(
     dead_code,
     reason = "compiled into each test file, which uses its part"
 )]
 
 pub(crate) mod children;
+pub(crate) mod contract;
+pub(crate) mod program;
 pub(crate) mod random;
 
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! The program run in memory, and the files around it.
+//! The program run in memory or as a process, and the files around it.
 //! Nothing is checked in here; the test files of the command line use their part.
 #![allow(
     dead_code,
@@ -7,6 +7,7 @@
 
 use std::ffi::OsString;
 use std::path::Path;
+use std::process::{Command, Stdio};
 
 use inseam::cli::{Streams, run};
 
@@ -69,4 +70,14 @@ pub(crate) fn listing(folder: &Path) -> Vec<String> {
         .collect();
     names.sort();
     names
+}
+
+/// The program as a process, with no input, colours or widths from outside.
+pub(crate) fn process() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_inseam"));
+    for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "TERM"] {
+        command.env_remove(name);
+    }
+    command.stdin(Stdio::null());
+    command
 }
