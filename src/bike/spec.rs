@@ -73,6 +73,8 @@ section! {
         price: Option<f64>, 0.0..=1_000_000.0;
         /// Figures the maker publishes, cross-checked against the geometry.
         published: Option<Published>, ();
+        /// How many alike the fleet has; one where it is left out.
+        count: Option<u32>, 1..=1000;
         /// Torque printed on a part, by part; it wins over the practice value.
         torque: Named<Torque>, 0.2..=90.0;
     }

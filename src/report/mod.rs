@@ -2,9 +2,13 @@
 //! contract, `card` for paper.
 //! Computes no fit; words come from the findings.
 
+pub mod assign_list;
+pub mod assign_text;
 pub mod card;
 pub mod compare_text;
 pub mod contract;
+pub mod coverage_text;
+pub mod due_text;
 mod growth_text;
 pub mod handover_text;
 pub mod json;
