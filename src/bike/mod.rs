@@ -88,6 +88,12 @@ impl Bike {
         })
     }
 
+    /// How many alike there are.
+    pub fn alike(&self) -> usize {
+        let count = self.spec.count.unwrap_or(1);
+        usize::try_from(count).unwrap_or(usize::MAX)
+    }
+
     /// Whether the bike is ridden without pedals.
     pub fn is_balance(&self) -> bool {
         self.spec.style == Style::Balance

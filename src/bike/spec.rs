@@ -72,6 +72,8 @@ section! {
         load_limit: Option<Mass>, 10.0..=250.0;
         /// Price, any currency; for the cost per month of fit.
         price: Option<f64>, 0.0..=1_000_000.0;
+        /// How many alike the fleet has; one where it is left out.
+        count: Option<u32>, 1..=1000;
         /// Figures from the maker's chart: they fill in what is not drawn, and are held against what is.
         published: Option<Figures>, ();
         /// Figures taken off the built bike: they fill in what is not drawn, and are held against what is.

@@ -65,6 +65,14 @@ impl<T> Found<T> {
 }
 
 impl FramesArgs {
+    /// As if only this folder had been named.
+    pub(super) fn of_folder(folder: &Path) -> Self {
+        Self {
+            frames: Vec::new(),
+            folder: Some(folder.to_owned()),
+        }
+    }
+
     /// Looks where the bikes are.
     pub(super) fn list(&self) -> Result<Listed, Error> {
         let mut listed = Listed {
@@ -105,67 +113,73 @@ impl Listed {
         work: impl Fn(Arc<Bike>) -> T + Sync,
     ) -> Found<T> {
         let bar = progress(self.len(), doing);
-        let mut found = Found {
-            made: Vec::new(),
-            skipped: Vec::new(),
-            notes: self.notes,
+        let mut found = Found::new(self.notes);
+        let read = |path: &Path| {
+            let bike = input::bike(path)?;
+            let key: Key = (bike.layout.wheel_radius_rear_mm, bike.id.clone());
+            Ok((key, work(bike)))
         };
-        for (_, made) in found.add_all(&self.named, &bar, &work) {
+        for (_, made) in found.read_all(&self.named, &bar, &read) {
             found.made.push(made);
         }
-        let mut from_folder = found.add_all(&self.from_folder, &bar, &work);
+        let mut from_folder = found.read_all(&self.from_folder, &bar, &read);
         from_folder.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
         found
             .made
             .extend(from_folder.into_iter().map(|(_, made)| made));
         bar.finish_and_clear();
-        if let Some(more) = found.skipped.len().checked_sub(MOST_TOLD + 1) {
-            let line = format!(
-                "skipped {} more files that cannot be read; `inseam check FILE` says what is wrong with each",
-                more + 1
-            );
-            found.notes.push(line);
-        }
+        found.sum_up();
         found
     }
 
     /// The frame files of a folder by name, and how many other things are in it. A folder that cannot be read is an
     /// error, an empty one is not.
     fn look_into(&mut self, folder: &Path) -> Result<(), Error> {
-        let unreadable = |error: std::io::Error| {
-            let message = format!("cannot be read as a folder of frame files: {error}");
-            Problem::of_file(shown(folder), message)
-        };
-        let mut others: BTreeMap<String, usize> = BTreeMap::new();
-        for entry in std::fs::read_dir(folder).map_err(unreadable)? {
-            let entry = entry.map_err(unreadable)?;
-            let path = entry.path();
-            // A link is followed; nothing else needs another look.
-            let (is_folder, is_file) = match entry.file_type() {
-                Ok(kind) if !kind.is_symlink() => (kind.is_dir(), kind.is_file()),
-                _ => (path.is_dir(), path.is_file()),
-            };
-            let kind = if is_folder {
-                "folders".to_owned()
-            } else {
-                match path.extension().map(|ending| ending.to_string_lossy()) {
-                    Some(ending) if is_yaml(&ending) && is_file => {
-                        self.from_folder.push(path);
-                        continue;
-                    }
-                    Some(ending) if is_yaml(&ending) => "pipes or devices".to_owned(),
-                    Some(ending) => format!(".{}", clip(&ending)),
-                    None => "without ending".to_owned(),
-                }
-            };
-            *others.entry(kind).or_default() += 1;
-        }
-        self.from_folder.sort();
-        if !others.is_empty() {
-            self.notes.push(left_out(folder, others));
-        }
+        let (files, left_out) = yaml_files(folder, "frame files")?;
+        self.from_folder = files;
+        self.notes.extend(left_out);
         Ok(())
     }
+}
+
+/// The .yaml and .yml files of a folder by name, and a line on what else is in it. `what` they are is for the
+/// message when the folder cannot be read.
+pub(super) fn yaml_files(
+    folder: &Path,
+    what: &str,
+) -> Result<(Vec<PathBuf>, Option<String>), Error> {
+    let unreadable = |error: std::io::Error| {
+        let message = format!("cannot be read as a folder of {what}: {error}");
+        Problem::of_file(shown(folder), message)
+    };
+    let mut files = Vec::new();
+    let mut others: BTreeMap<String, usize> = BTreeMap::new();
+    for entry in std::fs::read_dir(folder).map_err(unreadable)? {
+        let entry = entry.map_err(unreadable)?;
+        let path = entry.path();
+        // A link is followed; nothing else needs another look.
+        let (is_folder, is_file) = match entry.file_type() {
+            Ok(kind) if !kind.is_symlink() => (kind.is_dir(), kind.is_file()),
+            _ => (path.is_dir(), path.is_file()),
+        };
+        let kind = if is_folder {
+            "folders".to_owned()
+        } else {
+            match path.extension().map(|ending| ending.to_string_lossy()) {
+                Some(ending) if is_yaml(&ending) && is_file => {
+                    files.push(path);
+                    continue;
+                }
+                Some(ending) if is_yaml(&ending) => "pipes or devices".to_owned(),
+                Some(ending) => format!(".{}", clip(&ending)),
+                None => "without ending".to_owned(),
+            }
+        };
+        *others.entry(kind).or_default() += 1;
+    }
+    files.sort();
+    let left_out = (!others.is_empty()).then(|| left_out(folder, others));
+    Ok((files, left_out))
 }
 
 fn is_yaml(ending: &str) -> bool {
@@ -210,13 +224,31 @@ pub(super) fn progress(count: usize, doing: &'static str) -> ProgressBar {
 /// What a folder's bikes are put in order by: rear wheel, then name.
 type Key = (f64, String);
 
-impl<T: Send> Found<T> {
-    fn add_all(
+impl<T> Found<T> {
+    /// All of these, and nothing wrong.
+    pub(super) fn of(made: Vec<T>) -> Self {
+        Self {
+            made,
+            ..Self::new(Vec::new())
+        }
+    }
+
+    /// Nothing yet but these lines.
+    pub(super) fn new(notes: Vec<String>) -> Self {
+        Self {
+            made: Vec::new(),
+            skipped: Vec::new(),
+            notes,
+        }
+    }
+
+    /// Reads files on every core, in their order; a bad one is told and left out.
+    pub(super) fn read_all<R: Send>(
         &mut self,
         paths: &[PathBuf],
         bar: &ProgressBar,
-        work: &(impl Fn(Arc<Bike>) -> T + Sync),
-    ) -> Vec<(Key, T)> {
+        read: &(impl Fn(&Path) -> Result<R, crate::Error> + Sync),
+    ) -> Vec<R> {
         /// Bounds what is held of bad files; large enough to keep every core busy.
         const AT_ONCE: usize = 1024;
         let mut all = Vec::with_capacity(paths.len());
@@ -224,11 +256,7 @@ impl<T: Send> Found<T> {
             let some: Vec<_> = paths
                 .par_iter()
                 .map(|path| {
-                    let bike = input::bike(path);
-                    let made = bike.map(|bike| {
-                        let key = (bike.layout.wheel_radius_rear_mm, bike.id.clone());
-                        (key, work(bike))
-                    });
+                    let made = read(path);
                     bar.inc(1);
                     made
                 })
@@ -241,6 +269,17 @@ impl<T: Send> Found<T> {
             }
         }
         all
+    }
+
+    /// Says how many more files were left out than were told.
+    pub(super) fn sum_up(&mut self) {
+        if let Some(more) = self.skipped.len().checked_sub(MOST_TOLD + 1) {
+            let line = format!(
+                "skipped {} more files that cannot be read; `inseam check FILE` says what is wrong with each",
+                more + 1
+            );
+            self.notes.push(line);
+        }
     }
 
     fn skip(&mut self, path: &Path, problems: &[Problem]) {

@@ -2,10 +2,12 @@
 //! Each command is a short story: read, ask, hand over a `Delivery`. All errors meet in `run`.
 //! No fit is computed here.
 
+mod assign;
 mod check;
 mod compare;
 mod completions;
 mod delivery;
+mod due;
 mod fit;
 mod frames;
 mod handover;
@@ -17,6 +19,7 @@ mod new;
 mod outcome;
 mod paths;
 mod rack;
+mod riders;
 mod schema;
 mod size;
 
@@ -39,6 +42,8 @@ Examples:
   inseam compare street-20 street-24 --height 128cm --inseam 60cm --age 8y --sex girl
   inseam rack --frames shop/frames --format csv
   inseam handover trail-24 --rider rider.yaml --card handover.html
+  inseam assign --riders course/riders --frames course/frames --list list.html
+  inseam due course/records/*.yaml --within 60d
   inseam check frames/*.yaml rider.yaml
 
 Exit codes: 0 ran, 1 bad input, 2 usage, 3 with --strict: the bike does not fit.
@@ -58,6 +63,8 @@ enum Command {
     Size(size::Args),
     Compare(compare::Args),
     Rack(rack::Args),
+    Assign(assign::Args),
+    Due(due::Args),
     Handover(handover::Args),
     Check(check::Args),
     New(new::Args),
@@ -117,6 +124,8 @@ impl Command {
             Self::Size(args) => size::run(args, columns),
             Self::Compare(args) => compare::run(args, columns),
             Self::Rack(args) => rack::run(args, columns),
+            Self::Assign(args) => assign::run(args, columns),
+            Self::Due(args) => due::run(args, columns),
             Self::Handover(args) => handover::run(args, columns),
             Self::Check(args) => Ok(check::run(args, columns)),
             Self::New(args) => new::run(args),

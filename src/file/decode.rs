@@ -29,6 +29,8 @@ pub enum Shape {
     },
     /// A bare number.
     Number(RangeInclusive<f64>),
+    /// A whole number.
+    Whole(RangeInclusive<u32>),
     /// One of these words.
     Choice(Vec<&'static str>),
     /// Free text.
@@ -274,6 +276,25 @@ impl Value for f64 {
     }
     fn shape(limits: &Self::Limits) -> Shape {
         Shape::Number(limits.clone())
+    }
+}
+
+impl Value for u32 {
+    type Limits = RangeInclusive<Self>;
+    fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
+        let wanted = format!("a whole number from {} to {}", limits.start(), limits.end());
+        to.scalar(node, &wanted, |found| {
+            let whole = match found {
+                Content::Number(number) if number.fract() == 0.0 => {
+                    limits.clone().find(|whole| f64::from(*whole) == *number)
+                }
+                _ => None,
+            };
+            whole.ok_or_else(|| format!("found {found}; allowed {wanted}"))
+        })
+    }
+    fn shape(limits: &Self::Limits) -> Shape {
+        Shape::Whole(limits.clone())
     }
 }
 

@@ -2,11 +2,15 @@
 //! contract, `card` for paper.
 //! Computes no fit; words come from the findings.
 
+pub mod assign_list;
+pub mod assign_text;
 pub(crate) mod assumed;
 pub mod card;
 pub mod check_text;
 pub mod compare_text;
 pub mod contract;
+pub mod coverage_text;
+pub mod due_text;
 mod growth_text;
 pub mod handover_text;
 pub mod json;

@@ -136,6 +136,11 @@ fn shape(shape: Shape) -> Vec<(&'static str, Json)> {
             }
         }
         Shape::Number(range) => number(*range.start(), *range.end()),
+        Shape::Whole(range) => vec![
+            ("type", text("integer")),
+            ("minimum", Json::Number(f64::from(*range.start()))),
+            ("maximum", Json::Number(f64::from(*range.end()))),
+        ],
         Shape::Choice(words) => {
             vec![("enum", Json::List(words.into_iter().map(text).collect()))]
         }

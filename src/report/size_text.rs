@@ -10,6 +10,7 @@ use unicode_width::UnicodeWidthStr as _;
 use crate::advice::size::{SizedBike, Sizing};
 use crate::bike::TyreSize;
 use crate::cautions::CAUTIONS;
+use crate::fit::forecast::Percentiles;
 use crate::fit::{Status, Verdict};
 use crate::report::contract::Skipped;
 use crate::report::json;
@@ -236,18 +237,21 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     Some(units.bare(setting.saddle_height_mm))
 }
 
-/// The median, with the fast and the slow child behind it.
 fn months_left(bike: &SizedBike) -> String {
     if !bike.fit.verdict.fits() || bike.fit.growth().is_none() {
         return "-".to_owned();
     }
+    months(bike.months_left())
+}
+
+/// The median, with the fast and the slow child behind it.
+pub(crate) fn months(left: Percentiles) -> String {
     let show = |months: Option<f64>| {
         months.map_or_else(
             || format!("over {HORIZON_MONTHS}"),
             |months| tidy(months.floor(), 0),
         )
     };
-    let left = bike.months_left();
     if left.p10 == left.p90 {
         show(left.p50)
     } else {

@@ -2,14 +2,20 @@
 //! Everything is copied here from facts, late; a test pins every key. How JSON is written out is `report::json`.
 //! What the facts mean lives in `fit` and `advice`.
 
+mod assign;
 mod compare;
+mod coverage;
+mod due;
 mod fit;
 mod handover;
 mod rack;
 mod size;
 mod stop;
 
+pub use assign::assignment;
 pub use compare::comparison;
+pub use coverage::coverage;
+pub use due::due;
 pub use fit::fit;
 pub use handover::handover;
 pub(in crate::report) use rack::WindowObject;

@@ -1,0 +1,277 @@
+//! Giving children bikes, each bike once: a school class, a club, a rental fleet, and what would help the rest.
+//! Only pairs whose whole fit says `fits` are given. The best way to give is `matching`, the judging `book`.
+//! How the list is told and printed is `report`'s business.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use crate::advice::book::{Care, Child, Judge, by_name, judge, tenths_left};
+use crate::advice::matching::{self, Choice, Table};
+use crate::advice::stop::Stop;
+use crate::bike::Bike;
+use crate::fit::forecast::Percentiles;
+use crate::fit::{Assessor, Finding, Fit, GrownBodies, Options, Status, assess};
+
+/// Who gets which bike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assignment {
+    /// Given, by the child's name.
+    pub pairs: Vec<Given>,
+    /// Children who get none, by name.
+    pub without_bike: Vec<Without>,
+    /// Bikes that are left, by name; one of several alike as often as it is left.
+    pub spare: Vec<Arc<Bike>>,
+}
+
+/// A child and its bike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Given {
+    /// The child.
+    pub child: Child,
+    /// The whole fit, whose verdict is `fits`.
+    pub fit: Fit,
+}
+
+impl Given {
+    /// Months until the bike is outgrown.
+    pub fn months_left(&self) -> Percentiles {
+        self.fit
+            .growth()
+            .map_or_else(Percentiles::default, |growth| growth.last_month)
+    }
+
+    /// What to read before handing it out.
+    pub fn cautions(&self) -> impl Iterator<Item = Finding> {
+        self.fit
+            .findings()
+            .filter(|finding| finding.status() == Status::Caution)
+    }
+}
+
+/// A child who gets none, and what would help.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Without {
+    /// The child.
+    pub child: Child,
+    /// Bikes here that fit, all given to others: one more of any of them would do.
+    pub taken: Vec<Arc<Bike>>,
+    /// Where none fits, the nearest here, and why not. None also where the book is too large to look.
+    pub nearest: Option<(Fit, Stop)>,
+    /// The first of the bikes to choose from that would fit.
+    pub wanted: Option<Arc<Bike>>,
+}
+
+/// Too many children or bikes for one table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{children} children and {bikes} bikes are too many to give out at once; allowed {} of each: give them out in groups",
+    matching::MOST
+)]
+pub struct TooMany {
+    /// Children.
+    pub children: usize,
+    /// Bikes, each of several alike.
+    pub bikes: usize,
+}
+
+/// Gives out bikes: as many children as possible get one that fits; then the fewest safety cautions, then the most
+/// pairs that are sure rather than likely, then the most months for the child who has the fewest, then the most
+/// months together, then by name. The order in which children and bikes come changes nothing. `market` are bikes
+/// that could be had for those who get none; `done` is told after each child.
+///
+/// # Errors
+/// Too many for one table.
+pub fn assign(
+    children: &[Child],
+    bikes: &[Arc<Bike>],
+    market: &[Arc<Bike>],
+    options: Options,
+    done: impl Fn() + Sync,
+) -> Result<Assignment, TooMany> {
+    let mut children = children.to_vec();
+    children.sort_by(Child::by_name);
+    let mut models = bikes.to_vec();
+    models.sort_by(|one, other| by_name(one, other));
+    // Of several alike each has its column.
+    let columns: Vec<usize> = models
+        .iter()
+        .enumerate()
+        .flat_map(|(model, bike)| (0..bike.alike()).map(move |_| model))
+        .collect();
+    if children.len().max(columns.len()) > matching::MOST {
+        return Err(TooMany {
+            children: children.len(),
+            bikes: columns.len(),
+        });
+    }
+    let care = Care::of(children.len() * models.len());
+    let mut table = judge(&children, &models, options, care, done);
+    let grown: Vec<Option<GrownBodies>> = children
+        .par_iter()
+        .map(|child| GrownBodies::of(&child.rider, options.on).ok())
+        .collect();
+    let (given, fits) = loop {
+        let given = give(&table, &columns, &models, &grown);
+        let fits: Vec<Option<Fit>> = children
+            .par_iter()
+            .zip(&given)
+            .map(|(child, column)| {
+                let bike = &models[columns[(*column)?]];
+                Some(assess(&child.rider, bike, &options))
+            })
+            .collect();
+        // A large book is judged by fewer draws: what does not hold is out of the question.
+        let mut is_whole = true;
+        for (row, fit) in fits.iter().enumerate() {
+            if let (Some(fit), Some(column)) = (fit, given[row])
+                && !fit.verdict.fits()
+            {
+                table.strike(row, columns[column]);
+                is_whole = false;
+            }
+        }
+        if is_whole {
+            break (given, fits);
+        }
+    };
+    let is_given: Vec<usize> = given.iter().flatten().copied().collect();
+    let mut is_left = vec![true; columns.len()];
+    for column in is_given {
+        is_left[column] = false;
+    }
+    let spare = columns.iter().zip(is_left).filter(|(_, is_left)| *is_left);
+    let spare = spare
+        .map(|(model, _)| Arc::clone(&models[*model]))
+        .collect();
+    let mut pairs = Vec::new();
+    let mut rest = Vec::new();
+    for (row, (child, fit)) in children.into_iter().zip(fits).enumerate() {
+        match fit {
+            Some(fit) => pairs.push(Given { child, fit }),
+            None => rest.push((row, child)),
+        }
+    }
+    /// Pairs of which is asked how far off they are.
+    const MOST_ASKED: usize = 20_000;
+    let most = MOST_ASKED / models.len().max(1);
+    let without_bike = rest
+        .into_par_iter()
+        .enumerate()
+        .map(|(place, (row, child))| {
+            help(child, row, &table, &models, market, options, place < most)
+        })
+        .collect();
+    Ok(Assignment {
+        pairs,
+        without_bike,
+        spare,
+    })
+}
+
+/// The column of every child.
+fn give(
+    table: &Table,
+    columns: &[usize],
+    models: &[Arc<Bike>],
+    grown: &[Option<GrownBodies>],
+) -> Vec<Option<usize>> {
+    let cells: Vec<Option<Choice>> = (0..table.rows())
+        .flat_map(|row| columns.iter().map(move |model| table.at(row, *model)))
+        .collect();
+    let wide = Table::new(table.rows(), columns.len(), cells);
+    matching::best(&wide, |cells| {
+        // Bikes alike are asked about once.
+        let asked: BTreeMap<(usize, usize), Option<u32>> = cells
+            .iter()
+            .map(|(row, column)| ((*row, columns[*column]), None))
+            .collect();
+        let asked: BTreeMap<(usize, usize), Option<u32>> = asked
+            .into_par_iter()
+            .map(|((row, model), _)| {
+                let left = grown[row]
+                    .as_ref()
+                    .map(|bodies| tenths_left(bodies, &models[model]));
+                ((row, model), left)
+            })
+            .collect();
+        cells
+            .iter()
+            .map(|(row, column)| asked.get(&(*row, columns[*column])).copied().flatten())
+            .collect()
+    })
+}
+
+/// What would help a child who gets none.
+fn help(
+    child: Child,
+    row: usize,
+    table: &Table,
+    models: &[Arc<Bike>],
+    market: &[Arc<Bike>],
+    options: Options,
+    looks_for_nearest: bool,
+) -> Without {
+    let taken: Vec<_> = models
+        .iter()
+        .enumerate()
+        .filter(|(model, _)| table.at(row, *model).is_some())
+        .map(|(_, bike)| Arc::clone(bike))
+        .collect();
+    let nearest = (taken.is_empty() && looks_for_nearest)
+        .then(|| nearest(&child, models, options))
+        .flatten();
+    let judge = Judge::new(&child.rider, options, Care::FULL);
+    let wanted = (taken.is_empty() && looks_for_nearest)
+        .then(|| first_that_fits(&judge, market))
+        .flatten();
+    Without {
+        child,
+        taken,
+        nearest,
+        wanted,
+    }
+}
+
+/// The bike with the fewest safety cautions, the surest, the first by name.
+fn first_that_fits(judge: &Judge, bikes: &[Arc<Bike>]) -> Option<Arc<Bike>> {
+    bikes
+        .iter()
+        .filter_map(|bike| {
+            let choice = judge.choice(bike)?;
+            Some((choice.safety_cautions, choice.doubt, bike))
+        })
+        .min_by(|one, other| {
+            (one.0, one.1)
+                .cmp(&(other.0, other.1))
+                .then_with(|| by_name(one.2, other.2))
+        })
+        .map(|(_, _, bike)| Arc::clone(bike))
+}
+
+/// The bike that a child would have to differ least from itself for; undecided and incomplete ones first.
+fn nearest(child: &Child, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit, Stop)> {
+    let quick = Options {
+        forecast: false,
+        ..options
+    };
+    let assessor = Assessor::new(&child.rider, quick).screening();
+    bikes
+        .iter()
+        .filter_map(|bike| {
+            let fit = assessor.assess(bike);
+            let stop = Stop::of(&fit)?;
+            let off_mm = match stop {
+                Stop::Misfit { height_mm, .. } => height_mm.map_or(f64::INFINITY, f64::abs),
+                Stop::Incomplete { .. } | Stop::Undecided { .. } => 0.0,
+            };
+            Some((off_mm, fit, stop))
+        })
+        .min_by(|one, other| {
+            one.0
+                .total_cmp(&other.0)
+                .then_with(|| by_name(&one.1.bike, &other.1.bike))
+        })
+        .map(|(_, fit, stop)| (fit, stop))
+}

@@ -1,0 +1,201 @@
+//! Many children, many bikes: who could have what, as one table, judged by the same checks as a single fit.
+//! Large books are judged by fewer draws; whoever gives a bike away asks the whole `Fit` before.
+//! Who gets what is `assign`'s business, reading the folders a face's.
+
+use std::cmp::Ordering;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use crate::advice::matching::{Choice, Table};
+use crate::bike::Bike;
+use crate::fit::checks::{CheckId, Measures, measure};
+use crate::fit::verdict::{DECIDED, undone};
+use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Status, Verdict};
+use crate::rider::growth::HORIZON_MONTHS;
+use crate::rider::{Body, Rider, draws};
+
+/// A child of the book.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Child {
+    /// The file's name without its ending.
+    pub id: String,
+    /// The rider.
+    pub rider: Arc<Rider>,
+}
+
+impl Child {
+    /// The order of the book: by name, then by file.
+    pub fn by_name(&self, other: &Self) -> Ordering {
+        let name = |child: &Self| child.rider.name.clone().unwrap_or_else(|| child.id.clone());
+        name(self)
+            .cmp(&name(other))
+            .then_with(|| self.id.cmp(&other.id))
+    }
+
+    /// What to call the child in a list: the name, with the file's where the file is called otherwise.
+    pub fn title(&self) -> String {
+        match &self.rider.name {
+            Some(_) => self.rider.title(),
+            None => self.id.clone(),
+        }
+    }
+}
+
+/// The order of bikes in a book: by file, then by name.
+pub fn by_name(one: &Bike, other: &Bike) -> Ordering {
+    one.id
+        .cmp(&other.id)
+        .then_with(|| one.spec.name.cmp(&other.spec.name))
+}
+
+/// Pairs from which on a book is large.
+pub const LARGE: usize = 2_500;
+
+/// How closely a pair is looked at before it is given away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Care {
+    /// Draws of the child's body.
+    draws: usize,
+    /// So many draws that agree with each other are enough.
+    screen: usize,
+}
+
+impl Care {
+    /// As closely as a fit of its own.
+    pub const FULL: Self = Self {
+        draws: draws::DRAWS,
+        screen: draws::DRAWS,
+    };
+    /// For large books.
+    const QUICK: Self = Self {
+        draws: 128,
+        screen: 24,
+    };
+
+    /// For a book of so many pairs.
+    pub fn of(pairs: usize) -> Self {
+        if pairs < LARGE {
+            Self::FULL
+        } else {
+            Self::QUICK
+        }
+    }
+}
+
+/// One child, prepared for any number of bikes.
+#[derive(Debug)]
+pub struct Judge {
+    rider: Arc<Rider>,
+    body: Body,
+    draws: Vec<Body>,
+    care: Care,
+}
+
+impl Judge {
+    /// Draws the child's bodies; none where figures are taken as exact.
+    pub fn new(rider: &Arc<Rider>, options: Options, care: Care) -> Self {
+        let count = if options.exact { 0 } else { care.draws };
+        Self {
+            body: rider.body(),
+            draws: draws::draw(rider, count),
+            rider: Arc::clone(rider),
+            care,
+        }
+    }
+
+    fn measures(&self, bike: &Bike, body: &Body) -> Measures {
+        measure(&Pair::new(bike, body, self.rider.stage, self.rider.weight))
+    }
+
+    /// What a pair costs; None where its verdict is anything but `fits`.
+    pub fn choice(&self, bike: &Bike) -> Option<Choice> {
+        let expected = self.measures(bike, &self.body);
+        // No chance makes these fit.
+        if Side::of(&expected) != Side::Fits || undone(&expected).next().is_some() {
+            return None;
+        }
+        let chance = self.chance(bike);
+        if !Verdict::of(&expected, chance).fits() {
+            return None;
+        }
+        let is_caution = |id: &CheckId| {
+            id.check().is_safety()
+                && expected[*id as usize].is_some_and(|found| found.status == Status::Caution)
+        };
+        let cautions = CheckId::ALL.into_iter().filter(is_caution).count();
+        Some(Choice {
+            safety_cautions: u8::try_from(cautions).unwrap_or(u8::MAX),
+            doubt: match chance.map(Confidence::from_chance) {
+                Some(Confidence::TooCloseToCall) => 2,
+                Some(Confidence::Likely) => 1,
+                Some(Confidence::Sure) | None => 0,
+            },
+        })
+    }
+
+    /// The share of draws that fit; one where it cannot reach what a verdict needs is told as soon as that is clear.
+    fn chance(&self, bike: &Bike) -> Option<f64> {
+        if self.draws.is_empty() {
+            return None;
+        }
+        let count = self.draws.len() as f64;
+        let mut misses = 0.0;
+        for (index, body) in self.draws.iter().enumerate() {
+            if index == self.care.screen && misses == 0.0 {
+                break;
+            }
+            if Side::of(&self.measures(bike, body)) != Side::Fits {
+                misses += 1.0;
+                if (count - misses) / count < DECIDED {
+                    break;
+                }
+            }
+        }
+        Some((count - misses) / count)
+    }
+}
+
+/// Who could have what: a row a child, a column a bike, both in the order given; `done` is told after each child.
+pub fn judge(
+    children: &[Child],
+    bikes: &[Arc<Bike>],
+    options: Options,
+    care: Care,
+    done: impl Fn() + Sync,
+) -> Table {
+    let rows: Vec<Vec<Option<Choice>>> = children
+        .par_iter()
+        .map(|child| {
+            let judge = Judge::new(&child.rider, options, care);
+            let row = bikes.iter().map(|bike| judge.choice(bike)).collect();
+            done();
+            row
+        })
+        .collect();
+    Table::new(children.len(), bikes.len(), rows.concat())
+}
+
+/// Tenths of a month until a bike that fits is outgrown by the child as expected; one more than the horizon where
+/// that lies beyond it.
+pub fn tenths_left(bodies: &GrownBodies, bike: &Bike) -> u32 {
+    const TENTHS: u32 = 10;
+    let horizon = u32::try_from(HORIZON_MONTHS).unwrap_or(u32::MAX) * TENTHS;
+    let is_outgrown = |tenths: u32| {
+        bodies.verdict(bike, f64::from(tenths) / f64::from(TENTHS)) == Verdict::TooSmall
+    };
+    if !is_outgrown(horizon) {
+        return horizon + 1;
+    }
+    // Once outgrown, always outgrown.
+    let (mut inside, mut outside) = (0, horizon);
+    while outside - inside > 1 {
+        let middle = u32::midpoint(inside, outside);
+        if is_outgrown(middle) {
+            outside = middle;
+        } else {
+            inside = middle;
+        }
+    }
+    inside
+}

@@ -1,0 +1,122 @@
+//! A rack against the children it is for: whom no bike serves, which bikes serve nobody, and the one bike more that
+//! would help most. Who gets which bike is `assign`; which riders a bike fits at all is `window`.
+//! The judging is `book`'s.
+
+use std::sync::Arc;
+
+use crate::advice::book::{Care, Child, by_name, judge};
+use crate::bike::Bike;
+use crate::fit::Options;
+
+/// A rack and its children.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Coverage {
+    /// Every bike by name, with the children it fits today, by name.
+    pub bikes: Vec<Served>,
+    /// Children whom no bike on the rack fits, by name.
+    pub unserved: Vec<Child>,
+    /// How many children there are.
+    pub children: usize,
+    /// The bike that would help most; None where everybody is served, or nothing to choose from fits anybody left.
+    pub one_more: Option<Served>,
+}
+
+/// A bike and the children it fits; of one bike more, those who have none yet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Served {
+    /// The bike.
+    pub bike: Arc<Bike>,
+    /// The children.
+    pub children: Vec<Child>,
+}
+
+impl Coverage {
+    /// Bikes that serve nobody.
+    pub fn idle(&self) -> impl Iterator<Item = &Arc<Bike>> {
+        let idle = self.bikes.iter().filter(|bike| bike.children.is_empty());
+        idle.map(|bike| &bike.bike)
+    }
+}
+
+/// Looks whom the rack serves. `market` is what the one more bike is chosen from: the one that fits most of those
+/// whom nothing fits yet, then most of all children, then the first by name. `done` is told after each child, and
+/// again after each who is left.
+pub fn coverage(
+    children: &[Child],
+    bikes: &[Arc<Bike>],
+    market: &[Arc<Bike>],
+    options: Options,
+    done: impl Fn() + Sync,
+) -> Coverage {
+    let mut children = children.to_vec();
+    children.sort_by(Child::by_name);
+    let mut bikes = bikes.to_vec();
+    bikes.sort_by(|one, other| by_name(one, other));
+    let care = Care::of(children.len() * bikes.len());
+    let table = judge(&children, &bikes, options, care, &done);
+    let served = bikes.iter().enumerate().map(|(column, bike)| Served {
+        bike: Arc::clone(bike),
+        children: children
+            .iter()
+            .enumerate()
+            .filter(|(row, _)| table.at(*row, column).is_some())
+            .map(|(_, child)| child.clone())
+            .collect(),
+    });
+    let served: Vec<Served> = served.collect();
+    let is_served = |row: usize| (0..bikes.len()).any(|column| table.at(row, column).is_some());
+    let unserved: Vec<Child> = children
+        .iter()
+        .enumerate()
+        .filter(|(row, _)| !is_served(*row))
+        .map(|(_, child)| child.clone())
+        .collect();
+    let one_more = if unserved.is_empty() {
+        None
+    } else {
+        one_more(&children, &unserved, market, options)
+    };
+    Coverage {
+        bikes: served,
+        unserved,
+        children: children.len(),
+        one_more,
+    }
+}
+
+fn one_more(
+    children: &[Child],
+    unserved: &[Child],
+    market: &[Arc<Bike>],
+    options: Options,
+) -> Option<Served> {
+    let care = Care::of(children.len() * market.len());
+    let table = &judge(children, market, options, care, || {});
+    let fits = |column: usize| {
+        let rows = children.iter().enumerate();
+        rows.filter(move |(row, _)| table.at(*row, column).is_some())
+            .map(|(_, child)| child.clone())
+            .collect::<Vec<_>>()
+    };
+    let helped = market.iter().enumerate().map(|(column, bike)| {
+        let all = fits(column);
+        let new: Vec<Child> = all
+            .iter()
+            .filter(|child| unserved.contains(child))
+            .cloned()
+            .collect();
+        (all.len(), bike, new)
+    });
+    helped
+        .filter(|(_, _, new)| !new.is_empty())
+        .min_by(|one, other| {
+            let most = |helped: &(usize, &Arc<Bike>, Vec<Child>)| (helped.2.len(), helped.0);
+            most(other)
+                .cmp(&most(one))
+                .then_with(|| by_name(one.1, other.1))
+        })
+        .map(|(_, bike, children)| Served {
+            bike: Arc::clone(bike),
+            children,
+        })
+}

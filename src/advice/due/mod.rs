@@ -1,0 +1,247 @@
+//! What is due, for the bikes that were handed out: bolts and cables after the first rides, raises of the saddle,
+//! the end of a bike's time, and measurements that have grown old. One visit a thing and day, in order.
+//! What a record says is `record`; how visits are told is `report`'s business.
+
+mod record;
+
+pub use record::{AsSet, DueDays, FirstCheck, OutgrownBy, RaiseAt, Record};
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use crate::units::{Length, Units};
+use crate::words::choice;
+
+/// First rides: bolts and cables are looked at again after so many days, first and last. Common practice.
+const FIRST_RIDES_DAYS: [i64; 2] = [14, 28];
+/// Measurements older than this are to be taken again, months.
+const STALE_MONTHS: i32 = 6;
+
+choice! {
+    /// What is to be done.
+    pub enum What {
+        /// Tighten bolts, take up cables.
+        BoltsAndCables = "bolts-and-cables",
+        /// Raise the saddle.
+        RaiseSaddle = "raise-saddle",
+        /// See whether the bike still fits.
+        CheckSize = "check-size",
+        /// Look for the next bike.
+        Outgrown = "outgrown",
+        /// Measure the child again.
+        Measure = "measure",
+    }
+}
+
+/// Why, and what to do, in figures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Why {
+    /// After the first rides, by this day at the latest.
+    FirstRides {
+        /// The last day.
+        latest: Date,
+    },
+    /// The child has grown.
+    Grown {
+        /// What to set, mm.
+        saddle_height_mm: f64,
+    },
+    /// One child of ten has outgrown the bike by now.
+    MayBeOutgrown {
+        /// As likely as not by this day.
+        expected: Option<Date>,
+    },
+    /// As likely as not outgrown by this day.
+    Outgrown {
+        /// The day; it may lie back.
+        expected: Date,
+    },
+    /// The measurements are as old as they may be.
+    Stale {
+        /// The day of the measuring.
+        measured_on: Option<Date>,
+        /// The day on which they grew too old; it may lie back.
+        since: Date,
+    },
+}
+
+impl Why {
+    /// One plain sentence without an end.
+    pub fn words(&self, day: Date, units: Units) -> String {
+        match self {
+            Self::FirstRides { latest } => format!(
+                "bolts and cables settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
+            ),
+            Self::Grown { saddle_height_mm } => format!(
+                "the child is expected to want {} from the bottom bracket to the saddle top: measure, and keep the minimum-insertion mark hidden",
+                units.length(*saddle_height_mm)
+            ),
+            Self::MayBeOutgrown { expected } => {
+                let expected = expected.map_or_else(
+                    || "not foreseen on average".to_owned(),
+                    |expected| format!("about {expected} on average"),
+                );
+                format!("one child of ten has outgrown this bike by now ({expected}): try the fit")
+            }
+            Self::Outgrown { expected } if *expected < day => {
+                format!(
+                    "expected to be outgrown since {expected}: try the fit, look for the next bike"
+                )
+            }
+            Self::Outgrown { .. } => {
+                "expected to be outgrown about now: try the fit, look for the next bike".to_owned()
+            }
+            Self::Stale { measured_on, since } => {
+                let measured = measured_on.map_or_else(
+                    || "the measurements".to_owned(),
+                    |measured| format!("the measurements of {measured}"),
+                );
+                if *since < day {
+                    format!("{measured} are older than they may be since {since}")
+                } else {
+                    format!("{measured} are {STALE_MONTHS} months old")
+                }
+            }
+        }
+    }
+}
+
+/// One thing to do on one day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Visit {
+    /// The day; the first of several where more will do.
+    pub date: Date,
+    /// The handover that it follows from.
+    pub record: Arc<Record>,
+    /// What.
+    pub what: What,
+    /// Why.
+    pub why: Why,
+}
+
+/// From which day to which.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Days {
+    /// Today: records of later days cannot be.
+    pub on: Date,
+    /// First day.
+    pub since: Date,
+    /// Last day.
+    pub until: Date,
+}
+
+/// What is due.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Due {
+    /// The days looked at.
+    pub days: Days,
+    /// Every visit, by day, then by child and bike.
+    pub visits: Vec<Visit>,
+    /// Records of days to come, which are left out.
+    pub from_the_future: Vec<Arc<Record>>,
+    /// Records that say nothing of raises and the end of the bike's time, though the child still has it.
+    pub without_forecast: Vec<Arc<Record>>,
+}
+
+/// What follows from the records. Of several records of one child on one bike the newest counts. What was missed
+/// before the first day is told on it where it still holds: a bike outgrown, measurements too old.
+pub fn due(records: &[Arc<Record>], days: Days) -> Due {
+    let (known, from_the_future): (Vec<_>, Vec<_>) = records
+        .iter()
+        .cloned()
+        .partition(|record| record.date <= days.on);
+    let mut newest: BTreeMap<(String, String, Option<String>), Arc<Record>> = BTreeMap::new();
+    for record in known {
+        let whose = (
+            record.rider.clone(),
+            record.bike.clone(),
+            record.serial_number.clone(),
+        );
+        match newest.get(&whose) {
+            Some(other) if other.date >= record.date => {}
+            _ => {
+                newest.insert(whose, record);
+            }
+        }
+    }
+    let mut visits: Vec<Visit> = newest
+        .values()
+        .flat_map(|record| visits(record, days))
+        .collect();
+    // The records come by name; a stable sort keeps that within a day.
+    visits.sort_by_key(|visit| visit.date);
+    let without_forecast = newest
+        .into_values()
+        .filter(|record| {
+            let is_silent = record
+                .due
+                .as_ref()
+                .is_none_or(|due| due.outgrown.is_none() && due.raises.is_empty());
+            is_silent && record.left.is_none_or(|left| left > days.since)
+        })
+        .collect();
+    Due {
+        days,
+        visits,
+        from_the_future,
+        without_forecast,
+    }
+}
+
+/// The visits of one record inside the days.
+fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
+    let silent = DueDays::default();
+    let due = record.due.as_ref().unwrap_or(&silent);
+    let mut all = Vec::new();
+    let mut add = |date: Date, what, why| {
+        all.push(Visit {
+            date,
+            record: Arc::clone(record),
+            what,
+            why,
+        });
+    };
+    let [from, latest] = match &due.first_check {
+        Some(check) => [check.from, check.to],
+        None => FIRST_RIDES_DAYS.map(|days| record.date.saturating_add(days.days())),
+    };
+    add(from, What::BoltsAndCables, Why::FirstRides { latest });
+    for raise in &due.raises {
+        // The first of a schedule may be what was set at the handover.
+        if raise.date > record.date {
+            let saddle_height_mm = Length::mm(raise.saddle_height_mm);
+            add(
+                raise.date,
+                What::RaiseSaddle,
+                Why::Grown { saddle_height_mm },
+            );
+        }
+    }
+    if let Some(outgrown) = &due.outgrown {
+        let expected = outgrown.p50;
+        if let Some(first) = outgrown.p10.filter(|first| Some(*first) != expected) {
+            add(first, What::CheckSize, Why::MayBeOutgrown { expected });
+        }
+        if let Some(expected) = expected {
+            let told = expected.max(days.since);
+            add(told, What::Outgrown, Why::Outgrown { expected });
+        }
+    }
+    let since = due.measure.unwrap_or_else(|| {
+        let measured = record.measured_on.unwrap_or(record.date);
+        measured.saturating_add(STALE_MONTHS.months())
+    });
+    let why = Why::Stale {
+        measured_on: record.measured_on,
+        since,
+    };
+    add(since.max(days.since), What::Measure, why);
+    all.retain(|visit| {
+        (days.since..=days.until).contains(&visit.date)
+            && record.left.is_none_or(|left| visit.date < left)
+    });
+    all
+}

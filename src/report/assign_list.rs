@@ -1,0 +1,135 @@
+//! The list that bikes are handed out from: HTML to print, one page where it can be, nothing fetched.
+//! Everything is escaped by the template; words and figures are `assign_text`'s.
+//! Who gets which bike is `advice::assign`'s.
+
+use askama::Template;
+use jiff::civil::Date;
+
+use crate::advice::assign::Assignment;
+use crate::cautions::CAUTIONS;
+use crate::fit::Status;
+use crate::report::assign_text::{headline, help, look_again, months_left, post, saddle, spare};
+use crate::report::card::Paper;
+use crate::report::contract::Skipped;
+use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
+use crate::units::Units;
+use crate::words;
+
+/// Longest heading, characters.
+const LONGEST_TITLE: usize = 80;
+/// Children on a list whose letters are large, and on one that still holds on a page.
+const ROOMY: usize = 16;
+
+/// What goes on the list beside the pairs.
+#[derive(Debug, Clone)]
+pub struct Extras {
+    /// Heading.
+    pub title: Option<String>,
+    /// The day.
+    pub date: Date,
+    /// Paper to print on.
+    pub paper: Paper,
+    /// Unit of its figures.
+    pub units: Units,
+}
+
+/// One line of the list.
+struct Line {
+    child: String,
+    bike: String,
+    sure: String,
+    saddle: String,
+    post: String,
+    months: String,
+    notes: String,
+}
+
+#[derive(Template)]
+#[template(path = "assign.html", config = "src/report/askama.toml")]
+struct List {
+    page: &'static str,
+    font_pt: f64,
+    title: String,
+    date: Date,
+    headline: String,
+    unit: &'static str,
+    lines: Vec<Line>,
+    rest: Vec<[String; 2]>,
+    spare: Vec<String>,
+    look_again: Vec<String>,
+    skipped: Vec<String>,
+}
+
+/// The list as one HTML file.
+///
+/// # Errors
+/// When the template cannot be written out, which its types rule out.
+pub fn list(
+    assignment: &Assignment,
+    skipped: &[Skipped],
+    extras: &Extras,
+) -> Result<String, askama::Error> {
+    const LARGE_PT: f64 = 9.5;
+    const SMALL_PT: f64 = 8.0;
+    let units = extras.units;
+    let lines: Vec<Line> = assignment
+        .pairs
+        .iter()
+        .map(|pair| Line {
+            child: pair.child.title(),
+            bike: pair.fit.bike.id.clone(),
+            sure: sureness_short(&pair.fit).unwrap_or_default(),
+            saddle: saddle(pair, units),
+            post: post(pair, units),
+            months: months_left(pair),
+            notes: [Status::Set, Status::Caution]
+                .into_iter()
+                .flat_map(|status| {
+                    pair.fit
+                        .findings()
+                        .filter(move |finding| finding.status() == status)
+                        .map(move |finding| {
+                            let advice = pair.fit.advice(&finding, units);
+                            match status {
+                                Status::Caution => format!("caution: {advice}"),
+                                _ => advice,
+                            }
+                        })
+                })
+                .collect::<Vec<_>>()
+                .join("; "),
+        })
+        .collect();
+    let rest: Vec<[String; 2]> = assignment
+        .without_bike
+        .iter()
+        .map(|rest| [rest.child.title(), sentence(&help(rest, units))])
+        .collect();
+    let title = extras.title.as_deref().map(words::clean);
+    let title = title
+        .unwrap_or_default()
+        .chars()
+        .take(LONGEST_TITLE)
+        .collect();
+    List {
+        page: match extras.paper {
+            Paper::A4 => "A4",
+            Paper::Letter => "letter",
+        },
+        font_pt: if lines.len() + rest.len() <= ROOMY {
+            LARGE_PT
+        } else {
+            SMALL_PT
+        },
+        title,
+        date: extras.date,
+        headline: headline(assignment),
+        unit: units.word(),
+        lines,
+        rest,
+        spare: spare(assignment),
+        look_again: look_again(assignment, units),
+        skipped: skipped.iter().map(|file| file.error.clone()).collect(),
+    }
+    .render()
+}

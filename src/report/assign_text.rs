@@ -1,0 +1,320 @@
+//! Who gets which bike, for a terminal and for spreadsheets; and what would help who gets none.
+//! The pairs are `advice::assign`'s; nothing is computed here. The printed list is `assign_list`.
+
+use serde::Serialize;
+
+use crate::advice::assign::{Assignment, Given, Without};
+use crate::cautions::CAUTIONS;
+use crate::fit::CheckId;
+use crate::fit::finding::Status;
+use crate::report::contract::Skipped;
+use crate::report::json;
+use crate::report::size_text::months;
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::verdict_text::{ABOUT, sureness_short};
+use crate::units::Units;
+use crate::words;
+
+/// How bikes are given, in one sentence for the user.
+pub const HOW: &str = "Given so that as many children as possible have a bike that fits; then with the fewest cautions about safety; then the surest; then with the most months for the child who has the fewest.";
+const EMPTY: &str = "No children to give bikes to: name a folder of rider files with --riders.";
+/// Names that one sentence lists.
+const MOST_NAMES: usize = 6;
+
+/// The report.
+pub fn text(assignment: &Assignment, skipped: &[Skipped], layout: Layout) -> String {
+    let mut out = String::new();
+    let (given, rest) = (assignment.pairs.len(), assignment.without_bike.len());
+    if given + rest == 0 && skipped.is_empty() {
+        wrapped(&mut out, EMPTY, layout.columns, "");
+        return out;
+    }
+    wrapped(&mut out, &headline(assignment), layout.columns, "  ");
+    if given > 0 {
+        out.push('\n');
+        pairs(&mut out, &assignment.pairs, layout);
+        wrapped(&mut out, HOW, layout.columns, "  ");
+        wrapped(&mut out, ABOUT, layout.columns, "  ");
+    }
+    let lines: Vec<String> = assignment
+        .pairs
+        .iter()
+        .filter_map(|pair| to_know(pair, layout.units))
+        .collect();
+    notes(&mut out, "Before handing out", &lines, layout);
+    let lines: Vec<String> = assignment
+        .without_bike
+        .iter()
+        .map(|rest| format!("{}: {}", rest.child.title(), help(rest, layout.units)))
+        .collect();
+    notes(&mut out, "Without a bike", &lines, layout);
+    notes(&mut out, "Spare", &spare(assignment), layout);
+    notes(
+        &mut out,
+        "Look again",
+        &look_again(assignment, layout.units),
+        layout,
+    );
+    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
+    notes(&mut out, "Skipped files", &told, layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
+    out
+}
+
+/// How many have a bike.
+pub fn headline(assignment: &Assignment) -> String {
+    let (given, rest) = (assignment.pairs.len(), assignment.without_bike.len());
+    let children = |count: usize| {
+        if count == 1 {
+            "1 child".to_owned()
+        } else {
+            format!("{count} children")
+        }
+    };
+    match rest {
+        0 => format!("{}, each with a bike that fits", children(given)),
+        _ => format!(
+            "{}: {given} with a bike that fits, {rest} without",
+            children(given + rest)
+        ),
+    }
+}
+
+fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
+    let unit = layout.units.word();
+    let header = [
+        "child",
+        "bike",
+        "size",
+        &format!("saddle ({unit})"),
+        "months left",
+        "cautions",
+    ];
+    let mut rows = table(&header, layout.columns);
+    for pair in pairs {
+        let cautions = cautions(pair);
+        rows.add_row([
+            pair.child.title(),
+            pair.fit.bike.id.clone(),
+            sureness_short(&pair.fit).unwrap_or_else(|| "-".to_owned()),
+            saddle(pair, layout.units),
+            months_left(pair),
+            if cautions.is_empty() {
+                "-".to_owned()
+            } else {
+                cautions
+            },
+        ]);
+    }
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+    out.push('\n');
+}
+
+/// The saddle height to set.
+pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
+    units.bare(pair.fit.pair().setting().saddle_height_mm)
+}
+
+/// The post to show, which is quicker to set than the saddle height.
+pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
+    units.bare(pair.fit.pair().setting().exposed_post_mm)
+}
+
+/// The median months, with the fast and the slow child behind them.
+pub(in crate::report) fn months_left(pair: &Given) -> String {
+    match pair.fit.growth() {
+        Some(_) => months(pair.months_left()),
+        None => "-".to_owned(),
+    }
+}
+
+/// Titles of the checks that ask for caution.
+pub(in crate::report) fn cautions(pair: &Given) -> String {
+    let titles: Vec<_> = pair.cautions().map(|found| found.id.title()).collect();
+    titles.join(", ")
+}
+
+/// What to set besides the saddle and what to read, in full; None where there is nothing.
+pub(in crate::report) fn to_know(pair: &Given, units: Units) -> Option<String> {
+    let of = |status| {
+        let findings = pair.fit.findings();
+        findings
+            .filter(move |finding| finding.status() == status)
+            .map(|finding| pair.fit.advice(&finding, units))
+    };
+    let mut words: Vec<String> = of(Status::Set).collect();
+    words.extend(of(Status::Caution).map(|advice| format!("caution: {advice}")));
+    (!words.is_empty()).then(|| {
+        format!(
+            "{} on {}: {}",
+            pair.child.title(),
+            pair.fit.bike.id,
+            words.join("; ")
+        )
+    })
+}
+
+/// What would help a child who gets none, without an end.
+pub(in crate::report) fn help(rest: &Without, units: Units) -> String {
+    let rider = &rest.child.rider;
+    let mut words = Vec::new();
+    if !rest.taken.is_empty() {
+        let ids = rest.taken.iter().map(|bike| bike.id.as_str()).collect();
+        words.push(format!(
+            "{} would fit and {} given to others: one more like it would do",
+            names(ids),
+            if rest.taken.len() == 1 { "is" } else { "are" }
+        ));
+    }
+    if let Some((fit, stop)) = &rest.nearest {
+        let distance = stop
+            .distance(units)
+            .map_or_else(String::new, |distance| format!(" ({distance})"));
+        let verdict = fit.verdict.word().replace('-', " ");
+        words.push(format!(
+            "nearest here is {}, {verdict}: {}{distance}",
+            fit.bike.id,
+            stop.reason(fit, units)
+        ));
+    }
+    if let Some(bike) = &rest.wanted {
+        words.push(format!("of the samples, {} would fit", bike.id));
+    } else if rest.taken.is_empty() {
+        words.push(format!(
+            "look for a bike for a height of {} and an inside leg of {}, {}",
+            units.length(rider.height.mm()),
+            units.length(rider.inseam.mm()),
+            rider.stage
+        ));
+    }
+    words.join("; ")
+}
+
+/// Names in a sentence, the many cut short.
+fn names(mut ids: Vec<&str>) -> String {
+    let all = ids.len();
+    ids.truncate(MOST_NAMES);
+    let listed = ids.join(", ");
+    match all.checked_sub(MOST_NAMES + 1) {
+        Some(more) => format!("{listed} and {} more", more + 1),
+        None => listed,
+    }
+}
+
+/// Bikes that are left, those alike in one line.
+pub(in crate::report) fn spare(assignment: &Assignment) -> Vec<String> {
+    let mut lines: Vec<(String, usize)> = Vec::new();
+    for bike in &assignment.spare {
+        match lines.last_mut() {
+            Some((id, count)) if *id == bike.id => *count += 1,
+            _ => lines.push((bike.id.clone(), 1)),
+        }
+    }
+    lines
+        .into_iter()
+        .map(|(id, count)| match count {
+            1 => id,
+            _ => format!("{id}, {count} of them"),
+        })
+        .collect()
+}
+
+/// What deserves a second look on a child or a bike that is given, each once.
+pub(in crate::report) fn look_again(assignment: &Assignment, units: Units) -> Vec<String> {
+    let mut lines = Vec::new();
+    for pair in &assignment.pairs {
+        let warnings = pair.child.rider.warnings().into_iter();
+        let of_child = warnings.map(|warning| (pair.child.title(), warning.words(units)));
+        let mismatches = pair.fit.bike.mismatches.iter();
+        let of_bike = mismatches.map(|found| (pair.fit.bike.id.clone(), found.words(units)));
+        for (whose, words) in of_child.chain(of_bike) {
+            let line = format!("{whose}: {words}");
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
+}
+
+#[derive(Serialize, Default)]
+struct Row<'a> {
+    rider: &'a str,
+    name: &'a str,
+    bike: &'a str,
+    verdict: &'static str,
+    chance: Option<f64>,
+    months_left_p10: Option<f64>,
+    months_left_p50: Option<f64>,
+    months_left_p90: Option<f64>,
+    saddle_height_mm: Option<f64>,
+    exposed_post_mm: Option<f64>,
+    cautions: String,
+    comment: String,
+}
+
+/// An empty list still has its header.
+const HEADER: [&str; 12] = [
+    "rider",
+    "name",
+    "bike",
+    "verdict",
+    "chance",
+    "months_left_p10",
+    "months_left_p50",
+    "months_left_p90",
+    "saddle_height_mm",
+    "exposed_post_mm",
+    "cautions",
+    "comment",
+];
+
+/// The list as CSV: a row a child, those without a bike last with an empty cell and what would help; then the spare
+/// bikes without a child.
+pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
+    let mut writer = csv::WriterBuilder::new()
+        .has_headers(false)
+        .from_writer(Vec::new());
+    writer.write_record(HEADER)?;
+    let number = |value: Option<f64>| value.map(json::rounded);
+    for pair in &assignment.pairs {
+        let setting = pair.fit.pair().setting();
+        let left = pair.months_left();
+        let names: Vec<_> = pair
+            .cautions()
+            .map(|found| CheckId::name(found.id))
+            .collect();
+        writer.serialize(Row {
+            rider: &words::cell(&pair.child.id),
+            name: &words::cell(pair.child.rider.name.as_deref().unwrap_or_default()),
+            bike: &words::cell(&pair.fit.bike.id),
+            verdict: pair.fit.verdict.word(),
+            chance: number(pair.fit.odds.map(|odds| odds.chance)),
+            months_left_p10: left.p10,
+            months_left_p50: left.p50,
+            months_left_p90: left.p90,
+            saddle_height_mm: number(Some(setting.saddle_height_mm)),
+            exposed_post_mm: number(Some(setting.exposed_post_mm)),
+            cautions: names.join(" "),
+            comment: words::cell(CAUTIONS[0]).into_owned(),
+        })?;
+    }
+    for rest in &assignment.without_bike {
+        writer.serialize(Row {
+            rider: &words::cell(&rest.child.id),
+            name: &words::cell(rest.child.rider.name.as_deref().unwrap_or_default()),
+            comment: words::cell(&help(rest, units)).into_owned(),
+            ..Row::default()
+        })?;
+    }
+    for bike in &assignment.spare {
+        writer.serialize(Row {
+            bike: &words::cell(&bike.id),
+            comment: "spare".to_owned(),
+            ..Row::default()
+        })?;
+    }
+    writer.into_inner().map_err(csv::IntoInnerError::into_error)
+}

@@ -1,0 +1,91 @@
+//! `inseam/due`: what is to be done for the bikes that were handed out.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::advice::due::{Due, Record, Visit, What, Why};
+use crate::cautions::CAUTIONS;
+use crate::report::contract::Skipped;
+use crate::units::Units;
+
+/// Name and version of the object.
+const SCHEMA: &str = "inseam/due/1";
+
+/// What is due as the contract has it, its words in `units`.
+pub fn due<'a>(due: &'a Due, skipped: &'a [Skipped], units: Units) -> impl Serialize + use<'a> {
+    let handed = |records: &'a [std::sync::Arc<Record>]| {
+        let all = records.iter().map(|record| HandedObject::new(record));
+        all.collect::<Vec<_>>()
+    };
+    DueObject {
+        schema: SCHEMA,
+        since: due.days.since,
+        until: due.days.until,
+        visits: due
+            .visits
+            .iter()
+            .map(|visit| VisitObject::new(visit, units))
+            .collect(),
+        from_the_future: handed(&due.from_the_future),
+        without_forecast: handed(&due.without_forecast),
+        skipped,
+        cautions: CAUTIONS,
+    }
+}
+
+#[derive(Serialize)]
+struct DueObject<'a> {
+    schema: &'static str,
+    since: Date,
+    until: Date,
+    visits: Vec<VisitObject<'a>>,
+    from_the_future: Vec<HandedObject<'a>>,
+    without_forecast: Vec<HandedObject<'a>>,
+    skipped: &'a [Skipped],
+    cautions: &'static [&'static str],
+}
+
+#[derive(Serialize)]
+struct VisitObject<'a> {
+    date: Date,
+    rider: &'a str,
+    bike: &'a str,
+    serial_number: Option<&'a str>,
+    what: What,
+    saddle_height_mm: Option<f64>,
+    why: String,
+}
+
+impl<'a> VisitObject<'a> {
+    fn new(visit: &'a Visit, units: Units) -> Self {
+        Self {
+            date: visit.date,
+            rider: &visit.record.rider,
+            bike: &visit.record.bike,
+            serial_number: visit.record.serial_number.as_deref(),
+            what: visit.what,
+            saddle_height_mm: match visit.why {
+                Why::Grown { saddle_height_mm } => Some(saddle_height_mm),
+                _ => None,
+            },
+            why: visit.why.words(visit.date, units),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct HandedObject<'a> {
+    date: Date,
+    rider: &'a str,
+    bike: &'a str,
+}
+
+impl<'a> HandedObject<'a> {
+    fn new(record: &'a Record) -> Self {
+        Self {
+            date: record.date,
+            rider: &record.rider,
+            bike: &record.bike,
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! A rack against its children, for a terminal and for spreadsheets: who is left out, what stands idle, what to add.
+//! The facts are `advice::coverage`'s; nothing is computed here.
+
+use serde::Serialize;
+
+use crate::advice::book::Child;
+use crate::advice::coverage::Coverage;
+use crate::report::contract::Skipped;
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::verdict_text::ABOUT;
+use crate::units::Units;
+use crate::words;
+
+const EMPTY: &str = "No children to look for: name a folder of rider files with --riders.";
+/// Names that a cell or a sentence lists.
+const MOST_NAMES: usize = 8;
+
+/// The report.
+pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String {
+    let mut out = String::new();
+    if coverage.children == 0 && skipped.is_empty() {
+        wrapped(&mut out, EMPTY, layout.columns, "");
+        return out;
+    }
+    let served = coverage.children - coverage.unserved.len();
+    let headline = format!(
+        "{served} of {} children have a bike on this rack that fits today",
+        coverage.children
+    );
+    wrapped(&mut out, &headline, layout.columns, "  ");
+    if !coverage.bikes.is_empty() {
+        out.push('\n');
+        let mut rows = table(&["bike", "fits", "children"], layout.columns);
+        for served in &coverage.bikes {
+            rows.add_row([
+                served.bike.id.clone(),
+                served.children.len().to_string(),
+                names(&served.children),
+            ]);
+        }
+        for line in rows.lines() {
+            push_line(&mut out, line.trim_end());
+        }
+        out.push('\n');
+        wrapped(&mut out, ABOUT, layout.columns, "  ");
+    }
+    let lines: Vec<String> = coverage
+        .unserved
+        .iter()
+        .map(|child| who(child, layout.units))
+        .collect();
+    notes(&mut out, "No bike serves", &lines, layout);
+    let idle: Vec<&str> = coverage.idle().map(|bike| bike.id.as_str()).collect();
+    notes(&mut out, "Serves nobody", &idle, layout);
+    let more: Vec<String> = one_more(coverage).into_iter().collect();
+    notes(&mut out, "One bike more", &more, layout);
+    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
+    notes(&mut out, "Skipped files", &told, layout);
+    out
+}
+
+/// What one more bike would do; None where all are served.
+pub(in crate::report) fn one_more(coverage: &Coverage) -> Option<String> {
+    if coverage.unserved.is_empty() {
+        return None;
+    }
+    Some(match &coverage.one_more {
+        Some(more) => format!(
+            "{} would help most: it fits {} of the {} who have none: {}",
+            more.bike.id,
+            more.children.len(),
+            coverage.unserved.len(),
+            names(&more.children)
+        ),
+        None => "none of the bikes to choose from fits any of those who have none".to_owned(),
+    })
+}
+
+fn who(child: &Child, units: Units) -> String {
+    let rider = &child.rider;
+    format!(
+        "{}: height {}, inside leg (inseam) {}, {}",
+        child.title(),
+        units.length(rider.height.mm()),
+        units.length(rider.inseam.mm()),
+        rider.stage
+    )
+}
+
+/// Names in a sentence, the many cut short; a dash for nobody.
+fn names(children: &[Child]) -> String {
+    let first: Vec<_> = children.iter().take(MOST_NAMES).map(Child::title).collect();
+    let listed = first.join(", ");
+    match children.len().checked_sub(MOST_NAMES + 1) {
+        _ if children.is_empty() => "-".to_owned(),
+        Some(more) => format!("{listed} and {} more", more + 1),
+        None => listed,
+    }
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    bike: &'a str,
+    name: &'a str,
+    rider: &'a str,
+    rider_name: &'a str,
+    comment: &'a str,
+}
+
+const HEADER: [&str; 5] = ["bike", "name", "rider", "rider_name", "comment"];
+
+/// A row a bike and child whom it fits; an empty cell where there is none, and what that means beside it.
+pub fn csv(coverage: &Coverage) -> std::io::Result<Vec<u8>> {
+    let mut writer = csv::WriterBuilder::new()
+        .has_headers(false)
+        .from_writer(Vec::new());
+    writer.write_record(HEADER)?;
+    let title = |child: &Child| child.rider.name.clone().unwrap_or_default();
+    let served = coverage
+        .bikes
+        .iter()
+        .map(|served| (served, "fits today"))
+        .chain(coverage.one_more.iter().map(|more| (more, "one bike more")));
+    for (served, comment) in served {
+        let bike = &served.bike;
+        for child in &served.children {
+            writer.serialize(Row {
+                bike: &words::cell(&bike.id),
+                name: &words::cell(&bike.spec.name),
+                rider: &words::cell(&child.id),
+                rider_name: &words::cell(&title(child)),
+                comment,
+            })?;
+        }
+        if served.children.is_empty() {
+            writer.serialize(Row {
+                bike: &words::cell(&bike.id),
+                name: &words::cell(&bike.spec.name),
+                rider: "",
+                rider_name: "",
+                comment: "serves nobody",
+            })?;
+        }
+    }
+    for child in &coverage.unserved {
+        writer.serialize(Row {
+            bike: "",
+            name: "",
+            rider: &words::cell(&child.id),
+            rider_name: &words::cell(&title(child)),
+            comment: "no bike serves",
+        })?;
+    }
+    writer.into_inner().map_err(csv::IntoInnerError::into_error)
+}

@@ -1,0 +1,247 @@
+//! What is due, for a terminal, for spreadsheets and for a calendar (RFC 5545).
+//! The visits are `advice::due`'s; nothing is computed here.
+
+use std::collections::HashMap;
+
+use icalendar::{Calendar, Component as _, Event, Property};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::advice::due::{Due, Record, Visit, What, Why};
+use crate::cautions::CAUTIONS;
+use crate::report::contract::Skipped;
+use crate::report::json;
+use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::units::Units;
+use crate::words;
+
+const NOTHING: &str = "Nothing is due in these days.";
+/// How the calendar names its maker (RFC 5545, 3.7.3).
+const PRODUCT: &str = "-//inseam//due//EN";
+
+impl What {
+    /// What to do, in plain words.
+    pub const fn order(self) -> &'static str {
+        match self {
+            Self::BoltsAndCables => "bolts and cables",
+            Self::RaiseSaddle => "raise the saddle",
+            Self::CheckSize => "check the size",
+            Self::Outgrown => "outgrown",
+            Self::Measure => "measure again",
+        }
+    }
+}
+
+/// The report.
+pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
+    let mut out = String::new();
+    let headline = format!(
+        "Due from {} to {}: {}",
+        due.days.since,
+        due.days.until,
+        match due.visits.len() {
+            1 => "1 visit".to_owned(),
+            count => format!("{count} visits"),
+        }
+    );
+    wrapped(&mut out, &headline, layout.columns, "  ");
+    out.push('\n');
+    if due.visits.is_empty() {
+        wrapped(&mut out, NOTHING, layout.columns, "");
+    } else {
+        let mut rows = table(&["day", "child", "bike", "what", "why"], layout.columns);
+        for visit in &due.visits {
+            rows.add_row([
+                visit.date.to_string(),
+                visit.record.rider.clone(),
+                bike(&visit.record),
+                visit.what.order().to_owned(),
+                visit.why.words(visit.date, layout.units),
+            ]);
+        }
+        for (column, width) in [(0, 12), (1, 14), (2, 14), (3, 12)] {
+            if let Some(column) = rows.column_mut(column) {
+                column.set_constraint(comfy_table::ColumnConstraint::UpperBoundary(
+                    comfy_table::Width::Fixed(width),
+                ));
+            }
+        }
+        for line in rows.lines() {
+            push_line(&mut out, line.trim_end());
+        }
+    }
+    let handed = |record: &Record| format!("{}, {}, {}", record.date, record.rider, bike(record));
+    let future: Vec<String> = due
+        .from_the_future
+        .iter()
+        .map(|record| {
+            let on = due.days.on;
+            format!("{}: after today, {on}: is the day right?", handed(record))
+        })
+        .collect();
+    notes(
+        &mut out,
+        "Left out, records of days to come",
+        &future,
+        layout,
+    );
+    let silent: Vec<String> = due.without_forecast.iter().map(|r| handed(r)).collect();
+    notes(
+        &mut out,
+        "No raises and no end foreseen in the record (no age?)",
+        &silent,
+        layout,
+    );
+    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
+    notes(&mut out, "Skipped files", &told, layout);
+    notes(&mut out, "Cautions", CAUTIONS, layout);
+    out
+}
+
+/// The bike with the number on its frame.
+fn bike(record: &Record) -> String {
+    match &record.serial_number {
+        Some(number) => format!("{} ({number})", record.bike),
+        None => record.bike.clone(),
+    }
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    date: String,
+    rider: &'a str,
+    bike: &'a str,
+    serial_number: &'a str,
+    what: &'static str,
+    saddle_height_mm: Option<f64>,
+    why: &'a str,
+    comment: &'static str,
+}
+
+const HEADER: [&str; 8] = [
+    "date",
+    "rider",
+    "bike",
+    "serial_number",
+    "what",
+    "saddle_height_mm",
+    "why",
+    "comment",
+];
+
+/// The visits as CSV, one row each.
+pub fn csv(due: &Due, units: Units) -> std::io::Result<Vec<u8>> {
+    let mut writer = csv::WriterBuilder::new()
+        .has_headers(false)
+        .from_writer(Vec::new());
+    writer.write_record(HEADER)?;
+    for visit in &due.visits {
+        let record = &visit.record;
+        writer.serialize(Row {
+            date: visit.date.to_string(),
+            rider: &words::cell(&record.rider),
+            bike: &words::cell(&record.bike),
+            serial_number: &words::cell(record.serial_number.as_deref().unwrap_or_default()),
+            what: visit.what.word(),
+            saddle_height_mm: match visit.why {
+                Why::Grown { saddle_height_mm } => Some(json::rounded(saddle_height_mm)),
+                _ => None,
+            },
+            why: &words::cell(&visit.why.words(visit.date, units)),
+            comment: CAUTIONS[0],
+        })?;
+    }
+    writer.into_inner().map_err(csv::IntoInnerError::into_error)
+}
+
+/// The visits as a calendar, one event of a whole day each. The same visits give the same bytes, and the same names
+/// of events, so that a calendar that reads them again finds them again.
+///
+/// # References
+/// RFC 5545: 3.6.1 (a DTSTART that is a date, and no end, is one day), 3.8.4.7 (UID), 3.8.7.2 (DTSTAMP).
+pub fn calendar(due: &Due, units: Units) -> String {
+    let mut calendar = Calendar::empty();
+    for (key, value) in [
+        ("VERSION", "2.0"),
+        ("PRODID", PRODUCT),
+        ("CALSCALE", "GREGORIAN"),
+        ("METHOD", "PUBLISH"),
+    ] {
+        calendar.append_property((key, value));
+    }
+    let stamp = format!("{}T000000Z", basic(due.days.on));
+    let mut seen: HashMap<String, usize> = HashMap::new();
+    for visit in &due.visits {
+        let mut uid = uid(visit);
+        let again = seen.entry(uid.clone()).or_default();
+        *again += 1;
+        if *again > 1 {
+            uid = format!("{again}-{uid}");
+        }
+        calendar.push(event(visit, &uid, &stamp, units));
+    }
+    calendar.done().to_string()
+}
+
+fn event(visit: &Visit, uid: &str, stamp: &str, units: Units) -> Event {
+    let record = &visit.record;
+    let why = visit.why.words(visit.date, units);
+    let summary = format!("{}: {}, {}", visit.what.order(), record.rider, bike(record));
+    let description = format!("{why}. {}", CAUTIONS[0]);
+    let mut start = Property::new("DTSTART", basic(visit.date));
+    start.add_parameter("VALUE", "DATE");
+    let mut event = Event::new();
+    event
+        .uid(uid)
+        .summary(&summary)
+        .description(&description)
+        .append_property(start.done())
+        .add_property("DTSTAMP", stamp)
+        .add_property("TRANSP", "TRANSPARENT");
+    event.done()
+}
+
+/// A date as RFC 5545 writes it.
+fn basic(date: Date) -> String {
+    date.strftime("%Y%m%d").to_string()
+}
+
+/// A name that says the same of the same visit: what, whom, which bike and from which handover; for raises also how
+/// high, because there are several. Names are told by a hash, for a name of an event travels.
+fn uid(visit: &Visit) -> String {
+    let record = &visit.record;
+    let what = match visit.why {
+        Why::Grown { saddle_height_mm } => format!("{} {saddle_height_mm}", visit.what),
+        _ => visit.what.to_string(),
+    };
+    let date = record.date.to_string();
+    let serial = record.serial_number.as_deref().unwrap_or_default();
+    let parts = [&what, &record.rider, &record.bike, serial, &date];
+    let hash = fnv1a(parts.join("\n").as_bytes());
+    format!("{hash:016x}-{}@inseam", visit.what)
+}
+
+/// FNV-1a, 64 bit: short, and the same on every machine and in every version.
+///
+/// # References
+/// Fowler, Noll, Vo; RFC draft `draft-eastlake-fnv`.
+fn fnv1a(bytes: &[u8]) -> u64 {
+    const BASIS: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0100_0000_01b3;
+    bytes.iter().fold(BASIS, |hash, byte| {
+        (hash ^ u64::from(*byte)).wrapping_mul(PRIME)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The published test vectors of FNV-1a, 64 bit, from the draft (from memory).
+    #[test]
+    fn the_hash_gives_the_published_values() {
+        assert_eq!(fnv1a(b""), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(fnv1a(b"a"), 0xaf63_dc4c_8601_ec8c);
+        assert_eq!(fnv1a(b"foobar"), 0x8594_4171_f739_67e8);
+    }
+}

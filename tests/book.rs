@@ -1,0 +1,340 @@
+//! The book on the invented holiday course: the morning hand-out in one command, whom the rack leaves out, and that
+//! no order of files and no number of threads changes a letter.
+
+mod course;
+
+use std::path::Path;
+
+use course::{course, files, inseam, json, write};
+use serde_json::Value;
+
+const ON: &str = "2026-07-07";
+
+fn assign<'a>(riders: &'a str, frames: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    let mut args = vec!["assign", "--riders", riders, "--frames", frames, "--on", ON];
+    args.extend(more);
+    args
+}
+
+fn texts(list: &Value) -> Vec<&str> {
+    list.as_array()
+        .expect("a list")
+        .iter()
+        .map(|text| text.as_str().expect("a text"))
+        .collect()
+}
+
+fn keys(value: &Value) -> String {
+    let keys: Vec<_> = value
+        .as_object()
+        .expect("an object")
+        .keys()
+        .cloned()
+        .collect();
+    keys.join(" ")
+}
+
+/// The course's bikes, each of several alike.
+fn fleet() -> Vec<String> {
+    let mut fleet = Vec::new();
+    for path in files("frames") {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let count = text
+            .lines()
+            .find_map(|line| line.strip_prefix("count: "))
+            .map_or(1, |count| count.parse().unwrap());
+        let id = path.file_stem().unwrap().to_str().unwrap().to_owned();
+        fleet.extend(std::iter::repeat_n(id, count));
+    }
+    fleet
+}
+
+#[test]
+fn the_morning_hand_out_is_one_command() {
+    let (riders, frames) = (course("riders"), course("frames"));
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("list.html");
+    let list = list.to_str().unwrap();
+    let ran = inseam(&assign(
+        &riders,
+        &frames,
+        &["--list", list, "--title", "First <morning>"],
+    ));
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    assert_eq!(ran.err, format!("list: {list}\n"));
+    let html = std::fs::read_to_string(list).unwrap();
+    assert!(html.contains("First &#60;morning&#62;"), "escaped");
+    let told = json(&assign(&riders, &frames, &["--format", "json"]));
+    for pair in told["pairs"].as_array().unwrap() {
+        let name = pair["name"].as_str().unwrap();
+        assert!(ran.out.contains(name) && html.contains(name), "{name}");
+    }
+    for line in ["About size only", "not a safety certificate"] {
+        assert!(html.contains(line), "{line}");
+        assert!(ran.out.contains(line), "{line}");
+    }
+    let too_wide = ran.out.lines().find(|line| line.chars().count() > 80);
+    assert_eq!(too_wide, None);
+}
+
+#[test]
+fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_own() {
+    let (riders, frames) = (course("riders"), course("frames"));
+    let told = json(&assign(&riders, &frames, &["--format", "json"]));
+    assert_eq!(
+        keys(&told),
+        "about cautions help order pairs schema skipped spare without_bike"
+    );
+    assert_eq!(told["schema"], "inseam/assign/1");
+    let pairs = told["pairs"].as_array().unwrap();
+    let mut children: Vec<_> = pairs
+        .iter()
+        .map(|pair| pair["rider"].as_str().unwrap())
+        .collect();
+    children.extend(texts(&told["without_bike"]));
+    children.sort_unstable();
+    let wanted: Vec<_> = files("riders")
+        .iter()
+        .map(|path| path.file_stem().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    assert_eq!(children, wanted);
+    let mut bikes: Vec<_> = pairs
+        .iter()
+        .map(|pair| pair["bike"].as_str().unwrap())
+        .collect();
+    bikes.extend(texts(&told["spare"]));
+    bikes.sort_unstable();
+    assert_eq!(bikes, fleet());
+
+    for pair in pairs {
+        assert_eq!(
+            keys(pair),
+            "bike cautions chance exposed_post_mm months_left name rider saddle_height_mm verdict"
+        );
+        let [rider, frame] = [("riders", "rider"), ("frames", "bike")].map(|(folder, key)| {
+            format!("{}/{}.yaml", course(folder), pair[key].as_str().unwrap())
+        });
+        let out = tempfile::tempdir().unwrap();
+        let out = out.path().to_str().unwrap();
+        let fit = json(&[
+            "fit", &frame, "--rider", &rider, "--on", ON, "--format", "json", "--out", out,
+        ]);
+        assert_eq!(
+            fit["verdict"]["word"].as_str().or(fit["verdict"].as_str()),
+            Some("fits"),
+            "{}",
+            fit["verdict"]
+        );
+        assert_eq!(pair["verdict"], "fits");
+    }
+    for help in told["help"].as_array().unwrap() {
+        assert_eq!(keys(help), "name nearest rider taken wanted words");
+        assert_ne!(help["words"], "");
+    }
+}
+
+#[test]
+fn neither_the_order_of_files_nor_threads_nor_their_names_change_who_gets_what() {
+    let (riders, frames) = (course("riders"), course("frames"));
+    let whole = json(&assign(&riders, &frames, &["--format", "json"]));
+    // Files named one by one, last first.
+    let mut named: Vec<String> = files("frames")
+        .iter()
+        .map(|path| path.to_str().unwrap().to_owned())
+        .collect();
+    named.reverse();
+    let mut args = vec![
+        "assign", "--riders", &riders, "--on", ON, "--format", "json",
+    ];
+    args.extend(named.iter().map(String::as_str));
+    assert_eq!(json(&args), whole);
+    // One thread.
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .build()
+        .unwrap();
+    let alone = pool.install(|| json(&assign(&riders, &frames, &["--format", "json"])));
+    assert_eq!(alone, whole);
+    // Rider files under other names: the children are told by name, and get the same.
+    let folder = tempfile::tempdir().unwrap();
+    for (number, path) in files("riders").iter().rev().enumerate() {
+        std::fs::copy(path, folder.path().join(format!("{number}.YML"))).unwrap();
+    }
+    let renamed = json(&assign(
+        folder.path().to_str().unwrap(),
+        &frames,
+        &["--format", "json"],
+    ));
+    let who = |told: &Value| -> Vec<(Value, Value)> {
+        let pairs = told["pairs"].as_array().unwrap().iter();
+        pairs
+            .map(|pair| (pair["name"].clone(), pair["bike"].clone()))
+            .collect()
+    };
+    assert_eq!(who(&renamed), who(&whole));
+}
+
+#[test]
+fn who_gets_none_is_told_what_would_help() {
+    let folder = tempfile::tempdir().unwrap();
+    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
+    std::fs::create_dir_all(&riders).unwrap();
+    std::fs::create_dir_all(&frames).unwrap();
+    let child = |name: &str, height: u32, inseam: u32| {
+        let text =
+            format!("name: {name}\nheight: {height}\ninseam: {inseam}\nage: 9y\nsex: girl\n");
+        write(&riders, &format!("{name}.yaml"), &text);
+    };
+    child("Anna", 1330, 630);
+    child("Bea", 1330, 630);
+    child("Carl", 1000, 430);
+    let street = Path::new(&course("frames")).join("street-24.yaml");
+    let text = std::fs::read_to_string(street)
+        .unwrap()
+        .replace("count: 3\n", "");
+    write(&frames, "street-24.yaml", &text);
+    let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
+    let args = assign(riders, frames, &["--format", "json", "--strict"]);
+    let ran = inseam(&args);
+    assert_eq!(ran.status, 3, "a child has none: {}", ran.err);
+    let told: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(told["pairs"][0]["rider"], "Anna", "the first by name");
+    assert_eq!(texts(&told["without_bike"]), ["Bea", "Carl"]);
+    assert_eq!(texts(&told["help"][0]["taken"]), ["street-24"]);
+    let carl = &told["help"][1];
+    assert_eq!(carl["nearest"], "street-24");
+    let words = carl["words"].as_str().unwrap();
+    assert!(words.contains("too big"), "{words}");
+    // A bike that does not fit has nothing to set.
+    assert!(!words.contains("saddle height to"), "{words}");
+    // Twice as many of the same bike serve both.
+    write(
+        Path::new(frames),
+        "street-24.yaml",
+        &format!("{text}count: 2\n"),
+    );
+    let told = json(&assign(riders, frames, &["--format", "json"]));
+    assert_eq!(texts(&told["without_bike"]), ["Carl"]);
+}
+
+#[test]
+fn a_count_is_a_whole_number_from_one() {
+    let text = std::fs::read_to_string(files("frames").last().unwrap()).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bike.yaml");
+    let path = path.to_str().unwrap();
+    for (count, status) in [
+        ("1", 0),
+        ("1000", 0),
+        ("0", 1),
+        ("2.5", 1),
+        ("-1", 1),
+        ("1001", 1),
+        ("two", 1),
+    ] {
+        write(
+            folder.path(),
+            "bike.yaml",
+            &format!("{text}count: {count}\n"),
+        );
+        let ran = inseam(&["check", path]);
+        assert_eq!(ran.status, status, "{count}: {}", ran.out);
+        assert_eq!(
+            ran.out.contains("a whole number from 1 to 1000"),
+            status == 1,
+            "{}",
+            ran.out
+        );
+    }
+}
+
+#[test]
+fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    write(
+        folder.path(),
+        "a.YAML",
+        "name: \"=cmd\\u202e\"\nheight: 1330\ninseam: 630\n",
+    );
+    write(folder.path(), "b.yml", "height: 13\n");
+    write(folder.path(), "notes.txt", "none\n");
+    let riders = folder.path().to_str().unwrap();
+    let frames = course("frames");
+    let ran = inseam(&assign(riders, &frames, &["--format", "csv"]));
+    assert_eq!(ran.status, 0);
+    assert!(
+        ran.err.contains("skipped") && ran.err.contains("b.yml"),
+        "{}",
+        ran.err
+    );
+    assert!(
+        ran.err.contains("left out of") && ran.err.contains("1 .txt"),
+        "{}",
+        ran.err
+    );
+    assert!(ran.out.contains("\na,'=cmd,"), "{}", ran.out);
+    // None that can be read is bad input; a folder that is none, too.
+    let none = tempfile::tempdir().unwrap();
+    write(none.path(), "b.yml", "height: 13\n");
+    assert_eq!(
+        inseam(&assign(none.path().to_str().unwrap(), &frames, &[])).status,
+        1
+    );
+    assert_eq!(inseam(&assign("no/such/folder", &frames, &[])).status, 1);
+}
+
+#[test]
+fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
+    let (riders, frames) = (course("riders"), course("frames"));
+    let args = |more: &[&str]| -> Vec<String> {
+        let all = ["rack", "--riders", &riders, "--on", ON].iter().chain(more);
+        all.map(|word| (*word).to_owned()).collect()
+    };
+    let told = |more: &[&str]| {
+        let args = args(&[more, &["--format", "json"]].concat());
+        json(&args.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    let all = told(&["--frames", &frames]);
+    assert_eq!(
+        keys(&all),
+        "about bikes cautions idle one_more schema skipped unserved"
+    );
+    // A rack of one small bike leaves most out, and a middle one helps most: that one serves more of the course
+    // than any other can be told from its own line.
+    let small = told(&["balance-12"]);
+    assert_eq!(texts(&small["idle"]), ["balance-12"]);
+    assert_eq!(texts(&small["unserved"]).len(), 14);
+    let more = texts(&small["one_more"]["riders"]).len();
+    let samples = told(&[]);
+    let most = samples["bikes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|bike| texts(&bike["riders"]).len())
+        .max();
+    assert_eq!(Some(more), most);
+    // With that bike on the rack, those it serves are served.
+    let bike = small["one_more"]["bike"].as_str().unwrap();
+    let with = told(&["balance-12", bike]);
+    assert_eq!(texts(&with["unserved"]).len(), 14 - more);
+    // From a folder that holds only one kind, that kind is chosen or nothing.
+    let folder = tempfile::tempdir().unwrap();
+    let street = Path::new(&frames).join("street-20.yaml");
+    std::fs::copy(street, folder.path().join("only.yaml")).unwrap();
+    let from = told(&[
+        "balance-12",
+        "--choose-from",
+        folder.path().to_str().unwrap(),
+    ]);
+    assert_eq!(from["one_more"]["bike"], "only");
+    for format in ["text", "csv"] {
+        let args = args(&["balance-12", "--format", format]);
+        let ran = inseam(&args.iter().map(String::as_str).collect::<Vec<_>>());
+        assert_eq!(ran.status, 0);
+        assert!(
+            ran.out.contains("Nora") && ran.out.contains(bike),
+            "{}",
+            ran.out
+        );
+    }
+}
