@@ -1,6 +1,6 @@
 //! The bike: what a frame file says, where that puts everything, and how close the moving parts come.
 //! `spec` is the file, `drawing` its numbers, `layout` the side view with `steering` and `post`, `clearance` the
-//! turned wheel and the leaning bike, `tyre` the marking. No rider in here: how the two meet lives in `fit`.
+//! turned wheel and the leaning bike, `tyre` the marking, `parts` the kinds of its parts. No rider in here: how the two meet lives in `fit`.
 
 pub mod class;
 pub mod clearance;
@@ -8,6 +8,7 @@ pub mod drawing;
 pub mod layout;
 pub mod library;
 pub mod mismatch;
+pub mod parts;
 pub mod post;
 pub mod spec;
 pub mod steering;

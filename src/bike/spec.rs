@@ -3,6 +3,7 @@
 //! The same table makes the reader, the writer and the JSON Schema.
 
 use crate::bike::drawing::Drawing;
+use crate::bike::parts::Parts;
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
@@ -65,6 +66,8 @@ section! {
         cranks: Option<Cranks>, ();
         /// The brakes.
         brakes: Option<Brakes>, ();
+        /// What kinds of parts it has, for the work lists.
+        parts: Option<Parts>, ();
         /// Weight of the whole bike.
         weight: Option<Mass>, 1.0..=40.0;
         /// Most weight of rider and bag that the maker allows.
@@ -360,6 +363,9 @@ impl FrameSpec {
         }
         if let Some(brakes) = &self.brakes {
             found.extend(brakes.contradictions(self.cranks.is_some()));
+        }
+        if let Some(parts) = &self.parts {
+            found.extend(parts.contradictions(self));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
             found.push(Problem::at_key(

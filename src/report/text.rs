@@ -131,6 +131,11 @@ fn percent(chance: f64) -> String {
 
 /// The rider's measurements, estimates marked.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
+    wrapped(out, &rider_figures(rider, layout.units), layout.columns, "");
+}
+
+/// The rider's measurements in one line, estimates marked.
+pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
     let show = |measurement: Measurement, mm: f64| {
         let guess = if rider.has_measured(measurement) {
             ""
@@ -138,7 +143,7 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
             " (estimated)"
         };
         let name = measurement.key().replace('_', " ");
-        format!("{name} {}{guess}", layout.units.length(mm))
+        format!("{name} {}{guess}", units.length(mm))
     };
     let mut parts = vec![
         show(Measurement::Inseam, rider.inseam.mm()),
@@ -152,7 +157,7 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));
     }
     parts.push(format!("stage {}", rider.stage));
-    wrapped(out, &parts.join(", "), layout.columns, "");
+    parts.join(", ")
 }
 
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
