@@ -85,6 +85,7 @@ pub mod file;
 pub mod fit;
 mod numeric;
 pub mod plane;
+pub mod record;
 pub mod report;
 pub mod rider;
 pub mod sources;

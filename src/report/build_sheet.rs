@@ -12,13 +12,17 @@ use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::report::card::card;
 use crate::report::handover_text::torque;
-use crate::report::sheet::{Extras, Sheet, cut, glue};
+use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
 use crate::units::Units;
 
-/// Size of the letters, points; and on a crowded sheet.
-const FONTS_PT: [f64; 2] = [10.0, 9.2];
-/// Characters of steps beyond which a sheet is crowded.
-const CROWDED: usize = 3_000;
+/// Size of the letters, points; and on a crowded and on the fullest sheet.
+const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
+/// Lines of both columns that a sheet of each paper holds at the first two sizes.
+const HOLDS_A4: [usize; 2] = [93, 103];
+/// See [`HOLDS_A4`].
+const HOLDS_LETTER: [usize; 2] = [86, 97];
+/// Characters on one line of a column, about.
+const LINE: usize = 43;
 /// Most torques of parts that only the file knows; the rest is counted.
 const MOST_OTHERS: usize = 8;
 /// Longest name of such a part, characters.
@@ -55,7 +59,6 @@ impl<'a> From<&'a Handover> for Subject<'a> {
 #[template(path = "build_sheet.html", config = "src/report/askama.toml")]
 struct BuildSheet {
     sheet: Sheet,
-    read_this: Vec<String>,
     sections: Vec<SheetSection>,
     others: String,
 }
@@ -87,13 +90,14 @@ pub fn build_sheet<'a>(
             let bolts = bolts(bike, &kit);
             let steps = steps(bike, &kit, &bolts, None);
             let sections = sections(&steps, &kit, None, units);
-            let mut sheet = Sheet::new(&bike.spec.name, String::new(), font(&sections), extras);
+            let others = others(&bolts);
+            let font_pt = font(&sections, &others, extras);
+            let mut sheet = Sheet::new(&bike.spec.name, String::new(), font_pt, extras);
             "Figures for one child are set at the handover.".clone_into(&mut sheet.figures);
             BuildSheet {
                 sheet,
-                read_this: Vec::new(),
                 sections,
-                others: others(&bolts),
+                others,
             }
             .render()
         }
@@ -104,12 +108,13 @@ pub fn build_sheet<'a>(
             let fit = &handover.fit;
             let sections = sections(&work.steps, &work.kit, Some(work), units);
             let day = handover.date.to_string();
-            let sheet = Sheet::new(&fit.bike.spec.name, day, font(&sections), extras);
+            let others = others(&work.bolts);
+            let font_pt = font(&sections, &others, extras);
+            let sheet = Sheet::new(&fit.bike.spec.name, day, font_pt, extras);
             BuildSheet {
                 sheet: sheet.with_rider(fit, units),
-                read_this: handover.read_this(units),
                 sections,
-                others: others(&work.bolts),
+                others,
             }
             .render()
         }
@@ -117,10 +122,19 @@ pub fn build_sheet<'a>(
 }
 
 /// Size of the letters at which the steps fit their page.
-fn font(sections: &[SheetSection]) -> f64 {
-    let steps = sections.iter().flat_map(|section| &section.steps);
-    let letters: usize = steps.map(|step| step.words.chars().count()).sum();
-    FONTS_PT[usize::from(letters > CROWDED)]
+fn font(sections: &[SheetSection], others: &str, extras: &Extras) -> f64 {
+    let lines = |step: &SheetStep| step.words.chars().count().div_ceil(LINE).max(1);
+    let steps: usize = sections
+        .iter()
+        .map(|section| 1 + section.steps.iter().map(lines).sum::<usize>())
+        .sum();
+    // A line across the page takes one of either column.
+    let lines = steps + 2 * others.chars().count().div_ceil(2 * LINE);
+    let holds = match extras.paper {
+        Paper::A4 => HOLDS_A4,
+        Paper::Letter => HOLDS_LETTER,
+    };
+    FONTS_PT[holds.iter().filter(|most| lines > **most).count()]
 }
 
 fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, units: Units) -> Vec<SheetSection> {

@@ -54,13 +54,15 @@ pub(super) fn lines(work: &Work, units: Units) -> Vec<Line> {
         ),
     ));
     let levers = &work.levers;
-    for (what, brake) in [
-        ("front lever gap", &levers.front),
-        ("rear lever gap", &levers.rear),
-    ] {
-        let Some(brake) = brake.as_ref().filter(|brake| brake.has_lever()) else {
-            continue;
-        };
+    let brakes = match (&levers.front, &levers.rear) {
+        // Set alike: said once.
+        (Some(front), Some(rear)) if front == rear => vec![("both lever gaps", front)],
+        (front, rear) => [("front lever gap", front), ("rear lever gap", rear)]
+            .into_iter()
+            .filter_map(|(what, brake)| Some((what, brake.as_ref()?)))
+            .collect(),
+    };
+    for (what, brake) in brakes.into_iter().filter(|(_, brake)| brake.has_lever()) {
         let figure = brake.lever.map_or_else(
             || format!("{} or less", units.length(levers.most_mm())),
             |lever| units.tape(lever.gap_mm),

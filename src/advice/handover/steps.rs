@@ -518,7 +518,16 @@ impl Step {
                 "Cables: pulled hard, anchored, ends capped, guides closed.".to_owned()
             }
             StepKind::RimPads => {
-                "Pads meet the rim flat, together, clear of the tyre; springs even.".to_owned()
+                let all =
+                    |part| kit.any_brake(|found| found.grips_rim() && found != part) == Has::No;
+                let how = if all(BrakePart::LinearPull) {
+                    "; arms upright, springs even"
+                } else if all(BrakePart::Caliper) {
+                    "; caliper centred over the wheel"
+                } else {
+                    "; centred"
+                };
+                format!("Pads meet the rim flat, together, clear of the tyre{how}.")
             }
             StepKind::RotorBolts => "Rotor bolts crosswise; rotor clean and straight.".to_owned(),
             StepKind::DiscCaliper => {
