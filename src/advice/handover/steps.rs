@@ -461,11 +461,10 @@ impl Step {
     #[expect(clippy::too_many_lines, reason = "one sentence a kind")]
     fn bare_words(&self, told: &Told<'_>) -> String {
         let &Told { kit, work, units } = told;
-        let show = |key| self.figure(key).map(|mm| units.length(mm));
         let pair = |low, high| {
             let (low, high) = (self.figure(low), self.figure(high));
             low.zip(high).map_or_else(String::new, |(low, high)| {
-                format!("{} to {}", units.bare(low), units.length(high))
+                format!("{} to {}", tidy(low, 0), small(high))
             })
         };
         match self.kind {
@@ -500,14 +499,14 @@ impl Step {
             StepKind::BarSquare => {
                 "Bar square to the wheel; turns both ways, no cable pulls tight.".to_owned()
             }
-            StepKind::FrontAxle => self.axle(kit, Wheel::Front, units),
-            StepKind::RearAxle => self.axle(kit, Wheel::Rear, units),
+            StepKind::FrontAxle => self.axle(kit, Wheel::Front),
+            StepKind::RearAxle => self.axle(kit, Wheel::Rear),
             StepKind::TyreSeating => {
                 "Tyre lines even all round; arrows with the turn; valves straight.".to_owned()
             }
             StepKind::WheelTrue => format!(
                 "Rims run true within {}, sideways and up.",
-                show(FigureKey::RunOut).unwrap_or_default()
+                small(self.figure(FigureKey::RunOut).unwrap_or_default())
             ),
             StepKind::Spokes => "Spokes: none loose, pairs alike to the squeeze.".to_owned(),
             StepKind::LeverSide => lever_side(kit),
@@ -608,8 +607,9 @@ impl Step {
                 }
             },
             StepKind::Sag => format!(
-                "Sag {}, rider standing on level pedals in the riding position.",
-                pair(FigureKey::SagLow, FigureKey::SagHigh)
+                "Sag {} to {}, rider standing on level pedals in the riding position.",
+                units.bare(self.figure(FigureKey::SagLow).unwrap_or_default()),
+                units.length(self.figure(FigureKey::SagHigh).unwrap_or_default())
             ),
             StepKind::LeverGap => self.lever_gap(work, units),
             StepKind::FinalTorque => "Final torque.".to_owned(),
@@ -667,7 +667,7 @@ impl Step {
         }
     }
 
-    fn axle(&self, kit: &Kit, wheel: Wheel, units: Units) -> String {
+    fn axle(&self, kit: &Kit, wheel: Wheel) -> String {
         let name = match wheel {
             Wheel::Front => "Front",
             Wheel::Rear => "Rear",
@@ -693,7 +693,7 @@ impl Step {
         };
         format!(
             "{name} wheel right in{rotor}{chain}; {close}. Tyre {} clear.",
-            units.length(self.figure(FigureKey::TyreRoom).unwrap_or_default())
+            small(self.figure(FigureKey::TyreRoom).unwrap_or_default())
         )
     }
 
@@ -753,6 +753,11 @@ fn lever_side(kit: &Kit) -> String {
         }
         _ => "Front brake: left lever where traffic keeps right, right lever where it keeps left; local rule wins. Show the child.".to_owned(),
     }
+}
+
+/// A workshop's tolerance: in millimetres whatever the ruler, since a sixteenth of an inch is all of it.
+fn small(mm: f64) -> String {
+    format!("{} mm", tidy(mm, 1))
 }
 
 /// A sentence that follows a colon.
