@@ -86,6 +86,7 @@ pub mod fit;
 pub mod measured;
 mod numeric;
 pub mod plane;
+pub mod record;
 pub mod report;
 pub mod rider;
 pub mod sources;

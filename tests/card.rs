@@ -1,35 +1,43 @@
-//! The card on paper: headless Chromium prints every sample bike at every stage, and the longest cards
-//! there can be, each to exactly one page. Without a Chromium the printing tests say so and stop.
+//! The sheets on paper: headless Chromium prints card, build sheet and stop card of every sample at every
+//! stage, and the fullest there can be, each to exactly one page. Without a Chromium the printing tests say so.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
+use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, Paper, card};
 use inseam::rider::{Rider, RiderFile, Stage};
-use inseam::{Options, Units, draw};
+use inseam::{Options, Units};
 use jiff::civil::{Date, date};
 
 const ON: Date = date(2026, 3, 1);
 const LONG: &str =
     "Wilhelmina-Maximiliane WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW";
 
-fn rider(text: &str) -> Rider {
+fn rider(text: &str) -> Arc<Rider> {
     let file: RiderFile = Document::from_text("rider", text).read().unwrap();
-    Rider::new(&file, ON).unwrap()
+    Arc::new(Rider::new(&file, ON).unwrap())
 }
 
-fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text))
-        .unwrap_or_else(|error| panic!("{error}"))
+fn bike(text: &str) -> Arc<Bike> {
+    Arc::new(
+        library::read("bike", &Document::from_text("bike", text))
+            .unwrap_or_else(|error| panic!("{error}")),
+    )
 }
 
-fn work(rider: &Rider, bike: &Bike, units: Units, forecast: bool) -> Handover {
+fn sample(id: &str) -> &'static str {
+    let sample = library::SAMPLES.iter().find(|(name, _)| *name == id);
+    sample.unwrap().1
+}
+
+fn work(rider: &Arc<Rider>, bike: &Arc<Bike>, forecast: bool) -> Handover {
     let options = Options {
-        units,
         forecast,
         ..Options::bare(ON)
     };
@@ -44,17 +52,18 @@ fn picture() -> String {
     .to_owned()
 }
 
-fn extras(paper: Paper) -> Extras {
+fn extras(paper: Paper, units: Units) -> Extras {
     Extras {
         shop: Some(format!("The {LONG} shop")),
         technician: Some(LONG.to_owned()),
         picture: Some(picture()),
         paper,
+        units,
     }
 }
 
 /// A rider of this height, named as long as a name can be, at about the age that goes with it.
-fn named_child(height_mm: f64, stage: Stage) -> Rider {
+fn named_child(height_mm: f64, stage: Stage) -> Arc<Rider> {
     let weight = 16.0 * (height_mm / 1000.0).powi(2);
     let months = (24.0 + (height_mm - 860.0) / 65.0 * 12.0).clamp(24.0, 180.0);
     rider(&format!(
@@ -62,66 +71,80 @@ fn named_child(height_mm: f64, stage: Stage) -> Rider {
     ))
 }
 
-/// Every sample at every stage: the middle one of the riders that it fits, and where it fits none a
-/// rider who is too small, so that the card carries its warning.
-fn sample_handovers() -> Vec<(Bike, Handover)> {
+/// Every sample at every stage: the middle one of the riders that it fits; where it fits none, none.
+fn fitting() -> Vec<Handover> {
     let mut handovers = Vec::new();
     for bike in library::samples() {
         for stage in Stage::ALL {
             let fits: Vec<_> = (0..24)
                 .map(|step| named_child(820.0 + 40.0 * f64::from(step), *stage))
-                .filter(|rider| work(rider, &bike, Units::Mm, false).fit.verdict.fits())
+                .filter(|rider| work(rider, &bike, false).fit.verdict.fits())
                 .collect();
-            let rider = fits.get(fits.len() / 2).cloned();
-            let rider = rider.unwrap_or_else(|| named_child(900.0, *stage));
-            // Both ways of printing a length come up on every bike.
-            let units = [Units::Mm, Units::In][handovers.len() % 2];
-            handovers.push((bike.clone(), work(&rider, &bike, units, true)));
+            if let Some(rider) = fits.get(fits.len() / 2) {
+                handovers.push(work(rider, &bike, true));
+            }
         }
     }
+    assert!(handovers.len() > 30, "{}", handovers.len());
     handovers
 }
 
-/// The fullest card: nothing fits, everything is there, every part has a printed torque and a long name.
+/// Every sample at every stage, and a rider who is too small, one who is too tall, and one measured too badly.
+fn stopped() -> Vec<Handover> {
+    let mut handovers = Vec::new();
+    for bike in library::samples() {
+        for stage in Stage::ALL {
+            for height in [820.0, 1100.0, 1300.0, 1740.0] {
+                let options = Options::new(ON);
+                let handover = handover(&named_child(height, *stage), &bike, &options);
+                if !handover.fit.verdict.fits() {
+                    handovers.push(handover.with_nearest(Some(LONG.to_owned())));
+                }
+            }
+        }
+    }
+    assert!(handovers.len() > 100, "{}", handovers.len());
+    handovers
+}
+
+/// The fullest card: everything is there, every part has a printed torque and a long name.
 fn fullest() -> Handover {
-    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
-    let mut text = sample.unwrap().1.replace("Sample trail 24", LONG).replace(
+    let mut text = sample("trail-24").replace("Sample trail 24", LONG).replace(
         "air_spring: true",
         "air_spring: {reference_pressure: 4 bar, reference_rider: 40 kg, min: 2.5 bar, max: 6 bar}",
     );
-    // Within reach of the fingertips only, and not the same at both ends.
-    text = text.replacen("{min: 45, max: 75}", "{min: 72, max: 88}", 1);
-    text.push_str("torque:\n");
+    // Within reach of the fingertips only.
+    text = text.replacen("{min: 45, max: 75}", "{min: 58, max: 75}", 1);
+    // Nothing is known of its parts: every kind is listed.
+    let (before, after) = text.split_once("parts:\n").unwrap();
+    let (_, after) = after.split_once("weight:").unwrap();
+    text = format!("{before}weight:{after}torque:\n");
     for index in 0..30 {
         writeln!(text, "  {index} {LONG}: 5.5").unwrap();
     }
     let rider = rider(&format!(
-        "name: {LONG}\nheight: 1250\ninseam: 520\nage: 7y\nweight: 22 kg\nstage: steady\n"
+        "name: {LONG}\nheight: 1380\ninseam: 660\nage: 9y\nweight: 28 kg\nstage: steady\n"
     ));
-    work(&rider, &bike(&text), Units::Mm, true)
+    let handover = work(&rider, &bike(&text), true);
+    assert!(handover.fit.verdict.fits(), "{:?}", handover.stop());
+    handover
 }
 
 /// A half-empty frame file: what the card says where figures are missing.
 fn barest() -> Handover {
-    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
     let kept = |line: &&str| {
-        ![
-            "weight:",
-            "price:",
-            "brakes:",
-            "  front: {kind",
-            "  rear: {kind",
-            "  top_tube:",
-        ]
-        .iter()
-        .any(|key| line.starts_with(key))
+        !["weight:", "price:"]
+            .iter()
+            .any(|key| line.starts_with(key))
     };
-    let lines: Vec<_> = sample.unwrap().1.lines().filter(kept).collect();
+    let lines: Vec<_> = sample("trail-24").lines().filter(kept).collect();
     let text = lines
         .join("\n")
         .replace(", min_pressure: 1.4, max_pressure: 3.5", "")
         .replace(", diameter: 27.2", "");
-    work(&rider("height: 1380\n"), &bike(&text), Units::In, true)
+    let handover = work(&rider("height: 1380\n"), &bike(&text), true);
+    assert!(handover.fit.verdict.fits());
+    handover
 }
 
 fn chromium() -> Option<PathBuf> {
@@ -165,7 +188,9 @@ fn pages(chromium: &Path, html: &str, keep_as: &str) -> usize {
     assert!(print.success(), "chromium ended with {print}");
     let bytes = std::fs::read(&pdf).unwrap();
     if let Some(keep) = std::env::var_os("INSEAM_KEEP_CARDS") {
-        std::fs::copy(&pdf, Path::new(&keep).join(keep_as)).unwrap();
+        let keep = Path::new(&keep);
+        std::fs::copy(&pdf, keep.join(keep_as)).unwrap();
+        std::fs::copy(&page, keep.join(keep_as).with_extension("html")).unwrap();
     }
     // A page object is `/Type /Page`, the tree above it `/Type /Pages`.
     let mark = b"/Type /Page";
@@ -175,65 +200,78 @@ fn pages(chromium: &Path, html: &str, keep_as: &str) -> usize {
         .count()
 }
 
-/// Cards one after the other in one document, each from the top of a new page: it has as many pages as
-/// cards exactly when no card takes two.
-fn bound(cards: &[String]) -> String {
-    let (head, _) = cards[0].split_once("<body>").unwrap();
+/// Sheets of one size of letters one after the other in one document, each from the top of a new page: it has
+/// as many pages as sheets exactly when no sheet takes two.
+fn bound(sheets: &[String]) -> String {
+    let (head, _) = sheets[0].split_once("<body>").unwrap();
     let mut all = format!("{head}<body>");
-    for card in cards {
-        let (_, body) = card.split_once("<body>").unwrap();
+    for sheet in sheets {
+        let (of_this, body) = sheet.split_once("<body>").unwrap();
+        let size = |head: &str| head.split("html { font: ").nth(1).unwrap()[..8].to_owned();
         let (body, _) = body.split_once("</body>").unwrap();
-        write!(all, "<div style=\"break-before: page\">{body}</div>").unwrap();
+        write!(
+            all,
+            "<div style=\"break-before: page; font-size: {}\">{body}</div>",
+            size(of_this).split('/').next().unwrap()
+        )
+        .unwrap();
     }
     all + "</body></html>"
 }
 
-#[test]
-fn every_sample_at_every_stage_prints_to_one_page() {
+/// Every sheet of a kind on both papers, lengths in millimetres and inches by turns.
+fn all_print_to_one_page(
+    name: &str,
+    handovers: &[Handover],
+    sheet: impl Fn(&Handover, &Extras) -> String,
+) {
     let Some(chromium) = chromium() else { return };
-    let handovers = sample_handovers();
-    assert!(handovers.len() >= 3);
-    std::thread::scope(|scope| {
-        for paper in [Paper::A4, Paper::Letter] {
-            let (handovers, chromium) = (&handovers, &chromium);
-            scope.spawn(move || {
-                let cards: Vec<_> = handovers
-                    .iter()
-                    .map(|(bike, handover)| {
-                        let picture = draw::card_view(bike, &handover.fit, handover.units);
-                        let extras = Extras {
-                            picture: Some(picture),
-                            ..extras(paper)
-                        };
-                        card(handover, &extras).unwrap()
-                    })
-                    .collect();
-                let name = format!("samples-{paper:?}.pdf");
-                assert_eq!(
-                    pages(chromium, &bound(&cards), &name),
-                    cards.len(),
-                    "{paper:?}"
-                );
-            });
-        }
+    for paper in [Paper::A4, Paper::Letter] {
+        let sheets: Vec<_> = handovers
+            .iter()
+            .zip([Units::Mm, Units::In, Units::Cm].iter().cycle())
+            .map(|(handover, units)| sheet(handover, &extras(paper, *units)))
+            .collect();
+        let keep = format!("{name}-{paper:?}.pdf");
+        let count = pages(&chromium, &bound(&sheets), &keep);
+        // INSEAM_KEEP_CARDS keeps the document, to see which sheet is the long one.
+        assert_eq!(count, sheets.len(), "{name} on {paper:?}");
+    }
+}
+
+#[test]
+fn every_card_prints_to_one_page() {
+    all_print_to_one_page("card", &fitting(), |handover, extras| {
+        card(handover, extras).unwrap()
     });
 }
 
 #[test]
-fn the_fullest_and_the_barest_card_print_to_one_page() {
-    let Some(chromium) = chromium() else { return };
-    let (fullest, barest) = (fullest(), barest());
-    std::thread::scope(|scope| {
-        for paper in [Paper::A4, Paper::Letter] {
-            for (handover, name) in [(&fullest, "fullest"), (&barest, "barest")] {
-                let chromium = &chromium;
-                scope.spawn(move || {
-                    let html = card(handover, &extras(paper)).unwrap();
-                    let file = format!("{name}-{paper:?}.pdf");
-                    assert_eq!(pages(chromium, &html, &file), 1, "{name} on {paper:?}");
-                });
-            }
-        }
+fn every_build_sheet_prints_to_one_page() {
+    all_print_to_one_page("build", &fitting(), |handover, extras| {
+        build_sheet(handover, extras).unwrap()
+    });
+    let every_third: Vec<_> = fitting().into_iter().step_by(3).collect();
+    all_print_to_one_page("bike", &every_third, |handover, extras| {
+        build_sheet(&handover.fit.bike, extras).unwrap()
+    });
+}
+
+#[test]
+fn every_stop_card_prints_to_one_page() {
+    all_print_to_one_page("stop", &stopped(), |handover, extras| {
+        card(handover, extras).unwrap()
+    });
+}
+
+#[test]
+fn the_fullest_and_the_barest_sheets_print_to_one_page() {
+    let both = [fullest(), barest()];
+    all_print_to_one_page("extreme-card", &both, |handover, extras| {
+        card(handover, extras).unwrap()
+    });
+    all_print_to_one_page("extreme-build", &both, |handover, extras| {
+        build_sheet(handover, extras).unwrap()
     });
 }
 
@@ -242,99 +280,4 @@ fn two_pages_are_counted_as_two() {
     let Some(chromium) = chromium() else { return };
     let two = "<p>one</p><p style=\"break-before: page\">two</p>";
     assert_eq!(pages(&chromium, two, "two.pdf"), 2);
-}
-
-#[test]
-fn names_stay_text() {
-    let nasty = "<script>alert(\"x\")</script> & 'y'";
-    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
-    let text = sample.unwrap().1.replace(
-        "name: Sample trail 24",
-        "name: \"<script>bike</script>\"\ntorque: {\"<img src=x>\": 4}",
-    );
-    let rider = rider(&format!(
-        "name: \"{}\"\nheight: 1380\n",
-        nasty.replace('"', "\\\"")
-    ));
-    let extras = Extras {
-        shop: Some(nasty.to_owned()),
-        technician: Some(format!("\"><b>{nasty}")),
-        ..Extras::default()
-    };
-    let html = card(&work(&rider, &bike(&text), Units::Mm, false), &extras).unwrap();
-    for bad in ["<script", "<img", "\"><b>"] {
-        assert!(!html.contains(bad), "{bad}");
-    }
-    assert!(
-        html.contains("&#60;script&#62;alert(&#34;x&#34;)&#60;/script&#62;"),
-        "{html}"
-    );
-    assert!(html.contains("&#60;img src=x&#62;"));
-}
-
-#[test]
-fn the_card_is_one_file_that_fetches_nothing() {
-    let html = card(&fullest(), &extras(Paper::A4)).unwrap();
-    for outside in [
-        "<link", "<script", "<iframe", "<img", "src=", "href=", "@import", "url(", "<?xml",
-    ] {
-        assert!(!html.contains(outside), "{outside}");
-    }
-    let addresses: Vec<_> = html.match_indices("http").collect();
-    // The meta element's own attribute, and the namespace that makes an SVG one.
-    assert_eq!(addresses.len(), 2, "{addresses:?}");
-    assert!(html.contains("<svg xmlns=\"http://www.w3.org/2000/svg\""));
-    assert!(html.contains("http-equiv=\"Content-Security-Policy\""));
-}
-
-#[test]
-fn what_does_not_fit_the_page_is_named_as_missing() {
-    let handover = fullest();
-    let html = card(&handover, &Extras::default()).unwrap();
-    let shown = html.matches("<div class=\"bolt\">").count();
-    let left = handover.bolts.len() - shown;
-    assert!(left > 0);
-    assert!(html.contains(&format!("{left} more parts do not fit this page")));
-    assert!(handover.raises().count() > 4);
-    assert!(html.contains("more dates in the text report"));
-}
-
-#[test]
-fn the_cards_picture_has_its_words_whole_apart_and_on_the_sheet() {
-    for (bike, handover) in sample_handovers() {
-        for units in [Units::Mm, Units::Cm, Units::In] {
-            let fit = &handover.fit;
-            let plan = draw::card_view_plan(&bike, fit, units);
-            let words: Vec<_> = plan
-                .labels
-                .iter()
-                .map(|label| label.text.as_str())
-                .collect();
-            let mut wanted = vec![
-                units.length(fit.setting.saddle_height_mm),
-                units.length(fit.setting.exposed_post_mm),
-                units.length(fit.setting.seat_height_mm),
-            ];
-            wanted.extend(fit.setting.lever_gap_mm.map(|gap| units.length(gap)));
-            for figure in wanted {
-                assert!(words.contains(&figure.as_str()), "{figure} in {words:?}");
-            }
-            let sheet = plan.view_box;
-            for (index, label) in plan.labels.iter().enumerate() {
-                let place = label.place;
-                let inside = place.x >= sheet.x
-                    && place.y >= sheet.y
-                    && place.x + place.width <= sheet.x + sheet.width
-                    && place.y + place.height <= sheet.y + sheet.height;
-                assert!(inside, "{}: {label:?}", bike.id);
-                for other in &plan.labels[index + 1..] {
-                    let apart = place.x + place.width <= other.place.x
-                        || other.place.x + other.place.width <= place.x
-                        || place.y + place.height <= other.place.y
-                        || other.place.y + other.place.height <= place.y;
-                    assert!(apart, "{}: {label:?} on {other:?}", bike.id);
-                }
-            }
-        }
-    }
 }

@@ -1,18 +1,23 @@
 //! The handover against things outside it: the tyre formula written out again in SI, the trade's torque
 //! table, the post's own arithmetic, and a rebuilt bike for every change that it promises.
 
-use std::ffi::OsString;
+use std::sync::Arc;
 
+use inseam::advice::handover::bolts;
+use inseam::advice::handover::kit::Kit;
+use inseam::advice::handover::levers::Levers;
 use inseam::advice::handover::pressure::Limit;
-use inseam::advice::handover::{Handover, handover};
+use inseam::advice::handover::{Handover, Work, handover};
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
+use inseam::record::Record;
+use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
-use inseam::report::handover_text;
 use inseam::report::text::Layout;
+use inseam::report::{contract, handover_text, json};
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::units::{Length, PSI_PER_BAR};
-use inseam::{Options, Units, cli};
+use inseam::{Options, Units};
 use jiff::civil::{Date, date};
 
 const ON: Date = date(2026, 3, 1);
@@ -21,32 +26,35 @@ const WIDE: Layout = Layout {
     units: Units::Mm,
 };
 
-fn rider(text: &str) -> Rider {
+fn rider(text: &str) -> Arc<Rider> {
     let file: RiderFile = Document::from_text("rider", text).read().unwrap();
-    Rider::new(&file, ON).unwrap()
+    Arc::new(Rider::new(&file, ON).unwrap())
 }
 
 /// A child of this height with an ordinary weight: 16 kg for every square metre of height.
-fn child(height_mm: f64, stage: Stage) -> Rider {
+fn child(height_mm: f64, stage: Stage) -> Arc<Rider> {
     let weight = 16.0 * (height_mm / 1000.0).powi(2);
     rider(&format!(
         "height: {height_mm}\nweight: {weight:.2} kg\nstage: {stage}\n"
     ))
 }
 
-fn trail_24() -> &'static str {
+/// The sample without its parts, so that tests may say which it has.
+fn trail_24() -> String {
     let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
-    sample.unwrap().1
+    let (before, after) = sample.unwrap().1.split_once("parts:\n").unwrap();
+    let (_, after) = after.split_once("weight:").unwrap();
+    format!("{before}weight:{after}")
 }
 
-fn bike(text: &str) -> Bike {
-    library::read("bike", &Document::from_text("bike", text))
-        .unwrap_or_else(|error| panic!("{error}"))
+fn bike(text: &str) -> Arc<Bike> {
+    let read = library::read("bike", &Document::from_text("bike", text));
+    Arc::new(read.unwrap_or_else(|error| panic!("{error}")))
 }
 
 /// The sample with some of its text exchanged; a text that is not there is a broken test.
-fn changed(changes: &[(&str, &str)]) -> Bike {
-    let mut text = trail_24().to_owned();
+fn changed(changes: &[(&str, &str)]) -> Arc<Bike> {
+    let mut text = trail_24();
     for (from, to) in changes {
         assert!(text.contains(from), "{from:?} is not in the sample");
         text = text.replace(from, to);
@@ -54,8 +62,22 @@ fn changed(changes: &[(&str, &str)]) -> Bike {
     bike(&text)
 }
 
-fn plain(bike: &Bike, rider: &Rider) -> Handover {
+fn plain(bike: &Arc<Bike>, rider: &Arc<Rider>) -> Handover {
     handover(rider, bike, &Options::bare(ON))
+}
+
+/// The work order of a pair that fits.
+fn order(bike: &Arc<Bike>, rider: &Arc<Rider>) -> Work {
+    let handover = plain(bike, rider);
+    handover
+        .work
+        .unwrap_or_else(|stop| panic!("{} on {}: {stop:?}", rider.height.mm(), bike.id))
+}
+
+fn contract(handover: &Handover) -> serde_json::Value {
+    let mut out = Vec::new();
+    json::write(&mut out, &contract::handover(handover, Units::Mm)).unwrap();
+    serde_json::from_slice(&out).unwrap()
 }
 
 const WIDE_OPEN: (&str, &str) = (
@@ -77,7 +99,7 @@ fn every_fitting_pair_carries_a_believable_share_in_front() {
             let rider = child(820.0 + 30.0 * f64::from(step), stage);
             let handover = plain(&bike, &rider);
             if handover.fit.verdict.fits() {
-                let share = handover.tyres.front_share.unwrap();
+                let share = handover.work.unwrap().tyres.front_share.unwrap();
                 let height = rider.height.mm();
                 assert!(
                     (0.28..=0.50).contains(&share),
@@ -94,9 +116,9 @@ fn every_fitting_pair_carries_a_believable_share_in_front() {
 #[test]
 fn pressures_are_the_fifteen_percent_drop_where_nothing_clamps() {
     let bike = changed(&[WIDE_OPEN]);
-    for weight in [20.0, 31.0, 45.0, 60.0] {
+    for weight in [27.0, 31.0, 45.0, 60.0] {
         let rider = rider(&format!("height: 1380\nweight: {weight} kg\n"));
-        let tyres = plain(&bike, &rider).tyres;
+        let tyres = order(&bike, &rider).tyres;
         let share = tyres.front_share.unwrap();
         for (set, share) in [(tyres.front, share), (tyres.rear, 1.0 - share)] {
             let set = set.unwrap();
@@ -106,45 +128,80 @@ fn pressures_are_the_fifteen_percent_drop_where_nothing_clamps() {
             let drop = 0.15 * width;
             let root = (radius * width / 2.0_f64).sqrt();
             let bar = newton / (std::f64::consts::PI * drop * root) / 1e5;
-            assert!((set.bar / bar - 1.0).abs() < 0.01, "{set} against {bar}");
+            // To the nearest 0.05 bar of the gauge.
+            assert!((set.bar - bar).abs() < 0.025 + 1e-9, "{set} against {bar}");
             assert_eq!(set.limited_by, None);
         }
     }
 }
 
 #[test]
-fn pressure_rises_with_weight_and_falls_with_width() {
-    let at = |bike: &Bike, kg: f64| {
-        let tyres = plain(bike, &rider(&format!("height: 1380\nweight: {kg} kg\n"))).tyres;
+fn pressure_rises_with_weight_and_falls_with_width_in_steps_of_the_gauge() {
+    let at = |bike: &Arc<Bike>, kg: f64| {
+        let tyres = order(bike, &rider(&format!("height: 1380\nweight: {kg} kg\n"))).tyres;
         (tyres.front.unwrap().bar, tyres.rear.unwrap().bar)
     };
+    let on_a_step = |bar: f64| (bar * 20.0 - (bar * 20.0).round()).abs() < 1e-9;
     let bike = changed(&[WIDE_OPEN]);
-    let mut last = (0.0, 0.0);
-    for kg in 18..70 {
+    let (first, mut last) = (at(&bike, 27.0), (0.0, 0.0));
+    for kg in 27..70 {
         let now = at(&bike, f64::from(kg));
-        assert!(now.0 > last.0 && now.1 > last.1, "{kg} kg: {now:?}");
+        assert!(now.0 >= last.0 && now.1 >= last.1, "{kg} kg: {now:?}");
+        assert!(on_a_step(now.0) && on_a_step(now.1), "{now:?}");
+        // The rear wheel carries more.
+        assert!(now.1 > now.0, "{now:?}");
         last = now;
     }
+    assert!(last.0 > first.0 && last.1 > first.1);
     let mut last = (f64::INFINITY, f64::INFINITY);
-    for width in (28..70).step_by(3) {
+    for width in (35..65).step_by(10) {
         let marking = format!("{width}-507");
-        let now = at(&changed(&[WIDE_OPEN, ("54-507", &marking)]), 31.0);
+        let now = at(
+            &changed(&[WIDE_OPEN, ("54-507", &marking), PUBLISHED]),
+            31.0,
+        );
         assert!(now.0 < last.0 && now.1 < last.1, "{marking}: {now:?}");
         last = now;
     }
 }
 
 #[test]
-fn a_light_child_gets_the_printed_minimum_and_a_heavy_one_the_maximum() {
-    let light = plain(&changed(&[]), &rider("height: 1380\nweight: 28 kg\n")).tyres;
-    let front = light.front.unwrap();
+fn a_light_child_gets_the_printed_minimum_said_once_and_a_heavy_one_the_maximum() {
+    let light = order(&changed(&[]), &rider("height: 1380\nweight: 28 kg\n"));
+    let front = light.tyres.front.unwrap();
     assert!((front.bar - 1.4).abs() < 1e-12);
     assert_eq!(front.limited_by, Some(Limit::PrintedMinimum));
-    let narrow = changed(&[("54-507", "28-507")]);
-    let heavy = plain(&narrow, &rider("height: 1600\nweight: 90 kg\n")).tyres;
+    let lines = light.settings(Units::Mm);
+    let tyres: Vec<_> = lines
+        .iter()
+        .filter(|line| line.what.contains("tyre"))
+        .collect();
+    assert_eq!(tyres.len(), 1, "{tyres:?}");
+    assert_eq!(tyres[0].what, "both tyres");
+    assert!(tyres[0].note.contains("printed minimum"));
+
+    let narrow = changed(&[
+        ("54-507", "28-507"),
+        PUBLISHED,
+        ("max_pressure: 3.5", "max_pressure: 2.5"),
+    ]);
+    let heavy = order(&narrow, &rider("height: 1420\nweight: 75 kg\n")).tyres;
     let rear = heavy.rear.unwrap();
     assert_eq!(rear.limited_by, Some(Limit::PrintedMaximum));
-    assert!((rear.bar - 3.5).abs() < 1e-12);
+    assert!((rear.bar - 2.5).abs() < 1e-12);
+}
+
+#[test]
+fn without_both_ends_of_the_printed_range_no_pressure_is_given() {
+    for range in ["min_pressure: 1.4", "max_pressure: 3.5"] {
+        let bike = changed(&[("min_pressure: 1.4, max_pressure: 3.5", range)]);
+        let rider = rider("height: 1380\nweight: 31 kg\n");
+        let work = order(&bike, &rider);
+        assert_eq!((work.tyres.front, work.tyres.rear), (None, None));
+        let text = handover_text::handover(&plain(&bike, &rider), WIDE);
+        assert!(!text.contains(" bar ("), "{text}");
+        assert!(text.contains("without it no pressure is given"), "{text}");
+    }
 }
 
 #[test]
@@ -156,7 +213,6 @@ fn torque_rows_are_the_trade_table() {
         ("top cap", [1.0, 2.0]),
         ("brake lever clamp", [4.0, 5.0]),
         ("seat clamp", [5.0, 7.0]),
-        ("saddle rail clamp", [8.0, 14.0]),
         ("crank pinch bolts", [12.0, 15.0]),
         ("crank preload cap", [1.0, 2.0]),
         ("square-taper crank bolts", [34.0, 44.0]),
@@ -172,8 +228,7 @@ fn torque_rows_are_the_trade_table() {
         ("rear axle nuts", [25.0, 35.0]),
         ("cable guide", [1.0, 2.0]),
     ];
-    let bolts = plain(&changed(&[]), &child(1380.0, Stage::Steady)).bolts;
-    assert_eq!(bolts.len(), table.len(), "{bolts:?}");
+    let bolts = order(&changed(&[]), &child(1380.0, Stage::Steady)).bolts;
     let place = |part: &str| {
         let found = bolts.iter().position(|bolt| bolt.part == part);
         found.unwrap_or_else(|| panic!("no row for {part}"))
@@ -186,11 +241,22 @@ fn torque_rows_are_the_trade_table() {
             "{bolt:?}"
         );
     }
+    // Small two-bolt clamps 5 to 8, one large M8 16 to 20 (common practice): told apart.
+    let clamps: Vec<_> = bolts
+        .iter()
+        .filter(|bolt| bolt.part == "saddle rail clamp")
+        .map(|bolt| [bolt.low_nm, bolt.high_nm])
+        .collect();
+    assert_eq!(clamps, [[5.0, 8.0], [16.0, 20.0]]);
     assert!(place("front axle nuts") < place("top cap"));
     assert!(place("top cap") < place("steerer clamp"));
     assert!(place("crank preload cap") < place("crank pinch bolts"));
     assert!(place("crank pinch bolts") < place("rear axle nuts"));
     assert!(bolts[place("left pedal")].note.contains("left-hand thread"));
+    assert!(bolts[place("top cap")].note.contains("plastic"));
+    for bolt in &bolts {
+        assert!(!bolt.source.citation().is_empty() && bolt.low_nm <= bolt.high_nm);
+    }
     // What is usually printed: 5 at the stem, 1 to 2 at the top cap, 12 to 14 at the pinch bolts.
     for (part, [low, high]) in [
         ("stem faceplate", [5.0, 5.0]),
@@ -203,7 +269,39 @@ fn torque_rows_are_the_trade_table() {
     }
 }
 
-fn balance() -> Bike {
+#[test]
+fn no_torque_is_more_than_its_screw_bears() {
+    // Tightening torque of class 8.8 screws at a friction of 0.12, N·m: VDI 2230 table, from memory. Parts of
+    // bikes use these threads (common practice); a range may not ask for more than the screw bears.
+    let bears = [(5, 5.5), (6, 9.6), (8, 23.0), (10, 46.0), (14, 127.0)];
+    let threads = [
+        ("stem faceplate", 6),
+        ("steerer clamp", 6),
+        ("brake lever clamp", 5),
+        ("seat clamp", 6),
+        ("front disc caliper", 6),
+        ("front rim-brake arm", 6),
+        ("brake cable anchor", 6),
+        ("quill bolt", 8),
+        ("square-taper crank bolts", 8),
+        ("right pedal", 14),
+        ("front axle nuts", 10),
+        ("rear axle nuts", 10),
+        ("coaster arm strap", 5),
+    ];
+    let coaster = changed(&[(REAR_BRAKE, "  rear: {kind: coaster}")]);
+    let mut bolts = order(&changed(&[]), &child(1380.0, Stage::Steady)).bolts;
+    bolts.extend(order(&coaster, &child(1380.0, Stage::Steady)).bolts);
+    for (part, thread) in threads {
+        let bolt = bolts.iter().find(|bolt| bolt.part == part).unwrap();
+        let (_, most) = bears.iter().find(|(size, _)| *size == thread).unwrap();
+        // Crank bolts are M8 of class 10.9 and 12.9, which bear 33 and 39, and are greased (common practice).
+        let most = if part.contains("crank") { 44.0 } else { *most };
+        assert!(bolt.high_nm <= most, "{bolt:?} on M{thread}: {most}");
+    }
+}
+
+fn balance() -> Arc<Bike> {
     changed(&[
         ("style: trail", "style: balance"),
         (
@@ -217,8 +315,8 @@ fn balance() -> Bike {
 
 #[test]
 fn only_parts_that_this_bike_has_are_listed() {
-    let parts = |bike: &Bike| -> Vec<String> {
-        let bolts = plain(bike, &child(1380.0, Stage::Steady)).bolts;
+    let parts = |bike: &Arc<Bike>| -> Vec<String> {
+        let bolts = bolts::bolts(bike, &Kit::of(bike));
         bolts.into_iter().map(|bolt| bolt.part).collect()
     };
     let coaster = parts(&changed(&[(REAR_BRAKE, "  rear: {kind: coaster}")]));
@@ -241,8 +339,7 @@ fn only_parts_that_this_bike_has_are_listed() {
         let found = balance_parts.iter().find(|part| part.contains(absent));
         assert_eq!(found, None, "{absent}");
     }
-    for bolt in plain(&balance, &child(1380.0, Stage::Steady)).bolts {
-        assert!(!bolt.note.contains("chain"), "{bolt:?}");
+    for bolt in bolts::bolts(&balance, &Kit::of(&balance)) {
         assert!(!bolt.note.contains("rotor"), "{bolt:?}");
     }
 }
@@ -253,7 +350,7 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
         "{}torque: {{stem_faceplate bolts: 5, Disc caliper: 7, chain guard: 3}}\n",
         trail_24()
     );
-    let bolts = plain(&bike(&text), &child(1380.0, Stage::Steady)).bolts;
+    let bolts = order(&bike(&text), &child(1380.0, Stage::Steady)).bolts;
     for (part, nm) in [
         ("stem faceplate", 5.0),
         ("front disc caliper", 7.0),
@@ -270,96 +367,98 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
         assert!(rows[0].is_printed);
     }
     assert_eq!(bolts.iter().filter(|bolt| bolt.is_printed).count(), 4);
+    // A printed disc caliper proves that there is no rim brake.
+    assert!(!bolts.iter().any(|bolt| bolt.part.contains("rim-brake")));
 }
 
 #[test]
 fn the_post_adds_up_at_every_stage() {
     let bike = changed(&[]);
     let close = |a: f64, b: f64| (a - b).abs() < 1e-9;
-    for height in [1350.0, 1420.0, 1500.0, 1600.0] {
-        let saddle = plain(&bike, &child(height, Stage::Steady)).saddle;
+    for height in [1350.0, 1380.0, 1420.0] {
+        let saddle = order(&bike, &child(height, Stage::Steady)).saddle;
+        let set = saddle.setting;
         // 350 mm post, mark at 80 mm, 27.2 mm diameter: from the sample file.
-        assert!(close(saddle.exposed_post_mm + saddle.insertion_mm, 350.0));
-        assert!(saddle.insertion_mm >= 80.0 - 1e-9);
-        assert!(close(saddle.insertion_left_mm, saddle.insertion_mm - 80.0));
-        assert_eq!(saddle.mark_is_two_diameters, Some(true));
+        assert!(close(set.exposed_post_mm + set.insertion_mm, 350.0));
+        assert!(set.insertion_mm >= 80.0 - 1e-9);
+        assert!(close(saddle.insertion_left_mm(), set.insertion_mm - 80.0));
+        assert_eq!(saddle.mark_is_two_diameters(), Some(true));
         assert!(close(saddle.two_diameters_mm.unwrap(), 54.4));
         assert_eq!(saddle.stages.len(), 3);
         for pair in saddle.stages.windows(2) {
-            assert!(pair[1].saddle_height_mm >= pair[0].saddle_height_mm - 1e-9);
+            let [low, high] = [0, 1].map(|index| pair[index].setting.saddle_height_mm);
+            assert!(high >= low - 1e-9);
         }
         for stage in &saddle.stages {
-            assert!(close(
-                stage.exposed_post_mm + stage.insertion_left_mm,
-                270.0
-            ));
+            let shown = stage.setting.exposed_post_mm;
+            assert!(close(shown + stage.insertion_left_mm, 270.0));
         }
-        assert!(close(
-            saddle.stages[1].saddle_height_mm,
-            saddle.saddle_height_mm
-        ));
+        assert_eq!(saddle.stages[1].setting, set);
     }
+    // Less than two diameters is against the law (16 CFR 1512.15(b)): no work order.
     let short_mark = changed(&[("minimum_insertion: 80", "minimum_insertion: 40")]);
-    let saddle = plain(&short_mark, &child(1420.0, Stage::Steady)).saddle;
-    assert_eq!(saddle.mark_is_two_diameters, Some(false));
-    assert!(saddle.notes[0].contains("fit another post"), "{saddle:?}");
+    let handover = plain(&short_mark, &child(1380.0, Stage::Steady));
+    assert_eq!(handover.fit.verdict.word(), "unsuitable");
+    assert!(handover.work.is_err());
 }
 
 #[test]
-fn a_band_outside_the_post_says_what_to_do() {
-    let low = plain(&changed(&[]), &child(1250.0, Stage::Learning)).saddle;
-    assert!(low.stages[0].out_of_range_mm < 0.0);
-    assert!(
-        low.notes.iter().any(|note| note.contains("smaller bike")),
-        "{low:?}"
-    );
-    let high = plain(&changed(&[]), &child(1750.0, Stage::Confident)).saddle;
-    assert!(high.stages[2].out_of_range_mm > 0.0);
-    assert!(
-        high.notes.iter().any(|note| note.contains("never beyond")),
-        "{high:?}"
-    );
-    assert!(high.insertion_left_mm.abs() < 1e-9);
-}
-
-#[test]
-fn the_next_check_is_three_months_on_and_short_months_end_on_their_last_day() {
-    let next = |on: Date| {
+fn the_visits_count_from_the_day_and_short_months_end_on_their_last_day() {
+    let visits = |on: Date| {
         let rider = child(1380.0, Stage::Steady);
         let handover = handover(&rider, &changed(&[]), &Options::bare(on));
-        handover.saddle.next_check
+        handover.work.unwrap().visits
     };
-    assert_eq!(next(date(2026, 3, 1)), date(2026, 6, 1));
-    assert_eq!(next(date(2026, 11, 30)), date(2027, 2, 28));
-    assert_eq!(next(Date::MAX), Date::MAX);
+    let spring = visits(date(2026, 3, 1));
+    assert_eq!(spring.next_measuring, date(2026, 6, 1));
+    // First rides, 2 to 4 weeks (common practice).
+    assert_eq!(spring.first_check, [date(2026, 3, 15), date(2026, 3, 29)]);
+    assert_eq!(visits(date(2026, 11, 30)).next_measuring, date(2027, 2, 28));
+    assert_eq!(visits(Date::MAX).next_measuring, Date::MAX);
 }
 
 #[test]
-fn the_saddle_schedule_rises_from_today_to_at_most_the_mark() {
+fn the_raises_rise_from_today_to_at_most_the_mark_and_are_told_by_month() {
     let rider = rider("{height: 1380, inseam: 660, age: 9y, sex: girl, weight: 31 kg}");
     let handover = handover(&rider, &changed(&[]), &Options::new(ON));
-    let raises: Vec<_> = handover.raises().collect();
-    assert!(raises.len() > 2, "{:?}", handover.saddle.schedule);
+    let work = handover.work.as_ref().unwrap();
+    let raises = &work.visits.raises;
+    assert!(raises.len() > 2, "{raises:?}");
     for pair in raises.windows(2) {
         assert!(pair[1].date > pair[0].date);
         assert!(pair[1].saddle_height_mm > pair[0].saddle_height_mm);
     }
-    assert!(raises[0].saddle_height_mm > handover.saddle.saddle_height_mm);
-    let highest = handover.fit.bike.saddle_height_max_mm;
+    assert!(raises[0].saddle_height_mm > work.saddle.setting.saddle_height_mm);
+    let post = &handover.fit.bike.layout.post;
+    let highest = post.saddle_height_mm(post.highest_mm);
     assert!(
         raises
             .iter()
             .all(|raise| raise.saddle_height_mm <= highest + 1e-9)
     );
-    let next = raises[0].date.to_string();
-    assert!(handover_text::handover(&handover, WIDE).contains(&next));
-    assert!(card(&handover, &Extras::default()).unwrap().contains(&next));
+    let text = handover_text::handover(&handover, WIDE);
+    let card = card(&handover, &Extras::default()).unwrap();
+    let by_month = raises[0].date.strftime("%B %Y").to_string();
+    for sheet in [text, card] {
+        assert!(sheet.contains(&by_month), "{sheet}");
+        assert!(sheet.contains("measure and check feet first"));
+        // Never by day: the only day is today's.
+        let days: Vec<_> = sheet
+            .match_indices("202")
+            .filter(|(at, _)| sheet[*at..].chars().take(8).filter(|c| *c == '-').count() == 2)
+            .collect();
+        assert!(
+            days.iter()
+                .all(|(at, _)| sheet[*at..].starts_with("2026-03-01")),
+            "{sheet}"
+        );
+    }
 }
 
 #[test]
 fn without_an_age_text_and_card_say_why_there_are_no_dates() {
     let handover = handover(&rider("height: 1380\n"), &changed(&[]), &Options::new(ON));
-    assert_eq!(handover.raises().count(), 0);
+    assert!(handover.work.as_ref().unwrap().visits.raises.is_empty());
     let text = handover_text::handover(&handover, WIDE);
     let card = card(&handover, &Extras::default()).unwrap();
     assert!(text.contains("needs the age") && card.contains("needs the age"));
@@ -370,20 +469,20 @@ fn lever_gaps_stay_inside_lever_hand_and_law() {
     let bike = changed(&[]);
     for hand in [95.0, 110.0, 130.0, 150.0, 170.0, 200.0] {
         let rider = rider(&format!("height: 1380\nhand_length: {hand}\n"));
-        let levers = plain(&bike, &rider).levers;
-        let lever = levers.front.unwrap();
-        let gap = lever.gap_mm.unwrap();
+        let levers = order(&bike, &rider).levers;
+        let brake = levers.front.unwrap();
+        let lever = brake.lever.unwrap();
+        let gap = lever.gap_mm;
         assert!((45.0..=75.0).contains(&gap), "hand {hand}: {gap}");
-        assert!(gap <= levers.lawful_ceiling_mm);
+        assert!(gap <= levers.hand.lawful_mm);
         assert!(gap <= 0.40 * hand || (gap - 45.0).abs() < 1e-9);
-        assert!((lever.draw_in_mm.unwrap() - (75.0 - gap)).abs() < 1e-9);
-        assert_eq!(lever.is_in_reach, Some(true), "hand {hand}");
+        assert!((lever.draw_in_mm() - (75.0 - gap)).abs() < 1e-9);
+        assert_eq!(Levers::is_in_reach(&brake), Some(true), "hand {hand}");
     }
-    // 0.59 of a 75 mm hand is 44 mm, less than the lever's closest 45.
-    let small = plain(&bike, &rider("height: 1380\nhand_length: 75\n")).levers;
-    let lever = small.front.unwrap();
-    assert_eq!(lever.is_in_reach, Some(false));
-    assert!(lever.advice.contains("short-reach lever"), "{lever:?}");
+    // 0.59 of a 75 mm hand is 44 mm, less than the lever's closest 45: too big for this hand, nothing to set.
+    let small = plain(&bike, &rider("height: 1380\nhand_length: 75\n"));
+    assert_eq!(small.fit.verdict.word(), "too-big");
+    assert!(small.work.is_err());
 }
 
 #[test]
@@ -393,17 +492,26 @@ fn coaster_and_no_brakes_have_their_own_words() {
         (REAR_BRAKE, "  rear: {kind: coaster}"),
     ]);
     let coaster = plain(&coaster, &child(1380.0, Stage::Steady));
-    assert!(coaster.levers.notes[0].contains("pedalling backwards"));
+    let notes = coaster.work.as_ref().unwrap().levers.notes(Units::Mm);
+    assert!(notes[0].contains("pedalling backwards"));
+    let shows = coaster.child_shows(Units::Mm);
     assert!(
-        coaster
-            .child_shows
+        shows
             .iter()
             .any(|show| show.contains("pedalling backwards"))
     );
-    let balance = plain(&balance(), &child(1380.0, Stage::Learning));
-    assert!(balance.levers.notes[0].contains("feet"));
-    assert_eq!(balance.saddle.stages.len(), 1);
-    for show in &balance.child_shows {
+    let balance = library::sample("balance-12").unwrap();
+    let balance = plain(&balance, &child(900.0, Stage::Learning));
+    let work = balance.work.as_ref().unwrap();
+    assert!(work.levers.notes(Units::Mm)[0].contains("feet"));
+    assert_eq!(work.saddle.stages.len(), 1);
+    // The height above ground leads, then the post.
+    let lines = work.settings(Units::Mm);
+    assert_eq!(
+        (lines[0].what, lines[1].what),
+        ("seat height", "post showing")
+    );
+    for show in balance.child_shows(Units::Mm) {
         assert!(!show.contains("lever") && !show.contains("pedal"), "{show}");
     }
 }
@@ -416,116 +524,92 @@ fn an_air_spring_scales_with_the_rider_and_stays_in_its_range() {
     )]);
     let spring = |kg: f64| {
         let rider = rider(&format!("height: 1380\nweight: {kg} kg\n"));
-        plain(&detailed, &rider).air_spring.unwrap()
+        order(&detailed, &rider).air_spring.unwrap()
     };
     let close = |a: f64, b: f64| (a - b).abs() < 1e-9;
     let set = spring(32.0);
-    // 60 mm of travel: 20, 25, 30 %.
-    assert!(
-        close(set.sag_low_mm, 12.0)
-            && close(set.sag_target_mm, 15.0)
-            && close(set.sag_high_mm, 18.0)
-    );
+    // 60 mm of travel: standing, 20 and 25 % (common practice).
+    assert!(close(set.sag_low_mm, 12.0) && close(set.sag_high_mm, 15.0));
     assert!(close(set.start.unwrap().bar, 3.2));
-    let light = spring(20.0);
+    let light = spring(24.0);
     assert!(close(light.start.unwrap().bar, 2.5));
-    assert!(light.notes.iter().any(|note| note.contains("damping")));
+    let notes = light.notes(Units::Mm);
+    assert!(notes.iter().any(|note| note.contains("damping")));
     assert!(close(spring(80.0).start.unwrap().bar, 6.0));
+
+    // Without the maker's figures: whose chart to use, and no pressure.
+    let rider = rider("height: 1380\nweight: 32 kg\n");
+    let bare = order(&changed(&[]), &rider).air_spring.unwrap();
+    assert_eq!(bare.start, None);
+    assert!(bare.notes(Units::Mm)[0].contains("chart of the fork's maker"));
     let rigid = changed(&[("travel: 60, air_spring: true", "travel: 0")]);
-    let rigid = plain(&rigid, &child(1380.0, Stage::Steady));
-    assert_eq!(rigid.air_spring, None);
+    assert_eq!(order(&rigid, &rider).air_spring, None);
 }
 
 #[test]
-fn a_promised_stem_or_spacer_keeps_its_promise_on_the_rebuilt_bike() {
-    let (mut stems, mut spacers) = (0, 0);
+fn promised_parts_keep_their_promise_on_the_rebuilt_bike() {
+    let (mut stems, mut spacers, mut bars_changed) = (0, 0, 0);
     for (stem, reach, stack) in [
         (40, 335, 452),
-        (110, 345, 452),
+        (55, 345, 452),
         (40, 280, 452),
-        (90, 350, 420),
-        (40, 330, 540),
-        (60, 380, 452),
+        (60, 350, 420),
+        (40, 330, 500),
+        (30, 300, 452),
     ] {
-        for height in [1320.0, 1380.0, 1450.0, 1520.0] {
-            let stem = format!("stem: {{length: {stem},");
-            let reach = format!("reach: {reach}\n");
-            let stack = format!("stack: {stack}\n");
-            let base = [
-                ("stem: {length: 40,", stem.as_str()),
-                ("spacers: 10\n", "spacers: 40\n"),
-                ("reach: 335\n", reach.as_str()),
-                ("stack: 452\n", stack.as_str()),
-                PUBLISHED,
-            ];
-            let rider = child(height, Stage::Confident);
-            let bars = plain(&changed(&base), &rider).bars;
-            let Some(promised) = bars.lean_after_deg else {
+        for (height, stage) in [1320.0, 1380.0, 1450.0, 1520.0]
+            .into_iter()
+            .flat_map(|height| [(height, Stage::Steady), (height, Stage::Confident)])
+        {
+            let text = |spacers: f64, stem: f64, setback: f64, stack: f64| {
+                [
+                    ("stem: {length: 40,", format!("stem: {{length: {stem},")),
+                    ("spacers: 10\n", format!("spacers: {spacers}\n")),
+                    ("setback: 25,", format!("setback: {setback},")),
+                    ("reach: 335\n", format!("reach: {reach}\n")),
+                    ("stack: 452\n", format!("stack: {stack}\n")),
+                    ("published: {wheelbase: 937, standover: 590}", String::new()),
+                ]
+            };
+            let build = |changes: [(&str, String); 6]| {
+                let changes: Vec<_> = changes.iter().map(|(a, b)| (*a, b.as_str())).collect();
+                changed(&changes)
+            };
+            let rider = child(height, stage);
+            let stem = f64::from(stem);
+            let stack = f64::from(stack);
+            let Ok(work) = plain(&build(text(40.0, stem, 25.0, stack)), &rider).work else {
                 continue;
             };
-            let new_stem = bars
-                .stem_mm
-                .map(|length| format!("stem: {{length: {length},"));
-            let new_spacers = bars
-                .spacers_out_mm
-                .map(|out| format!("spacers: {}\n", 40.0 - out));
-            let mut rebuilt = base;
-            if let Some(new) = &new_stem {
-                rebuilt[0].1 = new;
-                stems += 1;
+            let (Some(cure), Some(promised)) = (work.bars.cure, work.bars.lean_after_deg) else {
+                continue;
+            };
+            if cure.saddle_back_mm != 0.0 {
+                continue;
             }
-            if let Some(new) = &new_spacers {
-                rebuilt[1].1 = new;
-                spacers += 1;
-            }
-            let after = plain(&changed(&rebuilt), &rider)
-                .bars
-                .torso_lean_deg
-                .unwrap();
+            stems += usize::from(cure.stem_mm != 0.0);
+            spacers += usize::from(cure.spacers_above_mm != 0.0);
+            bars_changed += usize::from(cure.sweep_mm != 0.0);
+            let rebuilt = build(text(
+                40.0 - cure.spacers_above_mm,
+                stem + cure.stem_mm,
+                25.0 - cure.sweep_mm,
+                stack,
+            ));
+            let pair = plain(&rebuilt, &rider);
+            let after = pair.fit.pair().torso_lean_deg().unwrap();
             assert!(
                 (after - promised).abs() < 1e-6,
-                "{after} instead of {promised}"
+                "{after} instead of {promised}: {cure:?}"
             );
-            let before = bars.torso_lean_deg.unwrap();
-            let middle = f64::midpoint(bars.lean_low_deg, bars.lean_high_deg);
-            assert!((after - middle).abs() < (before - middle).abs());
+            let [low, high] = work.bars.lean_band_deg;
+            assert!((low - 1e-6..=high + 1e-6).contains(&after));
         }
     }
-    assert!(stems > 0 && spacers > 0, "stems {stems}, spacers {spacers}");
-}
-
-fn run(args: &[&str]) -> (u8, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let pictures = tempfile::tempdir().unwrap();
-    let out_folder = ["--out", pictures.path().to_str().unwrap()];
-    let args = ["inseam"].iter().chain(args).chain(&out_folder);
-    let code = cli::run(
-        args.map(|arg| OsString::from(*arg)),
-        &mut cli::Streams {
-            out: &mut out,
-            err: &mut err,
-            columns: 400,
-        },
+    assert!(
+        spacers > 0 && stems + bars_changed > 0,
+        "stems {stems}, spacers {spacers}, bars {bars_changed}"
     );
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (code, text(out), text(err))
-}
-
-fn with_child<'a>(args: &[&'a str]) -> Vec<&'a str> {
-    const CHILD: [&str; 8] = [
-        "--inseam",
-        "66cm",
-        "--height",
-        "138cm",
-        "--weight",
-        "31kg",
-        "--on",
-        "2026-03-01",
-    ];
-    let mut all = vec!["handover"];
-    all.extend(args);
-    all.extend(CHILD);
-    all
 }
 
 /// Every `figure unit (figure unit)` whose units are the ones asked for.
@@ -552,23 +636,33 @@ fn pairs(text: &str, first_units: &[&str], unit: &str) -> Vec<(String, String)> 
 
 #[test]
 fn inches_and_millimetres_and_psi_and_bar_agree_everywhere() {
-    let folder = tempfile::tempdir().unwrap();
-    let card = folder.path().join("card.html");
-    for units in ["mm", "cm", "in"] {
-        let path = card.to_str().unwrap();
-        let (code, text, _) = run(&with_child(&["trail-24", "--units", units, "--card", path]));
-        assert_eq!(code, 0);
-        for text in [text, std::fs::read_to_string(&card).unwrap()] {
+    let rider = rider("height: 1380\ninseam: 660\nweight: 31 kg\n");
+    let handover = plain(&changed(&[]), &rider);
+    for units in [Units::Mm, Units::Cm, Units::In] {
+        let extras = Extras {
+            units,
+            ..Extras::default()
+        };
+        let layout = Layout {
+            columns: 400,
+            units,
+        };
+        let sheets = [
+            handover_text::handover(&handover, layout),
+            card(&handover, &extras).unwrap(),
+            build_sheet(&handover, &extras).unwrap(),
+        ];
+        for text in sheets {
             let mut lengths = pairs(&text, &["mm", "cm"], "in");
             lengths.extend(pairs(&text, &["in"], "mm"));
-            assert!(lengths.len() > 10, "{units}: {lengths:?}");
+            assert!(lengths.len() > 2, "{units}: {lengths:?}");
             for (first, second) in lengths {
                 let mm = |text: &str| text.parse::<Length>().unwrap().mm();
                 let apart = (mm(&first) - mm(&second)).abs();
                 assert!(apart <= 0.8, "{first} ({second})");
             }
             let pressures = pairs(&text, &["bar"], "psi");
-            assert!(pressures.len() >= 2);
+            assert!(!pressures.is_empty());
             for (bar, psi) in pressures {
                 let number = |text: &str| text.split(' ').next().unwrap().parse::<f64>().unwrap();
                 let apart = (number(&bar) * PSI_PER_BAR - number(&psi)).abs();
@@ -583,56 +677,62 @@ fn half_a_bike_says_what_it_needs() {
     let bike = changed(&[
         (", min_pressure: 1.4, max_pressure: 3.5", ""),
         ("weight: 10.4 kg\n", ""),
-        ("brakes:\n", ""),
-        (FRONT_BRAKE, ""),
-        (REAR_BRAKE, ""),
-        (
-            "  top_tube: {seat_joint: 200, head_joint: 62, diameter: 35}\n",
-            "",
-        ),
         (", diameter: 27.2", ""),
         PUBLISHED,
     ]);
     let handover = plain(&bike, &rider("height: 1380\n"));
-    assert_eq!((handover.tyres.front, handover.tyres.rear), (None, None));
-    assert_eq!(handover.levers.front, None);
-    assert_eq!(handover.saddle.mark_is_two_diameters, None);
+    let work = handover.work.as_ref().unwrap();
+    assert_eq!((work.tyres.front, work.tyres.rear), (None, None));
+    assert_eq!(work.saddle.mark_is_two_diameters(), None);
     let text = handover_text::handover(&handover, WIDE);
-    let card = card(&handover, &Extras::default()).unwrap();
     for needed in [
-        "needs brakes in the frame file",
         "needs the rider's weight, weight in the frame file, tyres.min_pressure, tyres.max_pressure",
         "needs the maker's pressure table (fork.air_spring",
         "needs frame.seat_tube.diameter",
-        "needs frame.top_tube",
     ] {
         assert!(text.contains(needed), "{needed}\n{text}");
-        let escaped = needed.replace('\'', "&#39;");
-        assert!(card.contains(&escaped), "{escaped}");
     }
+    let card = card(&handover, &Extras::default()).unwrap();
+    for needed in ["tyres.min_pressure", "fork.air_spring"] {
+        assert!(card.contains(needed), "{needed}\n{card}");
+    }
+    assert!(!text.contains("NaN"), "{text}");
+
+    // Brakes that are not known, or no top tube: nothing to set before that is known.
+    let unknown = changed(&[("brakes:\n", ""), (FRONT_BRAKE, ""), (REAR_BRAKE, "")]);
+    let top_tube = "  top_tube: {seat_joint: 200, head_joint: 62, diameter: 35}\n";
+    for bike in [unknown, changed(&[(top_tube, ""), PUBLISHED])] {
+        let handover = plain(&bike, &rider("height: 1380\n"));
+        assert_eq!(handover.fit.verdict.word(), "incomplete");
+        assert!(handover.work.is_err());
+        let text = handover_text::handover(&handover, WIDE);
+        assert!(text.contains("Measure first"), "{text}");
+    }
+}
+
+#[test]
+fn a_lever_without_a_range_is_measured_before_anything_is_set() {
+    let bike = changed(&[(FRONT_BRAKE, "  front: {kind: hand}")]);
+    let handover = plain(&bike, &rider("height: 1380\nhand_length: 150\n"));
+    assert_eq!(handover.fit.verdict.word(), "incomplete");
+    let text = handover_text::handover(&handover, WIDE);
     assert!(
-        !text.contains("NaN") && !text.contains("start at"),
+        text.contains("Measure first: the gap at the brake lever"),
         "{text}"
     );
 }
 
 #[test]
-fn a_lever_without_a_range_still_gets_the_gap_of_this_hand() {
-    let bike = changed(&[(FRONT_BRAKE, "  front: {kind: hand}")]);
-    let levers = plain(&bike, &rider("height: 1380\nhand_length: 150\n")).levers;
-    assert_eq!(levers.needs, ["brakes.front.reach"]);
-    let front = levers.front.unwrap();
-    assert!(front.advice.contains("60 mm"), "0.40 of 150 mm: {front:?}");
-    assert_eq!((front.gap_mm, front.is_in_reach), (None, None));
-}
-
-#[test]
 fn the_json_has_the_contract_keys_and_only_finite_numbers() {
-    let (code, out, err) = run(&with_child(&["trail-24", "--format", "json"]));
-    assert_eq!(code, 0, "{err}");
-    let json: serde_json::Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(json["schema"], "inseam/handover/1");
-    assert_eq!(json["fit"]["schema"], "inseam/fit/1");
+    let rider = rider("{height: 1380, inseam: 660, age: 9y, sex: girl, weight: 31 kg}");
+    let handover = handover(&rider, &changed(&[]), &Options::new(ON));
+    let json = contract(&handover);
+    assert_eq!(json["schema"], "inseam/handover/2");
+    assert_eq!(json["fit"]["schema"], "inseam/fit/2");
+    assert_eq!(
+        (&json["stop"], &json["verdict"]),
+        (&serde_json::Value::Null, &"fits".into())
+    );
     let setting = &json["fit"]["setting"];
     assert_eq!(
         json["saddle"]["saddle_height_mm"],
@@ -642,65 +742,186 @@ fn the_json_has_the_contract_keys_and_only_finite_numbers() {
     for wheel in ["front", "rear"] {
         let tyre = &json["tyres"][wheel];
         let (bar, psi) = (tyre["bar"].as_f64().unwrap(), tyre["psi"].as_f64().unwrap());
-        assert!((bar * PSI_PER_BAR - psi).abs() < 0.01);
+        assert!((bar * PSI_PER_BAR - psi).abs() < 0.5);
     }
     assert!(json["tyres"]["front_share"].is_f64());
-    assert!(json["air_spring"]["sag_target_mm"].is_number());
+    assert!(json["air_spring"]["sag_high_mm"].is_number());
     for bolt in json["bolts"].as_array().unwrap() {
-        for key in ["part", "low_nm", "high_nm", "note"] {
+        for key in ["part", "low_nm", "high_nm", "note", "source", "is_certain"] {
             assert!(!bolt[key].is_null(), "{key} in {bolt}");
         }
     }
+    let steps = json["steps"].as_array().unwrap();
+    for step in steps {
+        for key in ["kind", "part", "figures", "bolts", "words", "is_certain"] {
+            assert!(!step[key].is_null(), "{key} in {step}");
+        }
+    }
+    let post = steps.iter().find(|step| step["kind"] == "post").unwrap();
+    assert_eq!(post["figures"][0]["key"], "saddle_height_mm");
+    assert_eq!(post["figures"][0]["value"], setting["saddle_height_mm"]);
     let shows = json["child_shows"].as_array().unwrap();
     assert!(shows.len() >= 5 && shows.iter().all(serde_json::Value::is_string));
-    assert!(!json["fit"]["cautions"].as_array().unwrap().is_empty());
-    assert_eq!(json["saddle"]["next_check"], "2026-06-01");
+    assert!(!json["cautions"].as_array().unwrap().is_empty());
+    assert_eq!(json["visits"]["next_measuring"], "2026-06-01");
+    assert_eq!(json["visits"]["first_check_to"], "2026-03-29");
 }
 
 #[test]
-fn every_caution_is_in_text_and_card() {
-    let handover = plain(&changed(&[]), &child(1380.0, Stage::Steady));
-    let text = handover_text::handover(&handover, WIDE);
-    let card = card(&handover, &Extras::default()).unwrap();
-    for caution in inseam::fit::cautions::CAUTIONS {
-        assert!(text.contains(caution), "{caution}");
-        assert!(card.contains(&caution.replace('\'', "&#39;")), "{caution}");
+fn every_caution_is_in_text_card_and_build_sheet() {
+    let fits = plain(&changed(&[]), &child(1380.0, Stage::Steady));
+    let stops = plain(&changed(&[]), &child(1150.0, Stage::Steady));
+    let bike = library::sample("coaster-16").unwrap();
+    let extras = Extras::default();
+    let sheets = [
+        handover_text::handover(&fits, WIDE),
+        handover_text::handover(&stops, WIDE),
+        card(&fits, &extras).unwrap(),
+        card(&stops, &extras).unwrap(),
+        build_sheet(&fits, &extras).unwrap(),
+        build_sheet(&bike, &extras).unwrap(),
+    ];
+    for sheet in &sheets {
+        for caution in inseam::cautions::CAUTIONS {
+            let escaped = caution.replace('\'', "&#39;");
+            assert!(
+                sheet.contains(caution) || sheet.contains(&escaped),
+                "{caution}\n{sheet}"
+            );
+        }
+    }
+    for sheet in &sheets[..4] {
+        assert!(sheet.contains("about size only"), "{sheet}");
     }
 }
 
 #[test]
-fn a_bike_that_does_not_fit_is_not_handed_over_in_silence() {
-    let handover = plain(&changed(&[]), &child(1150.0, Stage::Steady));
-    assert!(!handover.fit.verdict.fits());
-    let text = handover_text::handover(&handover, WIDE);
-    let card = card(&handover, &Extras::default()).unwrap();
-    for text in [text, card] {
-        assert!(text.contains("do not hand it over"), "{text}");
+fn a_pair_that_does_not_fit_gets_the_reason_first_and_no_figure_to_set() {
+    let marked = changed(&[("minimum_insertion: 80", "minimum_insertion: 40")]);
+    let brakeless = changed(&[
+        (FRONT_BRAKE, "  front: {kind: none}"),
+        (REAR_BRAKE, "  rear: {kind: none}"),
+    ]);
+    let cases = [
+        (changed(&[]), child(1150.0, Stage::Steady), "too-big"),
+        (changed(&[]), child(1740.0, Stage::Confident), "too-small"),
+        (marked, child(1380.0, Stage::Steady), "unsuitable"),
+        (brakeless, child(1380.0, Stage::Steady), "unsuitable"),
+        (
+            changed(&[("brakes:\n", ""), (FRONT_BRAKE, ""), (REAR_BRAKE, "")]),
+            child(1380.0, Stage::Steady),
+            "incomplete",
+        ),
+    ];
+    for (bike, rider, verdict) in cases {
+        let handover = plain(&bike, &rider).with_nearest(Some("Sample street 20".to_owned()));
+        assert_eq!(handover.fit.verdict.word(), verdict);
+        let stop = handover.stop().unwrap();
+        let reason = stop.reason(&handover.fit, Units::Mm);
+        let extras = Extras::default();
+        let text = handover_text::handover(&handover, WIDE);
+        let page = card(&handover, &extras).unwrap();
+        assert_eq!(build_sheet(&handover, &extras).unwrap(), page);
+        let json = contract(&handover);
+        assert_eq!(json["stop"]["reason"], reason.as_str());
+        assert_eq!(json["stop"]["nearest"], "Sample street 20");
+        assert_eq!(Record::of(&handover, None, None, None), None);
+        let body = page.split_once("<body>").unwrap().1;
+        for sheet in [text.as_str(), body] {
+            let sheet = sheet.replace('\u{a0}', " ").replace("&#39;", "'");
+            // The reason stands before everything but the names; the first letter is raised.
+            let place = sheet
+                .find(&reason[1..])
+                .unwrap_or_else(|| panic!("{reason}\n{sheet}"));
+            assert!(sheet.find("size only").unwrap() > place);
+            assert!(sheet.contains("Sample street 20"));
+            assert_eq!(
+                sheet.contains("Do not ride this bike"),
+                matches!(verdict, "too-big" | "unsuitable"),
+                "{sheet}"
+            );
+            assert!(sheet.contains("Do not hand it over"));
+            for banned in [
+                "[ ]",
+                "class=\"box\"",
+                "as set",
+                "saddle height 4",
+                "post showing",
+                " bar (",
+                "N·m",
+                "Come back",
+                "set for",
+                "Set for",
+            ] {
+                assert!(!sheet.contains(banned), "{verdict}: {banned}\n{sheet}");
+            }
+        }
+        for key in [
+            "fit",
+            "saddle",
+            "levers",
+            "tyres",
+            "steps",
+            "bolts",
+            "child_shows",
+            "visits",
+        ] {
+            assert!(json.get(key).is_none(), "{verdict}: {key}");
+        }
     }
-    let args = ["handover", "trail-24", "--height", "115cm", "--strict"];
-    assert_eq!(run(&args).0, 3);
+    // How far off, in millimetres, and with an age in months.
+    let young = rider("{height: 1240, age: 7y, sex: girl}");
+    let handover = handover(&young, &changed(&[]), &Options::new(ON));
+    assert_eq!(handover.fit.verdict.word(), "too-big");
+    let text = handover_text::handover(&handover, WIDE);
+    assert!(
+        text.contains("mm taller, in about") && text.contains("months"),
+        "{text}"
+    );
+    assert!(contract(&handover)["stop"]["months"].is_number());
 }
 
 #[test]
-fn a_failed_run_leaves_the_old_card_and_prints_no_half_answer() {
-    let folder = tempfile::tempdir().unwrap();
-    let card = folder.path().join("card.html");
-    std::fs::write(&card, "the old card").unwrap();
-    let path = card.to_str().unwrap();
-    let (code, out, err) = run(&["handover", "trail-24", "--card", path]);
-    assert_eq!((code, out.as_str()), (1, ""), "{err}");
-    let (code, _, _) = run(&with_child(&["no-such-bike", "--card", path]));
-    assert_eq!(code, 1);
-    assert_eq!(std::fs::read_to_string(&card).unwrap(), "the old card");
-
-    let a_folder = folder.path().to_str().unwrap();
-    let (code, out, err) = run(&with_child(&["trail-24", "--card", a_folder]));
-    assert_eq!((code, out.as_str()), (1, ""), "a folder is no card: {err}");
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
-
-    let (code, _, _) = run(&with_child(&["trail-24", "--card", path]));
-    assert_eq!(code, 0);
-    let written = std::fs::read_to_string(&card).unwrap();
-    assert!(written.starts_with("<!DOCTYPE html>"));
-    assert!(written.trim_end().ends_with("</html>"));
+fn what_is_printed_is_what_the_fit_says() {
+    for bike in library::samples() {
+        for (stage, step) in Stage::ALL
+            .iter()
+            .flat_map(|s| (0..16).map(move |i| (*s, i)))
+        {
+            let rider = child(840.0 + 60.0 * f64::from(step), stage);
+            let handover = plain(&bike, &rider);
+            let Ok(work) = &handover.work else { continue };
+            let set = handover.fit.pair().setting();
+            let lines = work.settings(Units::Mm);
+            let figure = |what: &str| {
+                lines
+                    .iter()
+                    .find(|line| line.what == what)
+                    .map(|line| line.figure.clone())
+            };
+            let tape = |mm| Some(Units::Mm.tape(mm));
+            assert_eq!(figure("post showing"), tape(set.exposed_post_mm));
+            assert_eq!(figure("seat height"), tape(set.seat_height_mm));
+            if !bike.is_balance() {
+                assert_eq!(figure("saddle height"), tape(set.saddle_height_mm));
+            }
+            let extras = Extras::default();
+            let sheets = [
+                card(&handover, &extras).unwrap(),
+                build_sheet(&handover, &extras).unwrap(),
+            ];
+            for sheet in sheets {
+                let sheet = sheet.replace('\u{a0}', " ");
+                assert!(sheet.contains(&Units::Mm.tape(set.exposed_post_mm)));
+            }
+            let record = Record::of(&handover, None, None, None).unwrap();
+            let near = |a: Option<f64>, b: f64| (a.unwrap() - b).abs() <= 0.05 + 1e-9;
+            assert!(near(record.as_set.saddle_height_mm, set.saddle_height_mm));
+            assert!(near(record.as_set.seat_height_mm, set.seat_height_mm));
+            assert_eq!(
+                record.as_set.lever_gap_mm.is_some(),
+                set.lever_gap_mm.is_some()
+            );
+        }
+    }
 }

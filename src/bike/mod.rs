@@ -1,6 +1,7 @@
 //! The bike: what a frame file says, where that puts everything, and how close the moving parts come.
-//! `spec` is the file, `figure` what tape and chart say, `complete` makes both a full `drawing`, `layout` the side view with `steering` and `post`, `clearance` the
-//! turned wheel and the leaning bike, `tyre` the marking. No rider in here: how the two meet lives in `fit`.
+//! `spec` is the file, `figure` what tape and chart say, `complete` makes both a full `drawing`, `layout` the side
+//! view with `steering` and `post`, `clearance` the turned wheel and the leaning bike, `tyre` the marking, `parts` the
+//! kinds of its parts. No rider in here: how the two meet lives in `fit`.
 
 pub mod chart;
 pub mod class;
@@ -11,6 +12,7 @@ pub mod figure;
 pub mod layout;
 pub mod library;
 pub mod mismatch;
+pub mod parts;
 pub mod post;
 pub mod spec;
 pub mod steering;
@@ -92,6 +94,14 @@ impl Bike {
     pub fn alike(&self) -> usize {
         let count = self.spec.count.unwrap_or(1);
         usize::try_from(count).unwrap_or(usize::MAX)
+    }
+
+    /// Whether a figure is known as well as a tape on the built bike gives it.
+    pub fn knows(&self, figure: Figure) -> bool {
+        /// One reading of a tape by anyone, mm (common practice); angles are not asked for.
+        const TAPE_SD_MM: f64 = 5.0;
+        let known = |doubt: &Doubt| doubt.sd(figure) <= TAPE_SD_MM;
+        self.doubt.as_ref().is_none_or(known)
     }
 
     /// Whether the bike is ridden without pedals.

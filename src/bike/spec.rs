@@ -4,6 +4,7 @@
 
 use crate::bike::drawing::CLAMP_NEEDS_MM;
 use crate::bike::figure::{Figures, Given, Reading};
+use crate::bike::parts::Parts;
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
@@ -66,6 +67,8 @@ section! {
         cranks: Option<Cranks>, ();
         /// The brakes.
         brakes: Option<Brakes>, ();
+        /// What kinds of parts it has, for the work lists.
+        parts: Option<Parts>, ();
         /// Weight of the whole bike.
         weight: Option<Mass>, 1.0..=40.0;
         /// Most weight of rider and bag that the maker allows.
@@ -367,6 +370,9 @@ impl FrameSpec {
         }
         if let Some(brakes) = &self.brakes {
             found.extend(brakes.contradictions(self.style != Style::Balance));
+        }
+        if let Some(parts) = &self.parts {
+            found.extend(parts.contradictions(self));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
             found.push(Problem::at_key(

@@ -5,6 +5,7 @@
 use crate::advice::open::DECIDING;
 use crate::bike::{Bike, Figure};
 use crate::fit::what_next;
+use crate::report::terminal::{Layout, notes};
 use crate::units::Units;
 
 /// A figure of the bike in words: `seat height lowest`.
@@ -24,18 +25,33 @@ pub(crate) fn next_in_words(path: &str) -> String {
     }
 }
 
+/// That figures are assumed, in one sentence; None with a full drawing.
+pub(crate) fn short(bike: &Bike) -> Option<String> {
+    let assumed = &bike.doubt.as_ref()?.assumed;
+    (!assumed.is_empty()).then(|| {
+        format!(
+            "{} figures of the drawing are assumed, as bikes on such wheels have them; `inseam check` lists them",
+            assumed.len()
+        )
+    })
+}
+
+/// The same as a section of a report; nothing with a full drawing.
+pub(crate) fn assumed_note(out: &mut String, bike: &Bike, layout: Layout) {
+    notes(
+        out,
+        "Assumed of this bike",
+        &lines(bike, layout.units),
+        layout,
+    );
+}
+
 /// Sentences on what a bike's answer rests on; none with a full drawing.
 pub(crate) fn lines(bike: &Bike, units: Units) -> Vec<String> {
     let Some(doubt) = &bike.doubt else {
         return Vec::new();
     };
-    let mut lines = Vec::new();
-    if !doubt.assumed.is_empty() {
-        lines.push(format!(
-            "{} figures of the drawing are assumed, as bikes on such wheels have them; `inseam check` lists them",
-            doubt.assumed.len()
-        ));
-    }
+    let mut lines: Vec<String> = short(bike).into_iter().collect();
     let sure: Vec<_> = DECIDING
         .into_iter()
         .map(|figure| {

@@ -7,6 +7,7 @@ use crate::advice::compare::{Comparison, Difference, Size};
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
+use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
@@ -40,6 +41,8 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
         warnings.extend(own.map(|warning| format!("{name}: {warning}")));
     }
     for (name, fit) in names.iter().zip([a, b]) {
+        let assumed = assumed::short(&fit.bike);
+        warnings.extend(assumed.map(|words| format!("{name}: {words}")));
         let again = fit.odds.and_then(|odds| odds.remeasure);
         warnings.extend(again.map(|again| format!("{name}: {}", again.words())));
     }

@@ -1,19 +1,84 @@
-//! The handover for a terminal: verdict, then each part in the order of the work, then the child.
-//! Numbers and sentences come from `advice::handover`; this only lays them out.
+//! The handover for a terminal: verdict, then each part in the order of the work, then the child; or why there is
+//! no work order. The sentences that text, card and build sheet share are made here.
+//! Numbers come from `advice::handover` and `advice::stop`; this only words and lays them out.
 
-use crate::advice::handover::Handover;
 use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::levers::Levers;
-use crate::advice::handover::pressure::SetPressure;
 use crate::advice::handover::tyres::Tyres;
+use crate::advice::handover::visits::month;
+use crate::advice::handover::{Handover, Work};
+use crate::advice::stop::failing;
 use crate::cautions::CAUTIONS;
+use crate::fit::Verdict;
+use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::verdict_lines;
+use crate::report::verdict_text::{ABOUT, reasons, rider_line, sentence, styled_verdict};
 use crate::units::{Units, tidy};
 
 /// What a report says where something is missing.
 pub(crate) fn needs(missing: &[&str]) -> String {
     format!("needs {}", missing.join(", "))
+}
+
+/// Why there is no work order, the reason with its amount first. Empty where there is one.
+pub(crate) fn stop_lines(handover: &Handover, units: Units) -> Vec<String> {
+    let fit = &handover.fit;
+    let Some(stop) = handover.stop() else {
+        return Vec::new();
+    };
+    let mut lines = reasons(fit, stop, units);
+    if let Some(again) = fit
+        .odds
+        .and_then(|odds| odds.remeasure)
+        .filter(|_| fit.verdict.rules_out())
+    {
+        lines.push(format!("If in doubt, {}.", again.words()));
+    }
+    let others = failing(fit)
+        .into_iter()
+        .filter(|finding| Some(finding.id) != stop.check())
+        .map(|finding| sentence(&fit.advice(&finding, units)));
+    lines.extend(others);
+    if let Some(nearest) = &handover.nearest {
+        lines.push(format!("The nearest bike that fits: {nearest}."));
+    }
+    lines
+}
+
+/// What not to do with a bike that does not fit.
+pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::TooBig | Verdict::Unsuitable => "Do not ride this bike. Do not hand it over.",
+        Verdict::TooSmall => "This bike is outgrown. Do not hand it over to this rider.",
+        Verdict::Fits | Verdict::Undecided | Verdict::Incomplete => {
+            "Do not hand it over before this is settled."
+        }
+    }
+}
+
+/// When to come back, by month: no forecast knows the day.
+pub(crate) fn come_back(work: &Work, units: Units) -> Vec<String> {
+    let visits = &work.visits;
+    let mut lines = vec![format!(
+        "After the first rides, within 2 to 4 weeks (by the end of {}): bolts{} once more.",
+        month(visits.first_check[1]),
+        if work.has_cables() { " and cables" } else { "" }
+    )];
+    if let Some(raise) = visits.raises.first() {
+        lines.push(format!(
+            "First raise, about {}: saddle height {}; measure and check feet first.",
+            month(raise.date),
+            units.tape(raise.saddle_height_mm)
+        ));
+    }
+    lines.push(format!(
+        "Next measuring: {}; measure and check feet first, then set.",
+        month(visits.next_measuring)
+    ));
+    if let Some(day) = visits.last_day[1] {
+        lines.push(format!("Outgrown, as expected: about {}.", month(day)));
+    }
+    lines
 }
 
 /// A torque range in N·m, `5` or `4-6`.
@@ -24,11 +89,6 @@ pub(crate) fn torque(bolt: &Bolt) -> String {
     } else {
         format!("{low}-{high}")
     }
-}
-
-/// A pressure, or a dash where there is none.
-pub(crate) fn pressure(set: Option<&SetPressure>) -> String {
-    set.map_or_else(|| "-".to_owned(), ToString::to_string)
 }
 
 /// The brakes, one line each, or one for both where they are set alike.
@@ -63,50 +123,83 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     let fit = &handover.fit;
     let title = format!("Handover: {} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
-    verdict_lines(
-        &mut out,
-        fit,
-        crate::advice::stop::Stop::of(fit).as_ref(),
-        layout,
-    );
-    if !fit.verdict.fits() {
-        wrapped(&mut out, DO_NOT, layout.columns, "  ");
+    styled_verdict(&mut out, fit, layout);
+    match &handover.work {
+        Ok(work) => work_order(&mut out, handover, work, layout),
+        Err(_) => {
+            for line in stop_lines(handover, layout.units) {
+                wrapped(&mut out, &line, layout.columns, "  ");
+            }
+            wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
+            wrapped(&mut out, ABOUT, layout.columns, "  ");
+            push_line(&mut out, "");
+            rider_line(&mut out, &fit.rider, layout);
+            assumed_note(&mut out, &fit.bike, layout);
+            notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+        }
     }
-    let dates = format!(
-        "{}, set for {}; next check {}",
-        handover.date, handover.saddle.stage, handover.saddle.next_check
-    );
-    wrapped(&mut out, &dates, layout.columns, "  ");
-    saddle(&mut out, handover, layout);
-    section(
-        &mut out,
-        "Brake levers",
-        layout,
-        &lever_lines(handover, layout.units),
-    );
-    let bars = handover.bars.notes(fit, layout.units);
-    section(&mut out, "Bar and reach", layout, &bars);
-    section(&mut out, "Tyres", layout, &tyre_lines(handover));
-    section(
-        &mut out,
-        "Air spring",
-        layout,
-        &spring_lines(handover, layout.units),
-    );
-    bolts(&mut out, handover, layout);
-    push_line(&mut out, "");
-    push_line(&mut out, "The child shows, on this bike, before riding off");
-    for line in handover.child_shows(layout.units) {
-        wrapped(&mut out, &format!("[ ] {line}"), layout.columns, "    ");
-    }
-    notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
-/// Heads every form of a handover that should not take place.
-pub(crate) const DO_NOT: &str =
-    "This bike does not fit this rider: do not hand it over as it stands.";
+fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout) {
+    let (fit, units) = (&handover.fit, layout.units);
+    wrapped(out, ABOUT, layout.columns, "  ");
+    rider_line(out, &fit.rider, layout);
+    wrapped(
+        out,
+        &format!("{}, set for {}", handover.date, work.saddle.stage),
+        layout.columns,
+        "  ",
+    );
+    notes(out, "Read this", &handover.read_this(units), layout);
+    settings(out, work, layout);
+    section(out, "Saddle", layout, &work.saddle.notes(units));
+    stages(out, work, layout);
+    section(out, "Brake levers", layout, &lever_lines(work, units));
+    section(out, "Bar and reach", layout, &work.bars.notes(fit, units));
+    section(out, "Tyres", layout, &tyre_lines(&work.tyres));
+    section(out, "Air spring", layout, &spring_lines(work, units));
+    bolts(out, work, layout);
+    push_line(out, "");
+    wrapped(
+        out,
+        "The child shows, on this bike, at walking pace with an adult beside, before riding off",
+        layout.columns,
+        "  ",
+    );
+    for line in handover.child_shows(units) {
+        wrapped(out, &format!("[ ] {line}"), layout.columns, "    ");
+    }
+    let mut back = come_back(work, units);
+    back.extend(work.visits.raises.iter().skip(1).map(|raise| {
+        format!(
+            "Then about {}: {}.",
+            month(raise.date),
+            units.tape(raise.saddle_height_mm)
+        )
+    }));
+    back.extend(
+        fit.growth()
+            .into_iter()
+            .flat_map(|growth| &growth.notes)
+            .map(|note| sentence(&note.words())),
+    );
+    notes(out, "Come back", &back, layout);
+    assumed_note(out, &fit.bike, layout);
+    notes(out, "Look again", &fit.warnings(units), layout);
+}
+
+fn settings(out: &mut String, work: &Work, layout: Layout) {
+    push_line(out, "");
+    let mut rows = table(&["set", "to", "how"], layout.columns);
+    for line in work.settings(layout.units) {
+        rows.add_row([line.what.to_owned(), line.figure, line.note]);
+    }
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
+    }
+}
 
 fn section(out: &mut String, heading: &str, layout: Layout, lines: &[String]) {
     if lines.is_empty() {
@@ -119,65 +212,32 @@ fn section(out: &mut String, heading: &str, layout: Layout, lines: &[String]) {
     }
 }
 
-fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
+fn stages(out: &mut String, work: &Work, layout: Layout) {
     let units = layout.units;
-    let saddle = &handover.saddle;
-    let mut lines = vec![
-        format!(
-            "saddle height {} from the centre of the bottom bracket to the saddle top",
-            units.tape(saddle.setting.saddle_height_mm)
-        ),
-        format!(
-            "exposed post {}, {} left above the mark; seat height {} above the ground",
-            units.tape(saddle.setting.exposed_post_mm),
-            units.tape(saddle.insertion_left_mm()),
-            units.tape(saddle.setting.seat_height_mm)
-        ),
-    ];
-    lines.extend(saddle.notes(units));
-    section(out, "Saddle", layout, &lines);
-    if saddle.stages.len() > 1 {
-        push_line(out, "");
-        let mut rows = table(
-            &["stage", "saddle height", "post", "above mark", "feet"],
-            layout.columns,
-        );
-        for height in &saddle.stages {
-            rows.add_row([
-                height.stage.to_string(),
-                units.tape(height.setting.saddle_height_mm),
-                units.tape(height.setting.exposed_post_mm),
-                units.tape(height.insertion_left_mm),
-                height.ground(),
-            ]);
-        }
-        for line in rows.lines() {
-            push_line(out, line.trim_end());
-        }
+    if work.saddle.stages.len() < 2 {
+        return;
     }
-    let raises: Vec<_> = handover.raises().collect();
-    if !raises.is_empty() {
-        push_line(out, "");
-        push_line(out, "Raise the saddle");
-        for raise in raises {
-            push_line(
-                out,
-                &format!("  {}  {}", raise.date, units.tape(raise.saddle_height_mm)),
-            );
-        }
+    push_line(out, "");
+    let mut rows = table(
+        &["stage", "saddle height", "post", "above mark", "feet"],
+        layout.columns,
+    );
+    for height in &work.saddle.stages {
+        rows.add_row([
+            height.stage.to_string(),
+            units.tape(height.setting.saddle_height_mm),
+            units.tape(height.setting.exposed_post_mm),
+            units.tape(height.insertion_left_mm),
+            height.ground(),
+        ]);
     }
-    let growth_notes = handover
-        .fit
-        .growth()
-        .into_iter()
-        .flat_map(|growth| &growth.notes);
-    for note in growth_notes {
-        wrapped(out, &format!("- {}", note.words()), layout.columns, "  ");
+    for line in rows.lines() {
+        push_line(out, line.trim_end());
     }
 }
 
-fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
-    let levers = &handover.levers;
+fn lever_lines(work: &Work, units: Units) -> Vec<String> {
+    let levers = &work.levers;
     let mut lines = lever_settings(levers, units);
     if !levers.needs.is_empty() {
         lines.push(needs(&levers.needs));
@@ -186,16 +246,9 @@ fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
     lines
 }
 
-fn tyre_lines(handover: &Handover) -> Vec<String> {
-    let tyres = &handover.tyres;
+fn tyre_lines(tyres: &Tyres) -> Vec<String> {
     let mut lines = Vec::new();
-    if tyres.front.is_some() || tyres.rear.is_some() {
-        lines.push(format!(
-            "start at front {}, rear {}",
-            pressure(tyres.front.as_ref()),
-            pressure(tyres.rear.as_ref())
-        ));
-    }
+    lines.extend(tyres.setting().map(|setting| format!("start at {setting}")));
     lines.extend(load(tyres));
     if !tyres.needs.is_empty() {
         lines.push(needs(&tyres.needs));
@@ -204,26 +257,17 @@ fn tyre_lines(handover: &Handover) -> Vec<String> {
     lines
 }
 
-/// Sag in one line.
-pub(crate) fn sag(handover: &Handover, units: Units) -> Option<String> {
-    let spring = handover.air_spring.as_ref()?;
-    Some(format!(
-        "sag {} of {} travel ({} to {})",
-        units.tape(spring.sag_target_mm),
-        units.length(spring.travel_mm),
-        units.length(spring.sag_low_mm),
-        units.length(spring.sag_high_mm)
-    ))
-}
-
-fn spring_lines(handover: &Handover, units: Units) -> Vec<String> {
-    let Some(spring) = &handover.air_spring else {
+fn spring_lines(work: &Work, units: Units) -> Vec<String> {
+    let Some(spring) = &work.air_spring else {
         return Vec::new();
     };
-    let mut lines: Vec<_> = sag(handover, units).into_iter().collect();
-    if spring.start.is_some() {
-        lines.push(format!("start at {}", pressure(spring.start.as_ref())));
-    }
+    let mut lines = vec![format!(
+        "sag {} to {} of {} travel",
+        units.bare(spring.sag_low_mm),
+        units.length(spring.sag_high_mm),
+        units.length(spring.travel_mm)
+    )];
+    lines.extend(spring.start.map(|start| format!("start at {start}")));
     if !spring.needs.is_empty() {
         lines.push(needs(&spring.needs));
     }
@@ -231,7 +275,7 @@ fn spring_lines(handover: &Handover, units: Units) -> Vec<String> {
     lines
 }
 
-fn bolts(out: &mut String, handover: &Handover, layout: Layout) {
+fn bolts(out: &mut String, work: &Work, layout: Layout) {
     push_line(out, "");
     wrapped(
         out,
@@ -240,19 +284,30 @@ fn bolts(out: &mut String, handover: &Handover, layout: Layout) {
         "  ",
     );
     let mut rows = table(&["", "part", "N·m", "mind"], layout.columns);
-    for bolt in &handover.bolts {
-        let note = if bolt.is_printed {
-            [bolt.note.as_str(), "printed on the part"]
-                .into_iter()
-                .filter(|part| !part.is_empty())
-                .collect::<Vec<_>>()
-                .join("; ")
-        } else {
-            bolt.note.clone()
-        };
+    for bolt in &work.bolts {
+        let note = bolt_note(bolt);
         rows.add_row(["[ ]".to_owned(), bolt.part.clone(), torque(bolt), note]);
     }
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
+}
+
+/// What to mind at a bolt, and whether the bike is known to have it.
+pub(crate) fn bolt_note(bolt: &Bolt) -> String {
+    let parts = [
+        bolt.note.as_str(),
+        if bolt.is_certain {
+            ""
+        } else {
+            "where it has one"
+        },
+        if bolt.is_printed {
+            "printed on the part"
+        } else {
+            ""
+        },
+    ];
+    let said: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    said.join("; ")
 }

@@ -1,10 +1,11 @@
 //! Fits as people and programs read them: `text` and its companions for a terminal, `json` for the
-//! contract, `card` for paper.
+//! contract, `card` and `build_sheet` for paper.
 //! Computes no fit; words come from the findings.
 
 pub mod assign_list;
 pub mod assign_text;
 pub(crate) mod assumed;
+pub mod build_sheet;
 pub mod card;
 pub mod check_text;
 pub mod compare_text;
@@ -17,6 +18,7 @@ pub mod json;
 pub mod new_frame;
 pub mod rack;
 pub mod schema;
+mod sheet;
 pub mod size_text;
 pub mod terminal;
 pub mod text;

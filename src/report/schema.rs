@@ -1,11 +1,12 @@
-//! JSON Schemas (draft 2020-12) of frame and rider files, made from the readers' own tables.
+//! JSON Schemas (draft 2020-12) of frame files, rider files and records, made from the readers' own tables.
 //! A schema tells an editor what the reader will accept; the reader's own messages are better.
-//! What the keys are lives in `bike::spec` and `rider::measures`.
+//! What the keys are lives in `bike::spec`, `rider::measures` and `record`.
 
 use serde::{Serialize, Serializer};
 
 use crate::bike::FrameSpec;
 use crate::file::{Field, LONGEST_TEXT, Section, Shape};
+use crate::record::Record;
 use crate::rider::RiderFile;
 use crate::units::tidy;
 
@@ -61,6 +62,11 @@ pub fn rider() -> Json {
         entries.push(("not", Json::Object(vec![("required", both)])));
     }
     schema
+}
+
+/// The schema of a record.
+pub fn record() -> Json {
+    whole("Record of one handover", Record::fields())
 }
 
 fn whole(title: &str, fields: Vec<Field>) -> Json {

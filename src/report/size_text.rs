@@ -12,6 +12,7 @@ use crate::bike::TyreSize;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Status, Verdict};
+use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
@@ -110,6 +111,8 @@ fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
     let mut lines: Vec<String> = remeasure.into_iter().collect();
     let mut seen = HashSet::new();
     for bike in sizing.bikes.iter().filter(|bike| !is_hopeless(bike)) {
+        let assumed = assumed::short(&bike.fit.bike);
+        lines.extend(assumed.map(|words| format!("{}: {words}", bike.fit.bike.id)));
         for warning in bike.fit.warnings(layout.units) {
             if seen.insert(warning.clone()) {
                 lines.push(warning);

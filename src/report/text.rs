@@ -6,6 +6,7 @@ use comfy_table::{ColumnConstraint, Width};
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Finding, Fit, Status};
+use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
 use crate::report::verdict_text::{percent, rider_line, shown, verdict_lines};
@@ -28,6 +29,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     if let Some(growth) = fit.growth() {
         growth_text::growth(&mut out, growth, stop.is_none(), layout);
     }
+    assumed_note(&mut out, &fit.bike, layout);
     notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
@@ -49,14 +51,17 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
         "seat height",
         format!("{} above the ground", units.length(setting.seat_height_mm)),
     ));
-    rows.push((
-        "post showing",
-        format!(
-            "{}, {} inside the tube",
-            units.length(setting.exposed_post_mm),
-            units.length(setting.insertion_mm)
-        ),
-    ));
+    // Which post and which tube is assumed: how much of it shows says nothing.
+    if fit.bike.doubt.is_none() {
+        rows.push((
+            "post showing",
+            format!(
+                "{}, {} inside the tube",
+                units.length(setting.exposed_post_mm),
+                units.length(setting.insertion_mm)
+            ),
+        ));
+    }
     if let Some(gap) = setting.lever_gap_mm {
         rows.push((
             "lever gap",

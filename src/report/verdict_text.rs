@@ -28,17 +28,34 @@ fn verdict_style(verdict: Verdict) -> Style {
 
 /// The decisive line, and for a pair that gets no work order the reason, the amount and what to do.
 pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
-    let word = fit.verdict.word().to_uppercase();
-    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
-    let line = format!("{word}: {}{sure}", fit.verdict.meaning());
-    let mut lines = String::new();
-    wrapped(&mut lines, &line, layout.columns, "  ");
-    // Styled after wrapping, so that the codes do not count as columns.
-    out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
+    styled_verdict(out, fit, layout);
     for line in stop_lines(fit, stop, layout.units) {
         wrapped(out, &line, layout.columns, "  ");
     }
     wrapped(out, ABOUT, layout.columns, "  ");
+}
+
+/// The verdict in one line, and how sure it is of the size.
+pub(crate) fn verdict_line(fit: &Fit) -> String {
+    let word = fit.verdict.word().to_uppercase();
+    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
+    format!("{word}: {}{sure}", fit.verdict.meaning())
+}
+
+/// The same with its word in the verdict's colour.
+pub(crate) fn styled_verdict(out: &mut String, fit: &Fit, layout: Layout) {
+    let word = fit.verdict.word().to_uppercase();
+    let mut lines = String::new();
+    wrapped(&mut lines, &verdict_line(fit), layout.columns, "  ");
+    // Styled after wrapping, so that the codes do not count as columns.
+    out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
+}
+
+/// What decided against a pair, and by how much.
+pub(crate) fn reasons(fit: &Fit, stop: &Stop, units: Units) -> Vec<String> {
+    let mut lines = vec![sentence(&stop.reason(fit, units))];
+    lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
+    lines
 }
 
 /// Why there is no work order, in sentences.
@@ -46,8 +63,7 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
     let Some(stop) = stop else {
         return Vec::new();
     };
-    let mut lines = vec![sentence(&stop.reason(fit, units))];
-    lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
+    let mut lines = reasons(fit, stop, units);
     if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
         lines.push(DO_NOT_RIDE.to_owned());
     }
@@ -102,13 +118,18 @@ pub(crate) fn percent(chance: f64) -> String {
 
 /// The rider's measurements, estimates marked.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
+    wrapped(out, &rider_figures(rider, layout.units), layout.columns, "");
+}
+
+/// The same in one line.
+pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
     let show = |name: &str, measurement: Measurement, mm: f64| {
         let guess = if rider.has_measured(measurement) {
             ""
         } else {
             " (estimated)"
         };
-        format!("{name} {}{guess}", layout.units.length(mm))
+        format!("{name} {}{guess}", units.length(mm))
     };
     let mut parts = vec![
         show(
@@ -126,7 +147,7 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));
     }
     parts.push(format!("stage {}", rider.stage));
-    wrapped(out, &parts.join(", "), layout.columns, "");
+    parts.join(", ")
 }
 
 /// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one

@@ -137,6 +137,15 @@ macro_rules! rider_file {
             pub fn segments(&self) -> Segments {
                 [$(self.$key),*]
             }
+
+            /// A file with these segments and nothing else.
+            pub fn of_segments(segments: Segments) -> Self {
+                let [$($key),*] = segments;
+                Self {
+                    $($key,)*
+                    ..Self::default()
+                }
+            }
         }
     };
 }

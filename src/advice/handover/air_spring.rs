@@ -6,8 +6,8 @@ use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::{Length, Units};
 
-/// Sag as a share of the travel: least, start, most (common practice).
-const SAG: [f64; 3] = [0.20, 0.25, 0.30];
+/// Sag as a share of the travel, standing on level pedals in the riding position: least and most (common practice).
+const SAG: [f64; 2] = [0.20, 0.25];
 
 /// What to set at the air spring.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,12 +16,12 @@ pub struct AirSpringSetup {
     pub travel_mm: f64,
     /// Least sag, mm.
     pub sag_low_mm: f64,
-    /// Sag to aim at, mm.
-    pub sag_target_mm: f64,
     /// Most sag, mm.
     pub sag_high_mm: f64,
     /// Where to start; None where the file or the rider leaves out what it takes.
     pub start: Option<SetPressure>,
+    /// Whether the file gives the maker's figures.
+    pub has_figures: bool,
     /// What is missing for a starting pressure.
     pub needs: Vec<&'static str>,
 }
@@ -32,6 +32,11 @@ pub fn scaled_bar(reference_bar: f64, reference_rider_kg: f64, rider_kg: f64) ->
     reference_bar * rider_kg / reference_rider_kg
 }
 
+/// Least and most sag of a travel, mm.
+pub fn sag_mm(travel_mm: f64) -> [f64; 2] {
+    SAG.map(|share| share * travel_mm)
+}
+
 pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
     let fork = &pair.bike.spec.fork;
     let details = match &fork.air_spring {
@@ -40,7 +45,7 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
         Toggle::Detailed(details) => Some(details),
     };
     let travel_mm = fork.travel.map_or(0.0, Length::mm);
-    let [low, target, high] = SAG.map(|share| share * travel_mm);
+    let [sag_low_mm, sag_high_mm] = sag_mm(travel_mm);
     let mut needs = Vec::new();
     if details.is_none() {
         needs.push("the maker's pressure table (fork.air_spring in the frame file)");
@@ -54,14 +59,14 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
             details.reference_rider.kg(),
             rider.kg(),
         );
-        SetPressure::within(wanted, Some(details.min), Some(details.max))
+        SetPressure::within(wanted, details.min, details.max)
     });
     Some(AirSpringSetup {
         travel_mm,
-        sag_low_mm: low,
-        sag_target_mm: target,
-        sag_high_mm: high,
+        sag_low_mm,
+        sag_high_mm,
         start,
+        has_figures: details.is_some(),
         needs,
     })
 }
@@ -70,13 +75,14 @@ impl AirSpringSetup {
     /// The steps, in order.
     pub fn notes(&self, units: Units) -> Vec<String> {
         let mut notes = Vec::new();
-        if self.start.is_none() {
+        if !self.has_figures {
             notes.push(
-                "Start at the lowest pressure printed on the fork, then go by the sag.".to_owned(),
+                "Start from the chart of the fork's maker, on the fork leg or in its manual; no figure is guessed here."
+                    .to_owned(),
             );
         }
         notes.push(format!(
-            "Push the ring to the seal; rider sits down gently, steps off: the ring shows the sag. Under {} let air out, over {} add air.",
+            "Push the ring to the seal; the rider, held by an adult, stands on level pedals in the riding position, then steps off: the ring shows the sag. Under {} let air out, over {} add air.",
             units.tape(self.sag_low_mm),
             units.tape(self.sag_high_mm)
         ));

@@ -4,12 +4,12 @@
 use crate::bike::BrakeKind;
 use crate::fit::checks::ground_contact::Contact;
 use crate::fit::checks::standover::LEAST_MM;
-use crate::fit::{CheckId, Fit, Pair, Status};
+use crate::fit::{CheckId, Fit, Pair};
 use crate::rider::Stage;
 use crate::units::Units;
 
 pub(super) fn child_shows(fit: &Fit, units: Units) -> Vec<String> {
-    let mut shows = vec![straddles(fit, units), sits(&fit.pair(), fit)];
+    let mut shows = vec![straddles(fit, units), sits(&fit.pair())];
     shows.extend(stops(&fit.pair()));
     shows.push(turns(fit, units));
     shows.push(
@@ -21,34 +21,20 @@ pub(super) fn child_shows(fit: &Fit, units: Units) -> Vec<String> {
 
 fn straddles(fit: &Fit, units: Units) -> String {
     let finding = fit.finding(CheckId::Standover);
-    let clearance = finding.and_then(|finding| finding.measure.value);
-    match (clearance, finding.map(|finding| finding.status())) {
-        (Some(clearance), Some(Status::Fail(_))) if clearance < 0.0 => format!(
-            "Cannot stand over the top tube: it is {} too high. Do not hand over.",
-            units.tape(-clearance)
-        ),
-        (Some(clearance), Some(Status::Fail(_))) => format!(
-            "Only {} clear over the top tube, {} is the least. Do not hand over.",
-            units.tape(clearance),
-            units.tape(LEAST_MM)
-        ),
-        (Some(clearance), _) => format!(
+    match finding.and_then(|finding| finding.measure.value) {
+        Some(clearance) => format!(
             "Stands over the top tube in shoes, both feet flat, {} clear.",
             units.tape(clearance)
         ),
-        (None, _) => format!(
-            "Stands over the top tube in shoes, both feet flat, {} clear or more; not computed: needs frame.top_tube.",
+        None => format!(
+            "Stands over the frame in shoes, both feet flat, {} clear or more.",
             units.tape(LEAST_MM)
         ),
     }
 }
 
-fn sits(pair: &Pair<'_>, fit: &Fit) -> String {
+fn sits(pair: &Pair<'_>) -> String {
     let touches = Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)).words();
-    let finding = fit.finding(CheckId::GroundContact);
-    if finding.is_some_and(|finding| matches!(finding.status(), Status::Fail(_))) {
-        return format!("Cannot sit safely: {touches} from the saddle. Do not hand over.");
-    }
     match pair.pose.stage {
         Stage::Learning | Stage::Steady => {
             format!("Sits on the saddle, {touches} on the ground.")

@@ -56,7 +56,19 @@ pub(super) fn levers(pair: &Pair<'_>) -> Levers {
     }
 }
 
+impl Brake {
+    /// Whether a hand works it.
+    pub const fn has_lever(&self) -> bool {
+        matches!(self.kind, BrakeKind::Hand)
+    }
+}
+
 impl Levers {
+    /// Largest gap that this hand holds well, within the law, mm.
+    pub const fn most_mm(&self) -> f64 {
+        self.hand.good_mm.min(self.hand.lawful_mm)
+    }
+
     /// Sentences for the person with the screwdriver.
     pub fn notes(&self, units: Units) -> Vec<String> {
         let kinds: Vec<_> = [self.front, self.rear]
@@ -100,7 +112,7 @@ impl Levers {
             (BrakeKind::Hand, Some(lever)) => lever.words(&self.hand, units),
             (BrakeKind::Hand, None) => format!(
                 "its range is not in the file: set {} or less",
-                units.length(self.hand.good_mm.min(self.hand.lawful_mm))
+                units.length(self.most_mm())
             ),
         }
     }

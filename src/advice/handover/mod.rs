@@ -1,67 +1,97 @@
-//! The handover: what the technician sets, checks and watches before a child rides off.
-//! One file per part of the work list; each gives numbers and the sentences that go with them.
-//! Layout on screen and paper is `report::handover_text` and `report::card`.
+//! The handover: what the technician sets, checks and watches before a child rides off, or why there is nothing to set.
+//! One file per part of the work order; each gives numbers, and the sentences when they are asked for.
+//! Layout on screen and paper is `report::handover_text`, `report::card` and `report::build_sheet`.
 
 pub mod air_spring;
 pub mod bars;
 pub mod bolts;
 mod child_shows;
+pub mod kit;
 pub mod levers;
 pub mod load;
 pub mod pressure;
 pub mod saddle;
+pub mod settings;
+pub mod steps;
 pub mod tyres;
+pub mod visits;
+pub mod work;
 
 use std::sync::Arc;
 
 use jiff::civil::Date;
 
+use crate::advice::stop::Stop;
 use crate::bike::Bike;
-use crate::fit::{Fit, Options, assess};
+use crate::fit::{Fit, Options, Status, assess};
 use crate::rider::Rider;
 use crate::units::Units;
+pub use work::Work;
 
-/// Everything for one handover. Lengths mm, pressures bar, torques N·m.
+/// One handover.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Handover {
     /// The day.
     pub date: Date,
     /// The fit that it rests on.
     pub fit: Fit,
-    /// Saddle and post.
-    pub saddle: saddle::Saddle,
-    /// Brake levers.
-    pub levers: levers::Levers,
-    /// Bar and reach.
-    pub bars: bars::Bars,
-    /// Tyre pressures.
-    pub tyres: tyres::Tyres,
-    /// The fork's air spring, where it has one.
-    pub air_spring: Option<air_spring::AirSpringSetup>,
-    /// Bolt check, front to back.
-    pub bolts: Vec<bolts::Bolt>,
+    /// Name of the nearest bike that fits instead, where a rack is at hand.
+    pub nearest: Option<String>,
+    /// What to do; or, for a pair that does not fit, why there is nothing to do.
+    pub work: Result<Work, Stop>,
 }
 
 /// Works out the handover of one bike to one rider.
 pub fn handover(rider: &Arc<Rider>, bike: &Arc<Bike>, options: &Options) -> Handover {
     let fit = assess(rider, bike, options);
-    let pair = fit.pair();
+    let stop = Stop::of(&fit);
+    let work = match stop {
+        None if fit.verdict.fits() => Ok(Work::of(&fit, options.on)),
+        None => Err(Stop::Undecided { remeasure: None }),
+        Some(stop) => Err(stop),
+    };
     Handover {
         date: options.on,
-        saddle: saddle::saddle(&fit, options.on),
-        levers: levers::levers(&pair),
-        bars: bars::bars(&fit),
-        tyres: tyres::tyres(&pair),
-        air_spring: air_spring::air_spring(&pair),
-        bolts: bolts::bolts(bike),
+        nearest: None,
+        work,
         fit,
     }
 }
 
 impl Handover {
-    /// What the child shows before riding off.
+    /// The same, with the bike to offer instead where this one does not fit.
+    #[must_use]
+    pub fn with_nearest(self, nearest: Option<String>) -> Self {
+        Self { nearest, ..self }
+    }
+
+    /// Why there is nothing to set; None where there is.
+    pub fn stop(&self) -> Option<&Stop> {
+        self.work.as_ref().err()
+    }
+
+    /// What the child shows before riding off; nothing where the bike does not fit.
     pub fn child_shows(&self, units: Units) -> Vec<String> {
-        child_shows::child_shows(&self.fit, units)
+        match self.work {
+            Ok(_) => child_shows::child_shows(&self.fit, units),
+            Err(_) => Vec::new(),
+        }
+    }
+
+    /// What can be ridden but must be read: every caution of the fit, in full.
+    pub fn read_this(&self, units: Units) -> Vec<String> {
+        let fit = &self.fit;
+        fit.findings()
+            .filter(|finding| finding.status() == Status::Caution)
+            .map(|finding| {
+                let title = sentence(&finding.id.title());
+                format!(
+                    "{}: {}.",
+                    title.trim_end_matches('.'),
+                    fit.advice(&finding, units)
+                )
+            })
+            .collect()
     }
 }
 

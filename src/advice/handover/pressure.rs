@@ -14,23 +14,33 @@ pub enum Limit {
     PrintedMaximum,
 }
 
-/// A pressure to set.
+impl Limit {
+    /// Why the pressure is what it is.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::PrintedMinimum => "the printed minimum decides; never below it",
+            Self::PrintedMaximum => "the printed maximum decides; never above it",
+        }
+    }
+}
+
+/// A pressure to set, on the gauge's own steps.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SetPressure {
-    /// In bar.
+    /// In bar, to 0.05 where the printed range has room for such a step.
     pub bar: f64,
-    /// The same in psi.
+    /// The same in psi, to 0.5; less than half a psi apart.
     pub psi: f64,
-    /// The end of the printed range that decided; None inside the range, or where none is given.
+    /// The end of the printed range that decided; None inside it.
     pub limited_by: Option<Limit>,
-    range_bar: (f64, f64),
 }
 
 impl SetPressure {
-    /// The wanted pressure, moved into the printed range where one is given.
-    pub fn within(wanted_bar: f64, min: Option<Pressure>, max: Option<Pressure>) -> Self {
-        let low = min.map_or(0.0, Pressure::bar);
-        let high = max.map_or(f64::INFINITY, Pressure::bar).max(low);
+    /// The wanted pressure, moved into the printed range, on a step of the gauge.
+    pub fn within(wanted_bar: f64, min: Pressure, max: Pressure) -> Self {
+        const BAR_STEPS: [f64; 2] = [0.05, 0.01];
+        const PSI_STEP: f64 = 0.5;
+        let (low, high) = (min.bar(), max.bar().max(min.bar()));
         let limited_by = if wanted_bar < low {
             Some(Limit::PrintedMinimum)
         } else if wanted_bar > high {
@@ -38,20 +48,26 @@ impl SetPressure {
         } else {
             None
         };
-        let bar = wanted_bar.clamp(low, high);
+        let wanted = wanted_bar.clamp(low, high);
+        let bar = BAR_STEPS
+            .into_iter()
+            .map(|step| on_the_gauge(wanted, low, high, step))
+            .find(|bar| (low - SLACK..=high + SLACK).contains(bar))
+            .unwrap_or(wanted);
+        let psi = |bar: f64| Pressure::from_bar(bar).psi();
         Self {
             bar,
-            psi: Pressure::from_bar(bar).psi(),
+            psi: on_the_gauge(psi(bar), psi(low), psi(high), PSI_STEP),
             limited_by,
-            range_bar: (low, high),
         }
     }
 }
 
-/// `value` in whole `step`s, nearest first, but never out of the printed range by rounding.
+/// Converting units leaves a last bit that must not count as a step.
+const SLACK: f64 = 1e-9;
+
+/// `value` in whole `step`s, nearest first, but never out of the printed range by rounding where a step lies in it.
 fn on_the_gauge(value: f64, low: f64, high: f64, step: f64) -> f64 {
-    // Converting units leaves a last bit that must not count as a step.
-    const SLACK: f64 = 1e-9;
     let steps = value / step;
     let nearest = steps.round() * step;
     if nearest < low - SLACK {
@@ -64,18 +80,9 @@ fn on_the_gauge(value: f64, low: f64, high: f64, step: f64) -> f64 {
 }
 
 impl fmt::Display for SetPressure {
-    /// `1.40 bar (20.5 psi)`; the two figures are less than half a psi apart.
+    /// `1.40 bar (20.5 psi)`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        const BAR_STEP: f64 = 0.01;
-        const PSI_STEP: f64 = 0.5;
-        let psi = |bar: f64| Pressure::from_bar(bar).psi();
-        let (low, high) = self.range_bar;
-        write!(
-            f,
-            "{:.2} bar ({} psi)",
-            on_the_gauge(self.bar, low, high, BAR_STEP),
-            tidy(on_the_gauge(self.psi, psi(low), psi(high), PSI_STEP), 1)
-        )
+        write!(f, "{:.2} bar ({} psi)", self.bar, tidy(self.psi, 1))
     }
 }
 
@@ -96,7 +103,7 @@ mod tests {
             let wanted = f64::from(hundredth) / 97.0;
             for (min, max) in [(1.4, 3.5), (1.379, 1.385), (20.0 / PSI_PER_BAR, 5.0)] {
                 let range = (Pressure::from_bar(min), Pressure::from_bar(max));
-                let set = SetPressure::within(wanted, Some(range.0), Some(range.1));
+                let set = SetPressure::within(wanted, range.0, range.1);
                 let (bar, psi) = printed(set);
                 assert!((bar * PSI_PER_BAR - psi).abs() < 0.5, "{set}");
                 assert!((min..=max).contains(&set.bar));
@@ -111,12 +118,10 @@ mod tests {
 
     #[test]
     fn the_end_of_the_range_that_decides_is_named() {
-        let min = Some(Pressure::from_bar(1.4));
-        let max = Some(Pressure::from_bar(3.5));
+        let (min, max) = (Pressure::from_bar(1.4), Pressure::from_bar(3.5));
         let limit = |wanted| SetPressure::within(wanted, min, max).limited_by;
         assert_eq!(limit(0.9), Some(Limit::PrintedMinimum));
         assert_eq!(limit(2.0), None);
         assert_eq!(limit(4.0), Some(Limit::PrintedMaximum));
-        assert_eq!(SetPressure::within(0.9, None, None).limited_by, None);
     }
 }

@@ -1,22 +1,14 @@
 //! The saddle: what to set today, the proof that the post stays past its mark, and what comes later.
 //! All three stages, so that the family can raise it; the heights themselves are `fit::pair`'s.
 
-use jiff::ToSpan;
-use jiff::civil::Date;
-
-use crate::advice::handover::Handover;
 use crate::fit::Fit;
 use crate::fit::checks::ground_contact::Contact;
 use crate::fit::checks::post_insertion::DIAMETERS;
 use crate::fit::finding::at_least;
-use crate::fit::forecast::Raise;
 use crate::fit::pair::Pair;
 use crate::fit::setting::Setting;
 use crate::rider::Stage;
 use crate::units::{Length, Units};
-
-/// Time until the saddle is looked at again, months (common practice).
-const NEXT_CHECK_MONTHS: i64 = 3;
 
 /// What to set at the saddle.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,10 +25,8 @@ pub struct Saddle {
     pub stage: Stage,
     /// The same for every stage that this bike has.
     pub stages: Vec<StageHeight>,
-    /// Heights as the rider grows, today's first; empty where no growth is known.
-    pub schedule: Vec<Raise>,
-    /// Day of the next look.
-    pub next_check: Date,
+    /// Saddle height with the post at its mark, mm: never above.
+    pub highest_mm: f64,
 }
 
 /// The saddle at one riding stage.
@@ -57,7 +47,7 @@ pub struct StageHeight {
     pub leg_reaches: bool,
 }
 
-pub(super) fn saddle(fit: &Fit, on: Date) -> Saddle {
+pub(super) fn saddle(fit: &Fit) -> Saddle {
     let bike = &fit.bike;
     let pair = fit.pair();
     let post = &pair.layout.post;
@@ -81,10 +71,7 @@ pub(super) fn saddle(fit: &Fit, on: Date) -> Saddle {
             .iter()
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
-        schedule: fit
-            .growth()
-            .map_or_else(Vec::new, |growth| growth.schedule.clone()),
-        next_check: on.saturating_add(NEXT_CHECK_MONTHS.months()),
+        highest_mm: post.saddle_height_mm(post.highest_mm),
     }
 }
 
@@ -139,12 +126,16 @@ impl Saddle {
         notes.push(format!(
             "Saddle level, nose straight ahead, rails clamped in their middle{slide}: reach is cured at spacers, stem and bar first."
         ));
+        notes.push(format!(
+            "Never above {}: stop while the mark is still hidden.",
+            units.tape(self.highest_mm)
+        ));
         notes
     }
 
     fn proof(&self, units: Units) -> String {
         let inside = format!(
-            "{} of post stays in the tube; the mark asks for {}",
+            "{} of post inside the tube; the mark asks for {}",
             units.tape(self.setting.insertion_mm),
             units.tape(self.minimum_insertion_mm)
         );
@@ -154,7 +145,7 @@ impl Saddle {
                 units.tape(needed)
             ),
             Some((needed, false)) => format!(
-                "{inside}, less than two post diameters, {}: fit another post.",
+                "{inside}, less than two post diameters, {}: have a mechanic fit another post.",
                 units.tape(needed)
             ),
             None => format!("{inside}; two post diameters: needs frame.seat_tube.diameter."),
@@ -183,11 +174,11 @@ impl StageHeight {
                 "The leg does not reach round the turn at this height.".to_owned()
             }
             Some(mm) if mm < 0.0 => format!(
-                "The lowest the post goes is still {} too high for {stage}: a shorter post or a smaller bike.",
+                "The lowest the post goes is still {} too high for {stage}: have a mechanic fit a shorter post, or a smaller bike.",
                 units.tape(-mm)
             ),
             Some(mm) if mm > 0.0 => format!(
-                "At the mark the saddle is still {} low for {stage}: leave it there, never beyond; a longer post or the next bike.",
+                "At the mark the saddle is still {} low for {stage}: leave it there, never beyond; have a mechanic fit a longer post, or the next bike.",
                 units.tape(mm)
             ),
             Some(_) => match stage {
@@ -197,15 +188,5 @@ impl StageHeight {
             }
             .to_owned(),
         }
-    }
-}
-
-impl Handover {
-    /// The days on which the saddle goes up.
-    pub fn raises(&self) -> impl Iterator<Item = &Raise> {
-        self.saddle
-            .schedule
-            .iter()
-            .filter(|raise| raise.date > self.date)
     }
 }

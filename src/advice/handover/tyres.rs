@@ -15,7 +15,7 @@ const BAR_PER_MPA: f64 = 10.0;
 /// What to inflate the tyres to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tyres {
-    /// Front tyre; None where something is missing.
+    /// Front tyre; None where something is missing, the printed range above all.
     pub front: Option<SetPressure>,
     /// Rear tyre.
     pub rear: Option<SetPressure>,
@@ -67,17 +67,18 @@ pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
         needs.push("tyres.max_pressure");
     }
     let total_kg = weights.map(|(rider, bike)| rider + bike);
-    let set = |size: TyreSize, share: f64, total: f64| {
+    let range = spec.min_pressure.zip(spec.max_pressure);
+    let set = |size: TyreSize, share: f64| {
         let wanted = drop_pressure_bar(
-            share * total * load::GRAVITY,
+            share * total_kg? * load::GRAVITY,
             size.width_mm,
             size.wheel_radius_mm(),
         );
-        SetPressure::within(wanted, spec.min_pressure, spec.max_pressure)
+        let (min, max) = range?;
+        Some(SetPressure::within(wanted, min, max))
     };
-    let loads = front_share.zip(total_kg);
-    let front = loads.map(|(share, total)| set(spec.front, share, total));
-    let rear = loads.map(|(share, total)| set(spec.rear, 1.0 - share, total));
+    let front = front_share.and_then(|share| set(spec.front, share));
+    let rear = front_share.and_then(|share| set(spec.rear, 1.0 - share));
 
     Tyres {
         front,
@@ -85,12 +86,23 @@ pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
         front_share,
         total_kg,
         valve: spec.valve,
-        has_printed_range: spec.min_pressure.is_some() && spec.max_pressure.is_some(),
+        has_printed_range: range.is_some(),
         needs,
     }
 }
 
 impl Tyres {
+    /// Both pressures in one line; where the printed range decides for both, once. None without a printed range.
+    pub fn setting(&self) -> Option<String> {
+        let (front, rear) = (self.front?, self.rear?);
+        Some(match (front.limited_by, rear.limited_by) {
+            (Some(one), Some(_)) if front == rear => {
+                format!("both {front}: {}", one.words())
+            }
+            _ => format!("front {front}, rear {rear}"),
+        })
+    }
+
     /// Sentences for the person with the pump.
     pub fn notes(&self) -> Vec<&'static str> {
         let is_limited_by = |limit| {
@@ -100,8 +112,10 @@ impl Tyres {
                 .any(|set| set.limited_by == Some(limit))
         };
         let mut notes = Vec::new();
-        if !self.has_printed_range {
-            notes.push("Read the range printed on each sidewall and stay inside it.");
+        if self.has_printed_range {
+            notes.push("Common practice; the figure printed on the sidewall wins.");
+        } else {
+            notes.push("Read the range printed on each sidewall and stay inside it; without it no pressure is given.");
         }
         if is_limited_by(Limit::PrintedMinimum) {
             notes.push("A light rider: the printed minimum decides; never below it.");

@@ -3,37 +3,40 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::advice::handover::Handover;
 use crate::advice::handover::air_spring::AirSpringSetup;
 use crate::advice::handover::bars::Bars;
 use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::levers::{Brake, Levers};
 use crate::advice::handover::pressure::{Limit, SetPressure};
 use crate::advice::handover::saddle::{Saddle, StageHeight};
+use crate::advice::handover::steps::{Step, Told};
 use crate::advice::handover::tyres::Tyres;
+use crate::advice::handover::visits::Visits;
+use crate::advice::handover::{Handover, Work};
+use crate::cautions::CAUTIONS;
 use crate::fit::Fit;
-use crate::report::contract::fit::{FitObject, RaiseObject};
+use crate::report::contract::fit::{FitObject, RaiseObject, RiderObject};
+use crate::report::contract::stop::StopObject;
 use crate::units::Units;
 
 /// Name and version of the object.
 const SCHEMA: &str = "inseam/handover/2";
 
-/// A handover as the contract has it, its words in `units`.
+/// A handover as the contract has it, its words in `units`: the work order, or for a pair that does not fit
+/// the reason, and then no figure to set anywhere.
 pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
+    let fit = &handover.fit;
+    let work = handover.work.as_ref().ok();
     HandoverObject {
         schema: SCHEMA,
         date: handover.date,
-        fit: FitObject::new(&handover.fit, units),
-        saddle: SaddleObject::new(&handover.saddle, units),
-        levers: LeversObject::new(&handover.levers, units),
-        bars: BarsObject::new(&handover.bars, &handover.fit, units),
-        tyres: TyresObject::new(&handover.tyres),
-        air_spring: handover
-            .air_spring
-            .as_ref()
-            .map(|spring| AirSpringObject::new(spring, units)),
-        bolts: handover.bolts.iter().map(BoltObject::new).collect(),
-        child_shows: handover.child_shows(units),
+        rider: RiderObject::new(&fit.rider),
+        bike: fit.bike.spec.name.clone(),
+        verdict: fit.verdict.word(),
+        chance: fit.odds.map(|odds| odds.chance),
+        stop: StopObject::of(fit, handover.stop(), handover.nearest.as_deref(), units),
+        work: work.map(|work| WorkObject::new(work, handover, units)),
+        cautions: CAUTIONS,
     }
 }
 
@@ -41,14 +44,54 @@ pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
 struct HandoverObject {
     schema: &'static str,
     date: Date,
+    rider: RiderObject,
+    bike: String,
+    verdict: &'static str,
+    chance: Option<f64>,
+    stop: Option<StopObject>,
+    #[serde(flatten)]
+    work: Option<WorkObject>,
+    cautions: &'static [&'static str],
+}
+
+#[derive(Serialize)]
+struct WorkObject {
     fit: FitObject,
     saddle: SaddleObject,
     levers: LeversObject,
     bars: BarsObject,
     tyres: TyresObject,
     air_spring: Option<AirSpringObject>,
+    steps: Vec<StepObject>,
     bolts: Vec<BoltObject>,
     child_shows: Vec<String>,
+    visits: VisitsObject,
+}
+
+impl WorkObject {
+    fn new(work: &Work, handover: &Handover, units: Units) -> Self {
+        let told = Told {
+            kit: &work.kit,
+            work: Some(work),
+            units,
+        };
+        let step = |step| StepObject::new(step, &told);
+        Self {
+            fit: FitObject::new(&handover.fit, units),
+            saddle: SaddleObject::new(&work.saddle, units),
+            levers: LeversObject::new(&work.levers, units),
+            bars: BarsObject::new(&work.bars, &handover.fit, units),
+            tyres: TyresObject::new(&work.tyres),
+            air_spring: work
+                .air_spring
+                .as_ref()
+                .map(|spring| AirSpringObject::new(spring, units)),
+            steps: work.steps.iter().map(step).collect(),
+            bolts: work.bolts.iter().map(BoltObject::new).collect(),
+            child_shows: handover.child_shows(units),
+            visits: VisitsObject::new(&work.visits),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -59,12 +102,11 @@ struct SaddleObject {
     insertion_mm: f64,
     minimum_insertion_mm: f64,
     insertion_left_mm: f64,
+    saddle_height_max_mm: f64,
     two_diameters_mm: Option<f64>,
     mark_is_two_diameters: Option<bool>,
     stage: &'static str,
     stages: Vec<StageObject>,
-    schedule: Vec<RaiseObject>,
-    next_check: Date,
     notes: Vec<String>,
 }
 
@@ -77,6 +119,7 @@ impl SaddleObject {
             insertion_mm: saddle.setting.insertion_mm,
             minimum_insertion_mm: saddle.minimum_insertion_mm,
             insertion_left_mm: saddle.insertion_left_mm(),
+            saddle_height_max_mm: saddle.highest_mm,
             two_diameters_mm: saddle.two_diameters_mm,
             mark_is_two_diameters: saddle.mark_is_two_diameters(),
             stage: saddle.stage.word(),
@@ -85,9 +128,69 @@ impl SaddleObject {
                 .iter()
                 .map(|height| StageObject::new(height, units))
                 .collect(),
-            schedule: saddle.schedule.iter().map(RaiseObject::new).collect(),
-            next_check: saddle.next_check,
             notes: saddle.notes(units),
+        }
+    }
+}
+
+/// One step of the build: what is done, its figures, its bolts, and the sentence.
+#[derive(Serialize)]
+struct StepObject {
+    kind: &'static str,
+    part: &'static str,
+    is_certain: bool,
+    figures: Vec<FigureObject>,
+    bolts: Vec<String>,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct FigureObject {
+    key: &'static str,
+    value: f64,
+}
+
+impl StepObject {
+    fn new(step: &Step, told: &Told<'_>) -> Self {
+        let figures = step.figures.iter().map(|figure| FigureObject {
+            key: figure.key.word(),
+            value: figure.value,
+        });
+        Self {
+            kind: step.kind.word(),
+            part: step.kind.section().word(),
+            is_certain: step.is_certain,
+            figures: figures.collect(),
+            bolts: step.bolts.iter().map(|bolt| bolt.part.clone()).collect(),
+            words: step.words(told),
+        }
+    }
+}
+
+/// When to come back.
+#[derive(Serialize)]
+struct VisitsObject {
+    first_check_from: Date,
+    first_check_to: Date,
+    raises: Vec<RaiseObject>,
+    next_measuring: Date,
+    outgrown_early: Option<Date>,
+    outgrown: Option<Date>,
+    outgrown_late: Option<Date>,
+}
+
+impl VisitsObject {
+    fn new(visits: &Visits) -> Self {
+        let [first_check_from, first_check_to] = visits.first_check;
+        let [outgrown_early, outgrown, outgrown_late] = visits.last_day;
+        Self {
+            first_check_from,
+            first_check_to,
+            raises: visits.raises.iter().map(RaiseObject::new).collect(),
+            next_measuring: visits.next_measuring,
+            outgrown_early,
+            outgrown,
+            outgrown_late,
         }
     }
 }
@@ -245,7 +348,6 @@ impl TyresObject {
 struct AirSpringObject {
     travel_mm: f64,
     sag_low_mm: f64,
-    sag_target_mm: f64,
     sag_high_mm: f64,
     start: Option<PressureObject>,
     needs: Vec<&'static str>,
@@ -257,7 +359,6 @@ impl AirSpringObject {
         Self {
             travel_mm: spring.travel_mm,
             sag_low_mm: spring.sag_low_mm,
-            sag_target_mm: spring.sag_target_mm,
             sag_high_mm: spring.sag_high_mm,
             start: spring.start.as_ref().map(PressureObject::from),
             needs: spring.needs.clone(),
@@ -273,6 +374,8 @@ struct BoltObject {
     high_nm: f64,
     note: String,
     is_printed: bool,
+    is_certain: bool,
+    source: &'static str,
 }
 
 impl BoltObject {
@@ -283,6 +386,8 @@ impl BoltObject {
             high_nm: bolt.high_nm,
             note: bolt.note.clone(),
             is_printed: bolt.is_printed,
+            is_certain: bolt.is_certain,
+            source: bolt.source.citation(),
         }
     }
 }

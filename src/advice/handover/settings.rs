@@ -1,0 +1,108 @@
+//! What is set, as lines of a table: one list for card, text and contract.
+//! The figures are those of the parts' own files; balance bikes lead with the height above ground.
+
+use crate::advice::handover::work::Work;
+use crate::units::Units;
+
+/// One thing to set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What is set.
+    pub what: &'static str,
+    /// To which figure.
+    pub figure: String,
+    /// How it is measured, or what to mind; may be empty.
+    pub note: String,
+}
+
+pub(super) fn lines(work: &Work, units: Units) -> Vec<Line> {
+    let line = |what, figure, note: &str| Line {
+        what,
+        figure,
+        note: note.to_owned(),
+    };
+    let saddle = &work.saddle;
+    let set = &saddle.setting;
+    let post = line(
+        "post showing",
+        units.tape(set.exposed_post_mm),
+        &format!(
+            "room to raise the saddle {}",
+            units.length(saddle.insertion_left_mm())
+        ),
+    );
+    let seat = |note| line("seat height", units.tape(set.seat_height_mm), note);
+    let mut lines = if work.leads_with_seat_height {
+        vec![seat("ground to saddle top"), post]
+    } else {
+        vec![
+            line(
+                "saddle height",
+                units.tape(set.saddle_height_mm),
+                "bottom-bracket centre to saddle top, straight",
+            ),
+            post,
+            seat("ground to saddle top, to check by"),
+        ]
+    };
+    lines.push(line(
+        "post inside",
+        units.tape(set.insertion_mm),
+        &format!(
+            "never less than {}; the mark stays hidden",
+            units.length(saddle.minimum_insertion_mm)
+        ),
+    ));
+    let levers = &work.levers;
+    let brakes = match (&levers.front, &levers.rear) {
+        // Set alike: said once.
+        (Some(front), Some(rear)) if front == rear => vec![("both lever gaps", front)],
+        (front, rear) => [("front lever gap", front), ("rear lever gap", rear)]
+            .into_iter()
+            .filter_map(|(what, brake)| Some((what, brake.as_ref()?)))
+            .collect(),
+    };
+    for (what, brake) in brakes.into_iter().filter(|(_, brake)| brake.has_lever()) {
+        let figure = brake.lever.map_or_else(
+            || format!("{} or less", units.length(levers.most_mm())),
+            |lever| units.tape(lever.gap_mm),
+        );
+        lines.push(line(what, figure, &levers.advice(brake, units)));
+    }
+    let tyres = &work.tyres;
+    let wheels = match tyres.front.zip(tyres.rear) {
+        // The printed range decides for both: said once.
+        Some((front, rear)) if front == rear && front.limited_by.is_some() => {
+            vec![("both tyres", tyres.front)]
+        }
+        _ => vec![("front tyre", tyres.front), ("rear tyre", tyres.rear)],
+    };
+    for (what, set) in wheels {
+        let figure = set.map_or_else(
+            || "as printed on the tyre".to_owned(),
+            |set| set.to_string(),
+        );
+        let note = match set.and_then(|set| set.limited_by) {
+            Some(limit) => limit.words(),
+            None if set.is_some() => "common practice; the sidewall wins",
+            None => "inside its printed range",
+        };
+        lines.push(line(what, figure, note));
+    }
+    if let Some(spring) = &work.air_spring {
+        let figure = spring
+            .start
+            .map_or_else(|| "by its maker's chart".to_owned(), |set| set.to_string());
+        lines.push(line("air spring", figure, "then by the sag"));
+        lines.push(line(
+            "sag",
+            format!(
+                "{} to {}",
+                units.bare(spring.sag_low_mm),
+                units.length(spring.sag_high_mm)
+            ),
+            "standing on level pedals in the riding position",
+        ));
+    }
+    lines
+}

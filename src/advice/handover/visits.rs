@@ -1,0 +1,49 @@
+//! When to come back: bolts after the first rides, the saddle's raises, the next measuring, the end of the fit.
+//! Days here; people are told months, since no forecast knows the day.
+//! How a child grows is `fit::forecast`.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use crate::advice::handover::steps::FIRST_CHECK_WEEKS;
+use crate::fit::Fit;
+use crate::fit::forecast::{Percentiles, Raise, date_after};
+
+/// Time until the child is measured again, months (common practice).
+const NEXT_MEASURING_MONTHS: i64 = 3;
+
+/// When to come back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Visits {
+    /// Bolts and cables after the first rides: earliest and latest day.
+    pub first_check: [Date; 2],
+    /// Saddle heights to come, each with its month; empty where no growth is known.
+    pub raises: Vec<Raise>,
+    /// When the child is measured again.
+    pub next_measuring: Date,
+    /// When the bike is outgrown: early, expected, late. None beyond the horizon or unknown.
+    pub last_day: [Option<Date>; 3],
+}
+
+pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
+    let growth = fit.growth();
+    let raises: Vec<_> = growth
+        .into_iter()
+        .flat_map(|growth| &growth.schedule)
+        .filter(|raise| raise.date > on)
+        .copied()
+        .collect();
+    let last = growth.map_or_else(Percentiles::default, |growth| growth.last_month);
+    Visits {
+        first_check: FIRST_CHECK_WEEKS.map(|weeks| on.saturating_add(weeks.weeks())),
+        next_measuring: on.saturating_add(NEXT_MEASURING_MONTHS.months()),
+        last_day: [last.p10, last.p50, last.p90]
+            .map(|months| months.map(|months| date_after(on, months))),
+        raises,
+    }
+}
+
+/// A month for people: `March 2026`.
+pub fn month(day: Date) -> String {
+    day.strftime("%B %Y").to_string()
+}

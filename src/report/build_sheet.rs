@@ -1,0 +1,224 @@
+//! The build sheet: one printed page with the order in which a boxed bike is built, a figure and a tick for each step.
+//! For a bike alone, or for one rider's handover; a pair that does not fit gets the stop card.
+//! Steps and sentences come from `advice::handover::steps`.
+
+use askama::Template;
+
+use crate::advice::handover::bolts::{Bolt, bolts};
+use crate::advice::handover::kit::Kit;
+use crate::advice::handover::steps::{Step, StepKind, Told, steps};
+use crate::advice::handover::{Handover, Work};
+use crate::bike::Bike;
+use crate::cautions::CAUTIONS;
+use crate::report::card::card;
+use crate::report::handover_text::torque;
+use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
+use crate::units::Units;
+
+/// Size of the letters, points; and on a crowded and on the fullest sheet.
+const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
+/// Lines of both columns that a sheet of each paper holds at the first two sizes.
+const HOLDS_A4: [usize; 2] = [93, 103];
+/// See [`HOLDS_A4`].
+const HOLDS_LETTER: [usize; 2] = [86, 97];
+/// Characters on one line of a column, about.
+const LINE: usize = 43;
+/// Most torques of parts that only the file knows; the rest is counted.
+const MOST_OTHERS: usize = 8;
+/// Longest name of such a part, characters.
+const LONGEST_PART: usize = 28;
+
+/// What a build sheet is for.
+#[derive(Debug, Clone, Copy)]
+pub enum Subject<'a> {
+    /// A bike for whoever comes.
+    Bike(&'a Bike),
+    /// One rider's handover.
+    Handover(&'a Handover),
+}
+
+impl<'a> From<&'a Bike> for Subject<'a> {
+    fn from(bike: &'a Bike) -> Self {
+        Self::Bike(bike)
+    }
+}
+
+impl<'a> From<&'a std::sync::Arc<Bike>> for Subject<'a> {
+    fn from(bike: &'a std::sync::Arc<Bike>) -> Self {
+        Self::Bike(bike)
+    }
+}
+
+impl<'a> From<&'a Handover> for Subject<'a> {
+    fn from(handover: &'a Handover) -> Self {
+        Self::Handover(handover)
+    }
+}
+
+#[derive(Template)]
+#[template(path = "build_sheet.html", config = "src/report/askama.toml")]
+struct BuildSheet {
+    sheet: Sheet,
+    sections: Vec<SheetSection>,
+    others: String,
+}
+
+struct SheetSection {
+    title: &'static str,
+    steps: Vec<SheetStep>,
+}
+
+struct SheetStep {
+    number: usize,
+    words: String,
+    torque: String,
+    has_line: bool,
+}
+
+/// The build sheet as one HTML file.
+///
+/// # Errors
+/// When the template cannot be written out, which its types rule out.
+pub fn build_sheet<'a>(
+    subject: impl Into<Subject<'a>>,
+    extras: &Extras,
+) -> Result<String, askama::Error> {
+    let units = extras.units;
+    match subject.into() {
+        Subject::Bike(bike) => {
+            let kit = Kit::of(bike);
+            let bolts = bolts(bike, &kit);
+            let steps = steps(bike, &kit, &bolts, None);
+            let sections = sections(&steps, &kit, None, units);
+            let others = others(&bolts);
+            let font_pt = font(&sections, &others, extras);
+            let mut sheet = Sheet::new(&bike.spec.name, String::new(), font_pt, extras);
+            "Figures for one child are set at the handover.".clone_into(&mut sheet.figures);
+            BuildSheet {
+                sheet,
+                sections,
+                others,
+            }
+            .render()
+        }
+        Subject::Handover(handover) => {
+            let Ok(work) = &handover.work else {
+                return card(handover, extras);
+            };
+            let fit = &handover.fit;
+            let sections = sections(&work.steps, &work.kit, Some(work), units);
+            let day = handover.date.to_string();
+            let others = others(&work.bolts);
+            let font_pt = font(&sections, &others, extras);
+            let sheet = Sheet::new(&fit.bike.spec.name, day, font_pt, extras);
+            BuildSheet {
+                sheet: sheet.with_rider(fit, units),
+                sections,
+                others,
+            }
+            .render()
+        }
+    }
+}
+
+/// Size of the letters at which the steps fit their page.
+fn font(sections: &[SheetSection], others: &str, extras: &Extras) -> f64 {
+    let lines = |step: &SheetStep| step.words.chars().count().div_ceil(LINE).max(1);
+    let steps: usize = sections
+        .iter()
+        .map(|section| 1 + section.steps.iter().map(lines).sum::<usize>())
+        .sum();
+    // A line across the page takes one of either column.
+    let lines = steps + 2 * others.chars().count().div_ceil(2 * LINE);
+    let holds = match extras.paper {
+        Paper::A4 => HOLDS_A4,
+        Paper::Letter => HOLDS_LETTER,
+    };
+    FONTS_PT[holds.iter().filter(|most| lines > **most).count()]
+}
+
+fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, units: Units) -> Vec<SheetSection> {
+    let told = Told { kit, work, units };
+    let numbered = (1..).zip(steps);
+    let mut sections: Vec<SheetSection> = Vec::new();
+    for (number, step) in numbered.clone() {
+        let title = step.kind.section().word();
+        if sections.last().is_none_or(|last| last.title != title) {
+            sections.push(SheetSection {
+                title,
+                steps: Vec::new(),
+            });
+        }
+        let (torque, in_words) = torques(&step.bolts);
+        let mut words = step.words(&told) + &in_words;
+        if step.kind == StepKind::FinalTorque {
+            let order: Vec<_> = numbered
+                .clone()
+                .filter(|(_, step)| !step.bolts.is_empty())
+                .map(|(number, _)| number.to_string())
+                .collect();
+            words = format!(
+                "Torque wrench on every bolt again, in this order: {}.",
+                order.join(", ")
+            );
+        }
+        if let Some(section) = sections.last_mut() {
+            section.steps.push(SheetStep {
+                number,
+                words,
+                torque,
+                has_line: step.kind == StepKind::SerialNumber,
+            });
+        }
+    }
+    sections
+}
+
+/// The torque of a step's bolts: for the column where one range holds for all, else for the sentence.
+fn torques(bolts: &[Bolt]) -> (String, String) {
+    let name = |bolt: &Bolt| {
+        let part = &bolt.part;
+        let bare = part
+            .strip_prefix("front ")
+            .or_else(|| part.strip_prefix("rear "))
+            .unwrap_or(part);
+        match bolt.note.split([',', ';']).next() {
+            // Two kinds of one part are told apart by what they look like.
+            Some(note) if bolts.iter().filter(|other| other.part == *part).count() > 1 => {
+                note.to_owned()
+            }
+            _ => bare.to_owned(),
+        }
+    };
+    let Some(first) = bolts.first() else {
+        return (String::new(), String::new());
+    };
+    if bolts.iter().all(|bolt| torque(bolt) == torque(first)) {
+        return (torque(first), String::new());
+    }
+    let mut said: Vec<String> = Vec::new();
+    for bolt in bolts {
+        let line = format!("{} {}", name(bolt), torque(bolt));
+        if !said.contains(&line) {
+            said.push(line);
+        }
+    }
+    (String::new(), format!(" {} N·m.", said.join(", ")))
+}
+
+/// Torques of parts that only the file knows.
+fn others(bolts: &[Bolt]) -> String {
+    let others: Vec<_> = bolts.iter().filter(|bolt| bolt.step.is_none()).collect();
+    let shown = others.len().min(MOST_OTHERS);
+    let mut said: Vec<_> = others[..shown]
+        .iter()
+        .map(|bolt| format!("{} {}", cut(&bolt.part, LONGEST_PART), torque(bolt)))
+        .collect();
+    if others.len() > shown {
+        said.push(format!(
+            "{} more parts do not fit this page: see the text report",
+            others.len() - shown
+        ));
+    }
+    said.join("; ")
+}

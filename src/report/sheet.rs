@@ -1,0 +1,137 @@
+//! What every printed sheet has: paper, head, letters, and text made fit for HTML on paper.
+//! Card, stop card and build sheet fill the rest; the templates escape everything.
+
+use crate::fit::Fit;
+use crate::report::verdict_text::rider_figures;
+use crate::units::Units;
+use crate::words::{self, choice};
+
+/// Longest free text on a sheet, characters; more would push the page over.
+const LONGEST_TEXT: usize = 50;
+
+choice! {
+    /// Paper to print on.
+    pub enum Paper = A4 {
+        /// 210 × 297 mm.
+        A4 = "a4",
+        /// 8.5 × 11 in.
+        Letter = "letter",
+    }
+}
+
+/// What goes on a sheet beside the handover itself.
+#[derive(Debug, Clone, Default)]
+pub struct Extras {
+    /// Name of the shop.
+    pub shop: Option<String>,
+    /// Name of the technician.
+    pub technician: Option<String>,
+    /// A whole SVG document, 90 × 60 mm or of that shape.
+    pub picture: Option<String>,
+    /// Paper to print on.
+    pub paper: Paper,
+    /// Unit that its sentences put first.
+    pub units: Units,
+}
+
+/// The head of a sheet.
+#[derive(Debug)]
+pub(super) struct Sheet {
+    pub(super) page: &'static str,
+    pub(super) font_pt: f64,
+    pub(super) shop: String,
+    pub(super) technician: String,
+    pub(super) rider: String,
+    pub(super) figures: String,
+    pub(super) bike: String,
+    pub(super) day: String,
+}
+
+impl Sheet {
+    pub(super) fn new(bike: &str, day: String, font_pt: f64, extras: &Extras) -> Self {
+        Self {
+            page: match extras.paper {
+                Paper::A4 => "A4",
+                Paper::Letter => "letter",
+            },
+            font_pt,
+            shop: short(extras.shop.as_deref().unwrap_or_default()),
+            technician: short(extras.technician.as_deref().unwrap_or_default()),
+            rider: String::new(),
+            figures: String::new(),
+            bike: short(bike),
+            day,
+        }
+    }
+
+    pub(super) fn with_rider(self, fit: &Fit, units: Units) -> Self {
+        Self {
+            rider: fit.rider.title(),
+            figures: rider_figures(&fit.rider, units),
+            ..self
+        }
+    }
+}
+
+/// Free text in one line of at most `longest` characters.
+pub(super) fn cut(text: &str, longest: usize) -> String {
+    let clean = words::clean(text);
+    if clean.chars().count() > longest {
+        clean.chars().take(longest - 1).chain(['…']).collect()
+    } else {
+        clean.into_owned()
+    }
+}
+
+/// Free text that has a line of the head to itself.
+fn short(text: &str) -> String {
+    cut(text, LONGEST_TEXT)
+}
+
+/// Keeps a figure and its unit on one line: a break inside `3 1/8 in` is misread.
+pub(super) fn glue(text: &str) -> String {
+    const UNITS: [&str; 8] = ["mm", "cm", "in", "bar", "psi", "kg", "N·m", "%"];
+    const NO_BREAK_SPACE: char = '\u{a0}';
+    let mut glued = String::with_capacity(text.len());
+    for (index, word) in text.split(' ').enumerate() {
+        let bare = word.trim_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+        let follows_figure = glued.ends_with(|c: char| c.is_ascii_digit());
+        let belongs = UNITS.contains(&bare) || bare.starts_with(|c: char| c.is_ascii_digit());
+        if index > 0 {
+            glued.push(if follows_figure && belongs {
+                NO_BREAK_SPACE
+            } else {
+                ' '
+            });
+        }
+        glued.push_str(word);
+    }
+    glued
+}
+
+/// The `<svg>` element of an SVG document, without the prolog that HTML does not know.
+pub(super) fn element(svg: &str) -> &str {
+    svg.find("<svg").map_or("", |start| &svg[start..])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_stays_with_its_unit() {
+        assert_eq!(
+            glue("80 mm (3 1/8 in), 5 to spare"),
+            "80\u{a0}mm (3\u{a0}1/8\u{a0}in), 5 to spare"
+        );
+        assert_eq!(glue(" plain  text"), " plain  text");
+    }
+
+    #[test]
+    fn free_text_is_cut_by_characters_and_an_svg_loses_its_prolog() {
+        assert_eq!(short(&"é".repeat(70)).chars().count(), LONGEST_TEXT);
+        assert_eq!(short(" a\nb "), "a b");
+        assert_eq!(element("<?xml version='1.0'?>\n<svg></svg>"), "<svg></svg>");
+        assert_eq!(element("no picture"), "");
+    }
+}

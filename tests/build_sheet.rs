@@ -1,0 +1,543 @@
+//! The build sheet: steps exactly where the parts are, in the order of a build, and complete against what the
+//! instructions that come with a bicycle must tell by law and standard.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use inseam::Units;
+use inseam::advice::handover::bolts::bolts;
+use inseam::advice::handover::kit::Kit;
+use inseam::advice::handover::steps::{Step, StepKind, Told, steps};
+use inseam::bike::parts::{
+    AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
+};
+use inseam::bike::{Bike, FrameSpec, library};
+use inseam::file::Document;
+use inseam::report::build_sheet::build_sheet;
+use inseam::report::card::Extras;
+
+fn sample(id: &str) -> Arc<Bike> {
+    library::sample(id).unwrap()
+}
+
+fn build(bike: &Bike) -> Vec<Step> {
+    let kit = Kit::of(bike);
+    steps(bike, &kit, &bolts(bike, &kit), None)
+}
+
+fn kinds(bike: &Bike) -> BTreeSet<StepKind> {
+    build(bike).iter().map(|step| step.kind).collect()
+}
+
+/// Words of one step of a bike.
+fn words(bike: &Bike, kind: StepKind) -> String {
+    let kit = Kit::of(bike);
+    let steps = build(bike);
+    let step = steps.iter().find(|step| step.kind == kind);
+    let told = Told {
+        kit: &kit,
+        work: None,
+        units: Units::Mm,
+    };
+    step.unwrap_or_else(|| panic!("no {kind} on {}", bike.id))
+        .words(&told)
+}
+
+/// A sample with one part changed through the file; `None` where the file refuses it.
+fn with_part(id: &str, key: &str, word: &str) -> Option<Bike> {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(name, _)| *name == id)
+        .unwrap();
+    let line = text
+        .lines()
+        .find(|line| line.trim_start().starts_with(&format!("{key}: ")) && line.starts_with("  "));
+    let text = match line {
+        Some(line) => text.replace(line, &format!("  {key}: {word}")),
+        None => text.replace("parts:\n", &format!("parts:\n  {key}: {word}\n")),
+    };
+    library::read(id, &Document::from_text(id, text)).ok()
+}
+
+#[test]
+fn steps_are_there_exactly_when_the_parts_are() {
+    let mut looked = 0;
+    for (id, _) in library::SAMPLES {
+        for front in BrakePart::ALL {
+            for rear in BrakePart::ALL {
+                for gears in GearKind::ALL {
+                    let Some(bike) = with_part(id, "front_brake", front.word()) else {
+                        continue;
+                    };
+                    let mut spec = bike.spec.clone();
+                    let parts = spec.parts.as_mut().unwrap();
+                    parts.rear_brake = Some(*rear);
+                    parts.gears = Some(*gears);
+                    let Ok(bike) = Bike::new("changed", spec) else {
+                        continue;
+                    };
+                    let kinds = kinds(&bike);
+                    let either = |is: fn(BrakePart) -> bool| is(*front) || is(*rear);
+                    let expected = [
+                        (StepKind::RotorBolts, either(BrakePart::has_disc)),
+                        (StepKind::DiscCaliper, either(BrakePart::has_disc)),
+                        (StepKind::BeddingIn, either(BrakePart::has_disc)),
+                        (
+                            StepKind::BrakeFluid,
+                            either(|part| part == BrakePart::HydraulicDisc),
+                        ),
+                        (StepKind::RimPads, either(BrakePart::grips_rim)),
+                        (StepKind::BrakeCable, either(BrakePart::has_cable)),
+                        (StepKind::DrumBrake, either(|part| part == BrakePart::Drum)),
+                        (StepKind::CoasterStrap, *rear == BrakePart::Coaster),
+                        (StepKind::CoasterBrake, *rear == BrakePart::Coaster),
+                        (StepKind::LimitScrews, *gears == GearKind::Derailleur),
+                        (StepKind::Indexing, *gears == GearKind::Derailleur),
+                        (StepKind::Hanger, *gears == GearKind::Derailleur),
+                        (StepKind::ChainLength, *gears == GearKind::Derailleur),
+                        (StepKind::HubGear, *gears == GearKind::Hub),
+                        (StepKind::ChainSlack, *gears != GearKind::Derailleur),
+                    ];
+                    for (kind, is_wanted) in expected {
+                        assert_eq!(
+                            kinds.contains(&kind),
+                            is_wanted,
+                            "{kind}: {front} {rear} {gears}"
+                        );
+                    }
+                    looked += 1;
+                }
+            }
+        }
+    }
+    assert!(looked > 500, "{looked}");
+}
+
+#[test]
+fn every_kind_of_every_part_has_its_own_words_or_bolts() {
+    let told = |bike: &Bike| {
+        let kit = Kit::of(bike);
+        let steps = build(bike);
+        let told = Told {
+            kit: &kit,
+            work: None,
+            units: Units::Mm,
+        };
+        let said: Vec<_> = steps
+            .iter()
+            .map(|step| {
+                let torques: Vec<_> = step
+                    .bolts
+                    .iter()
+                    .map(|b| (b.part.clone(), b.low_nm.to_bits()))
+                    .collect();
+                (step.words(&told), torques)
+            })
+            .collect();
+        assert!(
+            steps
+                .iter()
+                .all(|step| !step.words(&told).contains("Where it has")),
+            "{}",
+            bike.id
+        );
+        said
+    };
+    let all: [(&str, Vec<&str>); 8] = [
+        (
+            "front_axle",
+            AxleKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "rear_axle",
+            AxleKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "rear_brake",
+            BrakePart::ALL
+                .iter()
+                .filter(|part| part.has_lever())
+                .map(|kind| kind.word())
+                .collect(),
+        ),
+        (
+            "stem",
+            StemKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "cranks",
+            CrankKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "gears",
+            GearKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "seat_clamp",
+            SeatClampKind::ALL.iter().map(|kind| kind.word()).collect(),
+        ),
+        (
+            "saddle_clamp",
+            SaddleClampKind::ALL
+                .iter()
+                .map(|kind| kind.word())
+                .collect(),
+        ),
+    ];
+    for (key, words) in all {
+        let mut seen = Vec::new();
+        for word in words {
+            let (_, text) = library::SAMPLES
+                .iter()
+                .find(|(id, _)| *id == "trail-20")
+                .unwrap();
+            let start = text.find("parts:\n").unwrap();
+            let line = text[start..]
+                .lines()
+                .find(|line| line.starts_with(&format!("  {key}: ")))
+                .unwrap();
+            let at = start + text[start..].find(line).unwrap();
+            let changed = format!("{}  {key}: {word}{}", &text[..at], &text[at + line.len()..]);
+            let bike = library::read("changed", &Document::from_text("changed", changed)).unwrap();
+            let said = told(&bike);
+            assert!(
+                !seen.contains(&said),
+                "{key}: {word} reads like another kind"
+            );
+            seen.push(said);
+        }
+    }
+}
+
+#[test]
+fn what_can_hurt_is_said_in_so_many_words() {
+    let trail = sample("trail-20");
+    assert!(words(&trail, StepKind::LeftPedal).contains("left-hand thread"));
+    assert!(words(&trail, StepKind::LeftPedal).contains("anticlockwise"));
+    assert!(words(&trail, StepKind::RightPedal).contains(" clockwise"));
+    assert!(words(&trail, StepKind::ForkForward).contains("right way round"));
+    assert!(words(&trail, StepKind::RotorBolts).contains("crosswise"));
+    assert!(words(&trail, StepKind::BeddingIn).contains("firm stops"));
+    assert!(words(&trail, StepKind::LimitScrews).contains("never into the spokes"));
+    assert!(words(&trail, StepKind::FrontAxle).contains("quick-release lever closes firmly"));
+    assert!(
+        words(&sample("trail-26"), StepKind::RearAxle).contains("thru-axle screwed right home")
+    );
+    assert!(words(&sample("coaster-16"), StepKind::CoasterStrap).contains("after the axle nuts"));
+    assert!(words(&sample("coaster-16"), StepKind::CoasterBrake).contains("60°"));
+    assert!(words(&trail, StepKind::BoltsAgain).contains("after the first rides, 2 to 4 weeks"));
+    assert!(words(&trail, StepKind::LeverSide).contains("local rule wins"));
+    assert!(words(&trail, StepKind::Post).contains("mark hidden"));
+    assert!(words(&trail, StepKind::Reflectors).contains("local rule"));
+    let parted = kinds(&sample("balance-12"));
+    for absent in [
+        StepKind::LeftPedal,
+        StepKind::Cranks,
+        StepKind::ChainSlack,
+        StepKind::LeverSide,
+        StepKind::LeverGap,
+        StepKind::BrakeCable,
+        StepKind::TrainingWheels,
+        StepKind::Sag,
+    ] {
+        assert!(!parted.contains(&absent), "{absent}");
+    }
+}
+
+#[test]
+fn a_bike_whose_parts_are_not_known_is_told_every_kind_it_may_have() {
+    let mut spec = sample("trail-20").spec.clone();
+    spec.parts = None;
+    let bike = Bike::new("unknown", spec).unwrap();
+    for kind in [
+        StepKind::DiscCaliper,
+        StepKind::RimPads,
+        StepKind::LimitScrews,
+        StepKind::HubGear,
+    ] {
+        assert!(
+            words(&bike, kind).starts_with("Where it has"),
+            "{}",
+            words(&bike, kind)
+        );
+    }
+    // Nothing is gained by leaving a line out: every step of the known bike is there.
+    assert!(kinds(&bike).is_superset(&kinds(&sample("trail-20"))));
+}
+
+#[test]
+fn the_order_is_that_of_a_build() {
+    // Common practice, and necessity: each pair's first must be done for the second to mean anything.
+    let before = [
+        (StepKind::Unpack, StepKind::Damage),
+        (StepKind::ForkForward, StepKind::Headset),
+        (StepKind::Headset, StepKind::Stem),
+        (StepKind::Stem, StepKind::BarSquare),
+        (StepKind::FrontAxle, StepKind::WheelTrue),
+        (StepKind::RearAxle, StepKind::CoasterStrap),
+        (StepKind::WheelTrue, StepKind::RimPads),
+        (StepKind::RotorBolts, StepKind::DiscCaliper),
+        (StepKind::DiscCaliper, StepKind::BeddingIn),
+        (StepKind::CrankPreload, StepKind::Cranks),
+        (StepKind::Hanger, StepKind::LimitScrews),
+        (StepKind::ChainLength, StepKind::LimitScrews),
+        (StepKind::LimitScrews, StepKind::Indexing),
+        (StepKind::Post, StepKind::SeatClamp),
+        (StepKind::TyrePressure, StepKind::Sag),
+        (StepKind::AirSpring, StepKind::Sag),
+        (StepKind::LeverSlope, StepKind::LeverGap),
+        (StepKind::LeverGap, StepKind::FinalTorque),
+        (StepKind::FinalTorque, StepKind::StandTest),
+        (StepKind::StandTest, StepKind::TestRide),
+        (StepKind::TestRide, StepKind::BoltsAgain),
+    ];
+    for bike in library::samples() {
+        let kinds: Vec<_> = build(&bike).iter().map(|step| step.kind).collect();
+        let place = |kind| kinds.iter().position(|found| *found == kind);
+        for (first, second) in before {
+            if let (Some(first_at), Some(second_at)) = (place(first), place(second)) {
+                assert!(first_at < second_at, "{}: {first} {second}", bike.id);
+            }
+        }
+    }
+    let all: BTreeSet<_> = library::samples().flat_map(|bike| kinds(&bike)).collect();
+    for kind in StepKind::ALL
+        .iter()
+        .filter(|kind| **kind != StepKind::ChildTest)
+    {
+        assert!(all.contains(kind), "no sample has {kind}");
+    }
+}
+
+#[test]
+fn the_sheet_covers_what_a_manual_must_tell() {
+    // 16 CFR 1512.19(a)(2), (3): assembly; maintenance of brakes, control cables, bearing adjustments, wheel
+    // adjustments, reflectors, tyres, handlebar and seat adjustments. ISO 4210-2 and ISO 8098, manufacturer's
+    // instructions: saddle height and insertion marks of post and stem, which lever works which brake, back-pedal
+    // brake, suspension, tightening of bar, stem, saddle, post and wheels with torque values, quick-release devices,
+    // chain tension, gears, brakes, parts supplied unassembled, stabilisers. All from memory.
+    let lists: [(&str, &str, &[StepKind]); 19] = [
+        (
+            "16 CFR 1512.19",
+            "brakes",
+            &[StepKind::DiscCaliper, StepKind::LeverGap],
+        ),
+        ("16 CFR 1512.19", "control cables", &[StepKind::BrakeCable]),
+        (
+            "16 CFR 1512.19",
+            "bearing adjustments",
+            &[StepKind::Headset, StepKind::Cranks],
+        ),
+        (
+            "16 CFR 1512.19",
+            "wheel adjustments",
+            &[StepKind::FrontAxle, StepKind::RearAxle, StepKind::WheelTrue],
+        ),
+        ("16 CFR 1512.19", "reflectors", &[StepKind::Reflectors]),
+        (
+            "16 CFR 1512.19",
+            "tyres",
+            &[StepKind::TyreSeating, StepKind::TyrePressure],
+        ),
+        (
+            "16 CFR 1512.19",
+            "handlebar",
+            &[StepKind::BarClamp, StepKind::BarSquare],
+        ),
+        (
+            "16 CFR 1512.19",
+            "seat",
+            &[StepKind::Post, StepKind::SeatClamp, StepKind::SaddleLevel],
+        ),
+        (
+            "ISO 4210-2",
+            "saddle height, insertion mark",
+            &[StepKind::Post],
+        ),
+        (
+            "ISO 4210-2",
+            "which lever works which brake",
+            &[StepKind::LeverSide],
+        ),
+        (
+            "ISO 4210-2",
+            "suspension",
+            &[StepKind::AirSpring, StepKind::Sag],
+        ),
+        (
+            "ISO 4210-2",
+            "tightening",
+            &[
+                StepKind::Stem,
+                StepKind::BarClamp,
+                StepKind::SeatClamp,
+                StepKind::FinalTorque,
+            ],
+        ),
+        ("ISO 4210-2", "quick-release", &[StepKind::FrontAxle]),
+        (
+            "ISO 4210-2",
+            "gears",
+            &[StepKind::LimitScrews, StepKind::Indexing, StepKind::HubGear],
+        ),
+        (
+            "ISO 4210-2",
+            "parts supplied unassembled",
+            &[StepKind::RightPedal, StepKind::LeftPedal],
+        ),
+        ("ISO 8098", "chain tension", &[StepKind::ChainSlack]),
+        (
+            "ISO 8098",
+            "back-pedal brake",
+            &[StepKind::CoasterBrake, StepKind::CoasterStrap],
+        ),
+        ("ISO 8098", "stabilisers", &[StepKind::TrainingWheels]),
+        ("ISO 8098", "before every ride: damage", &[StepKind::Damage]),
+    ];
+    let all: BTreeSet<_> = library::samples().flat_map(|bike| kinds(&bike)).collect();
+    for (source, what, needed) in lists {
+        assert!(
+            needed.iter().all(|kind| all.contains(kind)),
+            "{source}: {what}"
+        );
+    }
+    // Tightening comes with torque values.
+    for kind in [
+        StepKind::Stem,
+        StepKind::SeatClamp,
+        StepKind::SaddleLevel,
+        StepKind::LeftPedal,
+    ] {
+        let steps = build(&sample("trail-20"));
+        let step = steps.iter().find(|step| step.kind == kind).unwrap();
+        assert!(!step.bolts.is_empty(), "{kind}");
+    }
+}
+
+#[test]
+fn the_final_torque_names_every_step_with_a_bolt_in_order() {
+    let bike = sample("trail-24");
+    let html = build_sheet(&bike, &Extras::default()).unwrap();
+    let numbers: Vec<usize> = (1..)
+        .zip(build(&bike))
+        .filter(|(_, step)| !step.bolts.is_empty())
+        .map(|(number, _)| number)
+        .collect();
+    let order = html
+        .split("in this order: ")
+        .nth(1)
+        .unwrap()
+        .split('.')
+        .next()
+        .unwrap();
+    let order: Vec<usize> = order
+        .replace('\u{a0}', " ")
+        .split(", ")
+        .map(|number| number.parse().unwrap())
+        .collect();
+    assert_eq!(order, numbers);
+    assert!(order.is_sorted());
+}
+
+#[test]
+fn parts_that_contradict_the_rest_of_the_file_are_refused() {
+    let refused = |id: &str, change: fn(&mut FrameSpec), key: &str| {
+        let mut spec = sample(id).spec.clone();
+        change(&mut spec);
+        let error = Bike::new("wrong", spec).unwrap_err();
+        let keys: Vec<_> = error
+            .into_problems()
+            .into_iter()
+            .map(|problem| problem.key)
+            .collect();
+        assert!(keys.contains(&key.to_owned()), "{keys:?}");
+    };
+    refused(
+        "trail-24",
+        |spec| spec.parts.as_mut().unwrap().rear_brake = Some(BrakePart::Coaster),
+        "parts.rear_brake",
+    );
+    refused(
+        "trail-24",
+        |spec| spec.parts.as_mut().unwrap().front_brake = Some(BrakePart::Coaster),
+        "parts.front_brake",
+    );
+    refused(
+        "coaster-16",
+        |spec| spec.parts.as_mut().unwrap().rear_brake = Some(BrakePart::Drum),
+        "parts.rear_brake",
+    );
+    refused(
+        "coaster-16",
+        |spec| spec.parts.as_mut().unwrap().front_brake = Some(BrakePart::Caliper),
+        "parts.front_brake",
+    );
+    refused(
+        "coaster-16",
+        |spec| spec.parts.as_mut().unwrap().gears = Some(GearKind::Derailleur),
+        "parts.gears",
+    );
+    refused(
+        "coaster-16",
+        |spec| spec.parts.as_mut().unwrap().rear_axle = Some(AxleKind::ThruAxle),
+        "parts.rear_axle",
+    );
+    refused(
+        "balance-12",
+        |spec| spec.parts.as_mut().unwrap().cranks = Some(CrankKind::OnePiece),
+        "parts.cranks",
+    );
+    refused(
+        "balance-12",
+        |spec| spec.parts.as_mut().unwrap().gears = Some(GearKind::Single),
+        "parts.gears",
+    );
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "trail-24")
+        .unwrap();
+    let text = text.replace("rear_brake: hydraulic-disc", "rear_brake: coaster");
+    let error = library::read("placed", &Document::from_text("placed.yaml", &*text)).unwrap_err();
+    let problem = &error.into_problems()[0];
+    let line = 1 + text
+        .lines()
+        .position(|line| line.contains("rear_brake: coaster"))
+        .unwrap();
+    assert_eq!(problem.place.map(|(line, _)| line), Some(line));
+}
+
+#[test]
+fn the_sheet_is_one_file_that_fetches_nothing_and_reads_on_a_phone() {
+    let html = build_sheet(&sample("trail-24"), &Extras::default()).unwrap();
+    for outside in [
+        "<link", "<script", "<iframe", "<img", "src=", "href=", "@import", "url(", "http:",
+        "https:",
+    ] {
+        assert!(!html.contains(outside), "{outside}");
+    }
+    assert!(html.contains("name=\"viewport\""));
+    assert!(html.contains("@media screen and (max-width: 600px)"));
+    let boxes = html.matches("class=\"box\"").count();
+    assert_eq!(boxes, build(&sample("trail-24")).len());
+}
+
+#[test]
+fn no_text_on_any_sheet_is_under_nine_points() {
+    for bike in library::samples() {
+        let html = build_sheet(&bike, &Extras::default()).unwrap();
+        let style = html.split("</style>").next().unwrap();
+        for (at, unit) in style.match_indices("pt").chain(style.match_indices("em")) {
+            let number: String = style[..at]
+                .chars()
+                .rev()
+                .take_while(|c| c.is_ascii_digit() || *c == '.')
+                .collect();
+            let number: String = number.chars().rev().collect();
+            let Ok(size) = number.parse::<f64>() else {
+                continue;
+            };
+            let least = if unit == "pt" { 9.0 } else { 1.0 };
+            assert!(size >= least, "{size} {unit}");
+        }
+    }
+}

@@ -1,0 +1,258 @@
+//! Records: written, read back as they were, valid against their schema's keys, and refused like any other file.
+
+use std::sync::Arc;
+
+use inseam::Options;
+use inseam::advice::handover::{Handover, handover};
+use inseam::bike::library;
+use inseam::file::Document;
+use inseam::record::{Record, Whom};
+use inseam::report::schema;
+use inseam::rider::{Rider, RiderFile, Stage};
+use jiff::civil::{Date, date};
+
+const ON: Date = date(2026, 3, 1);
+const RIDER: &str = "{name: Rider A, inseam: 66 cm ± 5 mm, height: 1380, age: 9y, sex: girl, weight: 31 kg, stage: steady, hand_length: 150}";
+
+fn handed(id: &str, text: &str, on: Date) -> Handover {
+    let file: RiderFile = Document::from_text("rider", text).read().unwrap();
+    let rider = Arc::new(Rider::new(&file, on).unwrap());
+    handover(&rider, &library::sample(id).unwrap(), &Options::new(on))
+}
+
+fn record() -> Record {
+    let handover = handed("trail-24", RIDER, ON);
+    Record::of(
+        &handover,
+        Some("SN 12: \"x\" #7"),
+        Some("Technician: A"),
+        None,
+    )
+    .unwrap()
+}
+
+fn read(text: &str) -> Result<Record, inseam::Error> {
+    Record::read(&Document::from_text("record.yaml", text))
+}
+
+#[test]
+fn a_record_reads_back_as_it_was_written() {
+    let record = record();
+    let text = record.to_yaml().unwrap();
+    assert_eq!(read(&text).unwrap(), record, "{text}");
+    assert!(text.starts_with("schema: inseam/record/1\n"), "{text}");
+
+    let by_name = Record::of(
+        &handed("trail-24", RIDER, ON),
+        None,
+        None,
+        Some("riders/a.yaml"),
+    );
+    let by_name = by_name.unwrap();
+    assert_eq!(by_name.rider, Whom::File("riders/a.yaml".to_owned()));
+    assert_eq!(read(&by_name.to_yaml().unwrap()).unwrap(), by_name);
+}
+
+#[test]
+fn every_sample_and_stage_makes_a_record_that_reads_back() {
+    let mut count = 0;
+    for bike in library::samples() {
+        for stage in Stage::ALL {
+            for height in (840..1700).step_by(90) {
+                let rider = format!("{{height: {height}, age: 6y, stage: {stage}}}");
+                let handover = handed(&bike.id, &rider, ON);
+                let record = Record::of(&handover, None, None, None);
+                assert_eq!(record.is_some(), handover.fit.verdict.fits());
+                if let Some(record) = record {
+                    assert_eq!(read(&record.to_yaml().unwrap()).unwrap(), record);
+                    count += 1;
+                }
+            }
+        }
+    }
+    assert!(count > 50, "{count}");
+}
+
+#[test]
+fn the_figures_of_the_rider_make_the_same_fit_again() {
+    let handover = handed("trail-24", RIDER, ON);
+    let record = record();
+    let Whom::Figures(figures) = &record.rider else {
+        panic!("figures were not kept");
+    };
+    let again = Arc::new(Rider::new(figures, record.date).unwrap());
+    assert_eq!(again, handover.fit.rider);
+}
+
+#[test]
+fn what_is_due_is_counted_from_the_day() {
+    let due = record().due;
+    // First rides, 2 to 4 weeks, next measuring after three months (common practice).
+    assert_eq!(
+        (due.first_check.from, due.first_check.to),
+        (date(2026, 3, 15), date(2026, 3, 29))
+    );
+    assert_eq!(due.next_measuring.to_string(), "2026-06");
+    assert!(due.raises.0.len() > 2);
+    for pair in due.raises.0.windows(2) {
+        assert!(pair[0].0 < pair[1].0 && pair[0].1 < pair[1].1);
+    }
+    let last = due.last_month.unwrap();
+    assert!(last.p10.unwrap() <= last.p50.unwrap());
+}
+
+#[test]
+fn a_hostile_record_is_refused_with_the_key_and_the_place() {
+    let good = record().to_yaml().unwrap();
+    let line = |start: &str| {
+        let line = good
+            .lines()
+            .find(|line| line.trim_start().starts_with(start));
+        line.unwrap_or_else(|| panic!("{start} in {good}"))
+            .to_owned()
+    };
+    let cases = [
+        (
+            line("schema:"),
+            "schema: inseam/record/2".to_owned(),
+            "schema",
+        ),
+        (line("date:"), "date: 2026-13-01".to_owned(), "date"),
+        (
+            line("date:"),
+            "date: 2027-01-01".to_owned(),
+            "due.first_check.from",
+        ),
+        (line("bike:"), "bike: ''".to_owned(), "bike"),
+        (line("bike:"), "bike: [a]".to_owned(), "bike"),
+        (line("bike:"), format!("bike: {}", "x".repeat(500)), "bike"),
+        (
+            line("serial_number:"),
+            "serial_number: \"a\\u0007b\"".to_owned(),
+            "serial_number",
+        ),
+        (
+            line("saddle_height_mm:"),
+            "  saddle_height_mm: .nan".to_owned(),
+            "as_set.saddle_height_mm",
+        ),
+        (
+            line("saddle_height_mm:"),
+            "  saddle_height_mm: -4".to_owned(),
+            "as_set.saddle_height_mm",
+        ),
+        (
+            line("front_bar:"),
+            "  front_bar: 900".to_owned(),
+            "as_set.front_bar",
+        ),
+        (line("front_bar:"), "  front_barr: 1.4".to_owned(), "as_set"),
+        (
+            line("next_measuring:"),
+            "  next_measuring: 2026-3".to_owned(),
+            "due.next_measuring",
+        ),
+        (
+            line("next_measuring:"),
+            "  next_measuring: 1999-03".to_owned(),
+            "due.next_measuring",
+        ),
+        (
+            line("to:"),
+            "    to: 2026-03-02".to_owned(),
+            "due.first_check.to",
+        ),
+        (
+            line("p10:"),
+            "    p10: 2199-01".to_owned(),
+            "due.last_month",
+        ),
+        (
+            line("raises:"),
+            "  raises: {2030-01: 400, 2029-01: 410}\n  old:".to_owned(),
+            "due",
+        ),
+        (line("inseam:"), "  inseam: 9".to_owned(), "rider.inseam"),
+        (line("by:"), "by: {a: 1}".to_owned(), "by"),
+    ];
+    for (from, to, key) in cases {
+        let text = good.replacen(&from, &to, 1);
+        assert_ne!(text, good);
+        let error = read(&text).expect_err(&text);
+        let problems = error.into_problems();
+        assert!(
+            problems
+                .iter()
+                .any(|problem| problem.key == key && problem.place.is_some()),
+            "{key}: {problems:?}"
+        );
+    }
+    for (raises, key) in [
+        ("{2030-01: 400, 2029-01: 410}", "due.raises"),
+        ("{2030-01: 410, 2030-02: 400}", "due.raises"),
+        ("{soon: 410}", "due.raises"),
+        ("{2030-01: 9000}", "due.raises.2030-01"),
+    ] {
+        let (before, after) = good.split_once("  raises:\n").unwrap();
+        let rest: Vec<_> = after
+            .lines()
+            .skip_while(|line| line.starts_with("    "))
+            .collect();
+        let text = format!("{before}  raises: {raises}\n{}\n", rest.join("\n"));
+        let problems = read(&text).unwrap_err().into_problems();
+        assert!(
+            problems.iter().any(|problem| problem.key == key),
+            "{key}: {problems:?}"
+        );
+    }
+    for nothing in ["", "- 1\n", "just text\n", "schema: inseam/record/1\n"] {
+        assert!(read(nothing).is_err());
+    }
+}
+
+#[test]
+fn the_schema_has_every_key_that_a_record_writes() {
+    let schema = serde_json::to_value(schema::record()).unwrap();
+    let written: serde_json::Value = serde_yaml::from_str(&record().to_yaml().unwrap()).unwrap();
+    fn compare(schema: &serde_json::Value, written: &serde_json::Value, at: &str) {
+        let Some(object) = written.as_object() else {
+            return;
+        };
+        let choices = schema["anyOf"].as_array().cloned().unwrap_or_default();
+        let section = choices
+            .iter()
+            .find(|choice| choice["properties"].is_object())
+            .unwrap_or(schema);
+        for (key, value) in object {
+            let properties = &section["properties"];
+            if properties.is_object() {
+                assert!(properties[key].is_object(), "{at}.{key}");
+                compare(&properties[key], value, &format!("{at}.{key}"));
+            } else {
+                assert!(section["additionalProperties"].is_object(), "{at}.{key}");
+            }
+        }
+    }
+    compare(&schema, &written, "");
+    assert_eq!(schema["properties"]["schema"]["enum"][0], "inseam/record/1");
+    assert_eq!(schema["additionalProperties"], false);
+}
+
+#[test]
+fn the_committed_schemas_are_the_generated_ones() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("frames");
+    for (name, schema) in [
+        ("frame", schema::frame()),
+        ("rider", schema::rider()),
+        ("record", schema::record()),
+    ] {
+        let path = folder.join(format!("{name}.schema.json"));
+        let mut generated = Vec::new();
+        inseam::report::json::write(&mut generated, &schema).unwrap();
+        let generated = String::from_utf8(generated).unwrap();
+        if std::env::var_os("INSEAM_WRITE_SCHEMAS").is_some() {
+            std::fs::write(&path, &generated).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(path).unwrap(), generated, "{name}");
+    }
+}
