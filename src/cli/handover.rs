@@ -1,6 +1,9 @@
-//! `inseam handover`: the work list for one bike and one rider, and the card that goes with the bike.
+//! `inseam handover`: the work list for one bike and one rider, and what goes with the bike: build sheet, card, record.
+//! Without a rider only the build sheet can be made: a box is often opened before anyone knows who rides.
+//! What is on them is decided in `advice::handover` and laid out in `report`.
 
-use std::path::PathBuf;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
 use crate::advice::handover::handover;
 use crate::cli::delivery::Delivery;
@@ -8,12 +11,16 @@ use crate::cli::input;
 use crate::cli::outcome::{Error, Outcome};
 use crate::cli::paths::shown;
 use crate::draw;
+use crate::record::Record;
+use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
 
 /// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  inseam handover trail-24 --rider rider.yaml --card card.html")]
+#[command(
+    after_help = "Examples:\n  inseam handover trail-24 --rider rider.yaml --card card.html\n  inseam handover trail-24 --build-sheet build.html"
+)]
 pub(super) struct Args {
     /// A frame file, - for standard input, or a sample bike such as trail-24
     #[arg(value_name = "FRAME")]
@@ -23,13 +30,22 @@ pub(super) struct Args {
     /// Write the card, one printed page as HTML
     #[arg(long, value_name = "FILE")]
     card: Option<PathBuf>,
-    /// Name of the shop, on the card
-    #[arg(long, value_name = "TEXT", requires = "card")]
+    /// Write the build sheet, one printed page as HTML; needs no rider
+    #[arg(long, value_name = "FILE")]
+    build_sheet: Option<PathBuf>,
+    /// Write the record of what is set, for `inseam due`
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// Number stamped on the frame, for the record
+    #[arg(long, value_name = "TEXT", requires = "record")]
+    serial_number: Option<String>,
+    /// Name of the shop, on card and build sheet
+    #[arg(long, value_name = "TEXT")]
     shop: Option<String>,
-    /// Name of the technician, on the card
-    #[arg(long, value_name = "TEXT", requires = "card")]
+    /// Name of the technician, on card, build sheet and record
+    #[arg(long, value_name = "TEXT")]
     technician: Option<String>,
-    /// Paper of the card
+    /// Paper of card and build sheet
     #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = input::word::<Paper>())]
     paper: Paper,
     /// End with code 3 when the verdict is not fits
@@ -41,8 +57,15 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
-    let rider = args.rider.rider(options.on)?;
     let bike = input::bike(&args.frame)?;
+    if let (Some(path), true) = (&args.build_sheet, args.rider.is_empty()) {
+        let html = page(path, build_sheet(&*bike, &args.extras(None)))?;
+        let said = format!("{}: build sheet for {}\n", shown(path), bike.spec.name);
+        return Ok(Delivery::new(Outcome::Fine, said)
+            .read_from([args.frame.as_path()])
+            .with_file("build sheet", path.clone(), html));
+    }
+    let rider = args.rider.rider(options.on)?;
     let units = args.show.figures.units;
     let handover = handover(&rider, &bike, &options);
     let outcome = Outcome::of(args.strict, handover.fit.verdict.fits());
@@ -51,20 +74,53 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let mut delivery = Delivery::new(outcome, args.show.answer(object, report, columns)?)
         .read_from(args.rider.file().chain([args.frame.as_path()]));
     if let Some(path) = &args.card {
-        let extras = Extras {
-            shop: args.shop.clone(),
-            technician: args.technician.clone(),
-            picture: Some(draw::card_view(&handover.fit, units).svg),
-            paper: args.paper,
-            units,
-        };
-        let html = card(&handover, &extras).map_err(|error| Error::Output {
-            path: shown(path),
-            error: std::io::Error::other(error),
-        })?;
+        let picture = draw::card_view(&handover.fit, units).svg;
+        let html = page(path, card(&handover, &args.extras(Some(picture))))?;
         delivery = delivery.with_file("card", path.clone(), html);
+    }
+    if let Some(path) = &args.build_sheet {
+        let html = page(path, build_sheet(&handover, &args.extras(None)))?;
+        delivery = delivery.with_file("build sheet", path.clone(), html);
+    }
+    if let Some(path) = &args.record {
+        let rider_file = args.rider.file().next().and_then(Path::file_name);
+        let record = Record::of(
+            &handover,
+            args.serial_number.as_deref(),
+            args.technician.as_deref(),
+            rider_file.map(OsStr::to_string_lossy).as_deref(),
+        );
+        match record {
+            Some(record) => {
+                delivery = delivery.with_file("record", path.clone(), record.to_yaml()?);
+            }
+            None => {
+                let note = "no record is written: nothing is set on a bike that does not fit";
+                delivery = delivery.with_notes(vec![note.to_owned()]);
+            }
+        }
     }
     let set_up = draw::set_up_view(&handover.fit, units);
     let name = format!("{}-handover", bike.id);
     Ok(delivery.with_picture(&args.show.out, &name, set_up.svg))
+}
+
+/// A page that its template wrote.
+fn page(path: &Path, html: Result<String, askama::Error>) -> Result<String, Error> {
+    html.map_err(|error| Error::Output {
+        path: shown(path),
+        error: std::io::Error::other(error),
+    })
+}
+
+impl Args {
+    fn extras(&self, picture: Option<String>) -> Extras {
+        Extras {
+            shop: self.shop.clone(),
+            technician: self.technician.clone(),
+            picture,
+            paper: self.paper,
+            units: self.show.figures.units,
+        }
+    }
 }

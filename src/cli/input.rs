@@ -25,7 +25,7 @@ use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};
 
 /// The rider, from flags or a file; flags win.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Default, PartialEq, clap::Args)]
 #[command(next_help_heading = "Rider")]
 pub(super) struct RiderArgs {
     /// Rider file (- reads standard input); flags win over it
@@ -109,6 +109,11 @@ impl RiderArgs {
 }
 
 impl RiderArgs {
+    /// Whether nothing at all is said of the rider.
+    pub(super) fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
     /// The rider file, if one is named.
     pub(super) fn file(&self) -> impl Iterator<Item = &Path> {
         self.rider.as_deref().into_iter()
