@@ -89,6 +89,33 @@ fn a_fit_is_pinned_word_for_word() {
         assert_eq!(shop.anonymous(&ran.err), "picture: SHOP/out/bike.svg\n");
     }
     assert_eq!(listing(&shop.folder.path().join("out")), ["bike.svg"]);
+    // What does not fit, what is not known, what is too close to call: no work order in any.
+    let unknown = TRAIL_24
+        .lines()
+        .filter(|line| !line.starts_with("brakes") && !line.contains("kind: hand"))
+        .collect::<Vec<_>>()
+        .join("\n");
+    for (name, frame, rider) in [
+        (
+            "fit-too-big.txt",
+            TRAIL_24,
+            "height: 1250\nage: 8y\nsex: boy\n",
+        ),
+        ("fit-undecided.txt", TRAIL_24, "height: 1310\n"),
+        ("fit-incomplete.txt", &unknown, RIDER),
+    ] {
+        let ran = Shop::new(frame, rider).fit(&[]);
+        assert_eq!(ran.status, 0, "{}", ran.err);
+        assert!(!ran.out.contains("Set ("), "{}", ran.out);
+        pinned(name, &ran.out);
+    }
+    let rider = "--height 128cm --inseam 60cm --age 8y --sex girl --on 2026-03-01";
+    let size = format!("size {rider}");
+    let ran = inseam(&size.split_whitespace().collect::<Vec<_>>());
+    pinned("size.txt", &ran.out);
+    let compare = format!("compare street-20 street-24 {rider} --out {}", shop.out);
+    let ran = inseam(&compare.split_whitespace().collect::<Vec<_>>());
+    pinned("compare.txt", &ran.out);
 }
 
 #[test]
@@ -208,6 +235,22 @@ fn flags_win_over_the_file() {
         (fit.rider.height_mm - 1380.0).abs() < 1e-9,
         "the rest stays"
     );
+    // Beside dated figures the arm alone belongs to the newest; a height of today takes the place of all.
+    let shop = Shop::new(
+        TRAIL_24,
+        "measurements:\n- {on: 2026-02-20, height: 1380, inseam: 660}\n- {on: 2025-03-01, height: 1330}\n",
+    );
+    let json = |more: &[&str]| {
+        let ran = shop.fit(&[&["--format", "json"], more].concat());
+        mirrored::<contract::Fit>(&ran.out)
+    };
+    let fit = json(&["--arm-reach", "53cm"]);
+    assert!((fit.rider.arm_reach_mm - 530.0).abs() < 1e-9);
+    assert!((fit.rider.inseam_mm - 660.0).abs() < 1e-9);
+    assert_eq!(fit.rider.measured_on, "2026-02-20");
+    let fit = json(&["--height", "139cm"]);
+    assert!((fit.rider.height_mm - 1390.0).abs() < 1e-9);
+    assert_eq!(fit.rider.measured_on, DAY);
 }
 
 #[test]

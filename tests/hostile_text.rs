@@ -279,7 +279,12 @@ fn slips_on_the_command_line_are_answered_with_the_cure() {
         assert_eq!(ran.status, status, "{args:?}: {}", ran.err);
         assert!(ran.err.contains(words), "{args:?}: {}", ran.err);
     }
-    // One grammar: a file says the same.
+}
+
+/// One grammar: a file says the same.
+#[test]
+fn slips_in_a_file_are_answered_with_the_cure() {
+    let folder = tempfile::tempdir().unwrap();
     for (line, words) in [
         (
             "height: 66cm66cm",

@@ -195,6 +195,11 @@ fn reports_in_inches_hold_no_millimetres_but_those_stamped_on_parts() {
                 if !is_mm {
                     continue;
                 }
+                // A work list gives both rulers of a workshop tape, the inches first.
+                if answer.about == "handover" && index > 1 && words[index - 1].starts_with('(') {
+                    assert_eq!(words[index - 2], "in", "{}: {line}", answer.args);
+                    continue;
+                }
                 // The part stands in the same cell or sentence.
                 let near = words[index.saturating_sub(12)..(index + 8).min(words.len())].join(" ");
                 let part = ["crank", "stem"]
@@ -220,7 +225,13 @@ fn pieces(line: &str) -> impl Iterator<Item = String> {
                 .trim_matches(|c: char| !c.is_alphanumeric())
                 .to_lowercase()
         })
-        .filter(|piece| piece.split_whitespace().count() >= 4)
+        .filter(|piece| {
+            let words = piece.split_whitespace();
+            words
+                .filter(|word| word.chars().all(char::is_alphabetic))
+                .count()
+                >= 4
+        })
 }
 
 #[test]
@@ -232,13 +243,17 @@ fn no_two_sections_of_a_report_say_the_same() {
             continue;
         }
         let mut said: BTreeMap<String, usize> = BTreeMap::new();
-        for (index, line) in answer.out.lines().enumerate() {
+        let mut section = 0;
+        for line in answer.out.lines() {
+            if line.trim().is_empty() {
+                section += 1;
+            }
+            // Two bolts of one list may be minded alike; two sections are not.
             for piece in pieces(line) {
-                if let Some(before) = said.insert(piece.clone(), index) {
-                    panic!(
-                        "{}: `{piece}` in lines {before} and {index}\n{}",
-                        answer.args, answer.out
-                    );
+                if let Some(before) = said.insert(piece.clone(), section)
+                    && before != section
+                {
+                    panic!("{}: twice `{piece}`\n{}", answer.args, answer.out);
                 }
             }
         }

@@ -88,7 +88,7 @@ impl Stop {
                         title => format!("{needs}, for the {title}"),
                     })
                     .collect();
-                format!("measure first: {}", needs.join("; "))
+                format!("find out first: {}", needs.join("; "))
             }
             Self::Undecided { remeasure: None } => {
                 "no single measurement would settle it".to_owned()

@@ -67,7 +67,8 @@ pub struct Fit {
     pub verdict: Verdict,
     /// How sure that is; None when exact figures were asked for.
     pub odds: Option<Odds>,
-    /// What becomes of it as the child grows, or why that is not known; None when not asked for.
+    /// What becomes of it as the child grows, or why that is not known; None when not asked for, and where a
+    /// decisive check could not be made.
     pub growth: Option<Result<Growth, NoForecast>>,
 }
 
@@ -265,6 +266,8 @@ impl Assessor {
         let growth = match &self.grown {
             // On a large rack, only bikes to choose from have their future told.
             Some(Ok(_)) if self.screen.is_some() && !verdict.fits() => None,
+            // What cannot be judged today cannot be judged in any month.
+            Some(Ok(_)) if verdict == Verdict::Incomplete => None,
             Some(Ok(bodies)) => Some(Ok(bodies.growth(bike))),
             Some(Err(why)) => Some(Err(*why)),
             None => None,

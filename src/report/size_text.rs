@@ -31,9 +31,11 @@ const MOST_SKIPPED: usize = 10;
 /// Bikes farther off than this are folded into one line, mm of height.
 const HOPELESS_MM: f64 = 60.0;
 
-/// From this width on a bike's name is kept on one line, up to a length.
+/// From this width on a bike's name, up to a length, and the verdict are kept on one line: figures wrap better.
 const ROOMY_COLUMNS: usize = 80;
-const WIDEST_NAME: u16 = 18;
+const WIDEST_NAME: u16 = 14;
+/// `incomplete`, `unsuitable`.
+const LONGEST_VERDICT: u16 = 10;
 
 /// How a rack is shown.
 #[derive(Debug, Clone, Copy)]
@@ -208,16 +210,17 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             or_dash(spec.price.map(|price| tidy(price, 2))),
         ]);
     }
-    let longest = bikes.iter().map(|bike| bike.fit.bike.id.width()).max();
-    if let Some(column) = rows.column_mut(1)
-        && layout.columns >= ROOMY_COLUMNS
-    {
-        // With the blanks beside it; numbers wrap more readably than names.
-        let width = longest.map_or(0, |longest| {
-            u16::try_from(longest + 2).unwrap_or(WIDEST_NAME)
+    if layout.columns >= ROOMY_COLUMNS {
+        let longest = bikes.iter().map(|bike| bike.fit.bike.id.width()).max();
+        let longest = longest.map_or(WIDEST_NAME, |id| {
+            u16::try_from(id).map_or(WIDEST_NAME, |id| id.min(WIDEST_NAME))
         });
-        let width = width.min(WIDEST_NAME);
-        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
+        for (column, width) in [(1, longest), (3, LONGEST_VERDICT)] {
+            if let Some(column) = rows.column_mut(column) {
+                // With a blank on either side.
+                column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width + 2)));
+            }
+        }
     }
     for line in rows.lines() {
         push_line(out, line.trim_end());

@@ -10,6 +10,7 @@ use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
 use crate::report::verdict_text::{percent, rider_line, shown, verdict_lines};
+use crate::units::Units;
 
 /// The report on one fit. A pair that does not fit gets no work order: the reason first, and nothing to set.
 pub fn fit(fit: &Fit, layout: Layout) -> String {
@@ -30,7 +31,12 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
         growth_text::growth(&mut out, growth, stop.is_none(), layout);
     }
     assumed_note(&mut out, &fit.bike, layout);
-    notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+    notes(
+        &mut out,
+        "Look again",
+        &untold(fit, stop.as_ref(), layout.units),
+        layout,
+    );
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
@@ -104,6 +110,17 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
+}
+
+/// What deserves a second look and stands in no row of the table.
+fn untold(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
+    let findings = shown(fit, stop).into_iter();
+    let told: Vec<_> = findings
+        .map(|finding| fit.advice(&finding, units))
+        .collect();
+    let mut warnings = fit.warnings(units);
+    warnings.retain(|warning| !told.iter().any(|told| told.contains(warning)));
+    warnings
 }
 
 /// Stands where the advice is the reason that heads the report.
