@@ -54,7 +54,7 @@
 //! assert!(growth.last_month.p50 > Some(12.0));
 //!
 //! // And the drawing that goes with it.
-//! assert!(draw::side_view(&bike, &fit, Units::Mm).starts_with("<svg"));
+//! assert!(draw::side_view(&bike, &fit, Units::Mm).svg.starts_with("<svg"));
 //! ```
 //!
 //! For one rider and many bikes, [`Assessor`] makes the rider's part once; `advice` holds what a
@@ -82,6 +82,7 @@ pub mod report;
 pub mod rider;
 pub mod sources;
 pub mod units;
+pub mod words;
 pub mod yaml;
 
 pub use bike::Bike;

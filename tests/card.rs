@@ -202,7 +202,7 @@ fn every_sample_at_every_stage_prints_to_one_page() {
                 let cards: Vec<_> = handovers
                     .iter()
                     .map(|(bike, handover)| {
-                        let picture = draw::card_view(bike, &handover.fit, handover.units);
+                        let picture = draw::card_view(bike, &handover.fit, handover.units).svg;
                         let extras = Extras {
                             picture: Some(picture),
                             ..extras(paper)
@@ -306,7 +306,7 @@ fn the_cards_picture_has_its_words_whole_apart_and_on_the_sheet() {
     for (bike, handover) in sample_handovers() {
         for units in [Units::Mm, Units::Cm, Units::In] {
             let fit = &handover.fit;
-            let plan = draw::card_view_plan(&bike, fit, units);
+            let plan = draw::card_view(&bike, fit, units).plan;
             let words: Vec<_> = plan
                 .labels
                 .iter()
@@ -321,7 +321,7 @@ fn the_cards_picture_has_its_words_whole_apart_and_on_the_sheet() {
             for figure in wanted {
                 assert!(words.contains(&figure.as_str()), "{figure} in {words:?}");
             }
-            let sheet = plan.view_box;
+            let sheet = plan.sheet;
             for (index, label) in plan.labels.iter().enumerate() {
                 let place = label.place;
                 let inside = place.x >= sheet.x

@@ -50,7 +50,7 @@ fuzz_target!(|bytes: &[u8]| {
         json::write(&mut written, &fit).expect("memory takes everything");
     }
     if extras % 32 == 1 {
-        let picture = side_view(&bike, &fit, options.units);
+        let picture = side_view(&bike, &fit, options.units).svg;
         assert!(picture.ends_with("</svg>") || picture.ends_with("</svg>\n"));
         assert!(
             !picture.contains("NaN") && !picture.contains("\"inf"),

@@ -7,7 +7,7 @@ use crate::advice::window::window;
 use crate::bike::Bike;
 use crate::cli::{Error, Outcome, Streams, input, output};
 use crate::draw;
-use crate::draw::growth_chart::{self, Track};
+use crate::draw::{Picture, Track};
 use crate::fit::Fit;
 use crate::report::compare_text;
 use crate::units::Units;
@@ -41,8 +41,8 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let comparison = compare(&rider, &a, &b, &options);
     output::answer(&comparison, compare_text::compare, &args.show, streams)?;
     let name = format!("compare-{}-{}", a.id, b.id);
-    let overlay = draw::overlay(&a, &comparison.a, &b, &comparison.b, options.units);
-    output::write_picture(&args.show.out, &name, &overlay, streams)?;
+    let both = draw::two_bikes(&a, &comparison.a, &b, &comparison.b, options.units);
+    output::write_picture(&args.show.out, &name, &both, streams)?;
     if let Some(chart) = growth_chart(&comparison, [&a, &b], options.units)? {
         output::write_picture(&args.show.out, &format!("{name}-growth"), &chart, streams)?;
     }
@@ -59,15 +59,15 @@ fn growth_chart(
     comparison: &Comparison,
     bikes: [&Bike; 2],
     units: Units,
-) -> Result<Option<String>, Error> {
+) -> Result<Option<Picture>, Error> {
     let tracks = [
-        track("A", &comparison.a, bikes[0]),
-        track("B", &comparison.b, bikes[1]),
+        track(&comparison.a, bikes[0]),
+        track(&comparison.b, bikes[1]),
     ];
     let [Some(a), Some(b)] = tracks else {
         return Ok(None);
     };
-    growth_chart::svg(&comparison.a.rider, &[a, b], units)
+    draw::growth_chart(&comparison.a.rider, &[a, b], units)
         .map(Some)
         .map_err(|error| Error::Output {
             path: "growth chart".to_owned(),
@@ -75,11 +75,10 @@ fn growth_chart(
         })
 }
 
-fn track<'a>(letter: &'static str, fit: &'a Fit, bike: &Bike) -> Option<Track<'a>> {
+fn track<'a>(fit: &'a Fit, bike: &Bike) -> Option<Track<'a>> {
     let growth = fit.growth.as_ref()?;
     let window = window(bike, fit.rider.stage).ok();
     Some(Track {
-        letter,
         name: &fit.bike.name,
         growth,
         window_mm: window.map(|window| [window.low.inseam_mm(), window.high.inseam_mm()]),

@@ -45,7 +45,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
         let extras = Extras {
             shop: args.shop.clone(),
             technician: args.technician.clone(),
-            picture: Some(draw::card_view(&bike, &handover.fit, options.units)),
+            picture: Some(draw::card_view(&bike, &handover.fit, options.units).svg),
             paper: args.paper,
         };
         let html = card(&handover, &extras).map_err(|error| Error::Output {
@@ -59,7 +59,7 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let set_up =
         draw::SideView::new(&bike, &handover.fit, options.units).showing(draw::Show::SetUp);
     let name = format!("{}-handover", bike.id);
-    output::write_picture(&args.show.out, &name, &set_up.svg(), streams)?;
+    output::write_picture(&args.show.out, &name, &set_up.picture(), streams)?;
     Ok(if args.strict && !handover.fit.verdict.fits() {
         Outcome::DoesNotFit
     } else {

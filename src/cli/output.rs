@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::cli::input::{Format, ShowArgs, file_name};
 use crate::cli::{Error, Streams, closed};
+use crate::draw::Picture;
 use crate::report::json;
 use crate::report::text::Layout;
 
@@ -58,11 +59,11 @@ pub(super) fn answer<T: Serialize>(
 pub(super) fn write_picture(
     folder: &Path,
     name: &str,
-    svg: &str,
+    picture: &Picture,
     streams: &mut Streams<'_>,
 ) -> Result<(), Error> {
     let path = folder.join(format!("{}.svg", file_name(name)));
-    write_file(&path, svg)?;
+    write_file(&path, &picture.svg)?;
     tell(streams, &format!("picture: {}", path.display()));
     Ok(())
 }

@@ -6,7 +6,7 @@ use crate::advice::rack::Rack;
 use crate::cli::frames::FramesArgs;
 use crate::cli::input::{self, TableFormat};
 use crate::cli::{Error, Outcome, Streams, closed, output};
-use crate::draw::RackChart;
+use crate::draw::rack_chart;
 use crate::report::{json, rack, text};
 use crate::rider::Stage;
 use crate::units::Units;
@@ -38,12 +38,11 @@ pub(super) fn run(args: &Args, streams: &mut Streams<'_>) -> Result<Outcome, Err
     let nothing_good = found.bikes.is_empty() && !found.skipped.is_empty();
     let rack = Rack::new(&found.bikes, found.skipped, args.units);
     if !rack.bikes.is_empty() {
-        let chart = RackChart::new(&rack, args.units);
-        let svg = chart.svg().map_err(|error| Error::Output {
+        let chart = rack_chart(&rack, args.units).map_err(|error| Error::Output {
             path: "rack chart".to_owned(),
             error: std::io::Error::other(error),
         })?;
-        output::write_picture(&args.out, "rack", &svg, streams)?;
+        output::write_picture(&args.out, "rack", &chart, streams)?;
     }
     match args.format {
         TableFormat::Json => json::write(streams.out, &rack).map_err(closed)?,

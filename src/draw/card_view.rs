@@ -3,11 +3,17 @@
 //! What is drawn is `bicycle`; the figures are the fit's own.
 
 use crate::bike::Bike;
-use crate::draw::bicycle::{Bicycle, extent};
-use crate::draw::callout::{self, shrunk};
-use crate::draw::ink::{Spot, aid, circle, dimension, group, line};
-use crate::draw::label::{Plan, Rect};
-use crate::draw::sheet::{Align, FIGURE, NAME, Sheet, View};
+use crate::draw::arrows::aid;
+use crate::draw::bicycle::{Bicycle, Stance, extent};
+use crate::draw::callout::{self, Callout, Columns, Side, Tie};
+use crate::draw::facts::Ride;
+use crate::draw::ground::ground;
+use crate::draw::lettering::{FIGURE, NAME};
+use crate::draw::page::{Align, Page};
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::pen::{circle, group};
+use crate::draw::plan::Picture;
+use crate::draw::view::View;
 use crate::fit::Fit;
 use crate::plane::Point;
 use crate::units::Units;
@@ -25,154 +31,129 @@ const ROOM: Rect = Rect {
 };
 /// Free edge, mm.
 const EDGE: f64 = 1.5;
-/// The column of words ends here, mm.
-const COLUMN: f64 = 33.0;
-/// Name to figure, and figure to the next name, mm.
-const FIGURE_BELOW: f64 = 5.2;
+/// The column of words ends here, mm; the seat height stands left of it.
+const COLUMN: f64 = 36.0;
+/// Where the seat height's dimension stands, mm.
+const UPRIGHT: f64 = 2.8;
 
-/// The bike with what to set on it, as a whole SVG document of 135 × 90 mm.
-pub fn card_view(bike: &Bike, fit: &Fit, units: Units) -> String {
-    draw(bike, fit, units).0.finish()
-}
-
-/// The lay-out of [`card_view`], without the picture.
-pub fn card_view_plan(bike: &Bike, fit: &Fit, units: Units) -> Plan {
-    let (sheet, view) = draw(bike, fit, units);
-    sheet.plan(view.scale)
-}
-
-fn draw(bike: &Bike, fit: &Fit, units: Units) -> (Sheet, View) {
-    let setting = &fit.setting;
-    let title = format!("{}, set up for {}", fit.bike.name, fit.rider.title);
+/// The bike with what to set on it, on a sheet of 135 × 90 mm.
+pub fn card_view(bike: &Bike, fit: &Fit, units: Units) -> Picture {
+    let ride = Ride::new(bike, fit);
+    let title = format!("{}, set up for {}", ride.bike_name(), ride.rider_title());
     let description = format!(
         "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
-        units.length(setting.saddle_height_mm),
-        units.length(setting.exposed_post_mm),
-        units.length(setting.seat_height_mm)
+        units.length(ride.saddle_height_mm()),
+        units.length(ride.exposed_post_mm()),
+        units.length(ride.seat_height_mm())
     );
-    let mut sheet = Sheet::new(&title, &description, HEIGHT).cut_to(WIDTH);
-    let view = View::fit(extent(bike), ROOM);
-    let machine = Bicycle { bike, view };
-    let position = bike.post.bare_mm + setting.exposed_post_mm;
-    let down = std::f64::consts::PI;
-    let gap = setting.lever_gap_mm.filter(|_| machine.has_hand_lever());
-
-    let ground_y = view.spot(Point::new(0.0, bike.ground_y)).y;
-    sheet.add(callout::ground(ground_y, ROOM.x - 6.0, WIDTH - EDGE));
-    let mut layers = Vec::new();
-    layers.extend(machine.crank(0.0, 0.0));
-    layers.push(machine.wheels());
-    layers.push(machine.fork());
-    layers.push(machine.frame());
-    layers.push(machine.post(position));
-    layers.push(machine.saddle(position));
-    layers.push(machine.cockpit(gap));
-    layers.extend(machine.chain());
-    layers.extend(machine.crank(down, 0.0));
-    layers.push(machine.mark(position));
-    for layer in layers {
-        sheet.add(layer);
+    let mut page = Page::new(WIDTH, HEIGHT, &title, &description);
+    let view = View::fit(extent(ride.machine), ROOM);
+    page.scaled(view.scale);
+    let machine = Bicycle {
+        machine: ride.machine,
+        view,
+        assumed: &[],
+    };
+    let gap = ride
+        .lever_gap_mm()
+        .filter(|_| ride.machine.has_hand_lever());
+    let ground_y = view.spot(Point::new(0.0, ride.machine.ground_y())).y;
+    page.add(ground(ground_y, EDGE, WIDTH - EDGE));
+    if let Some(far) = machine.crank(0.0, 0.0) {
+        page.add(far);
     }
-    saddle(&mut sheet, &machine, fit, units, ground_y);
+    machine.put(
+        &mut page,
+        Stance {
+            position: ride.position(),
+            lever_gap_mm: gap,
+            crank_angle: std::f64::consts::PI,
+            pedal_tilt: 0.0,
+        },
+    );
+    page.add(machine.mark(ride.position()));
+    saddle(&mut page, &machine, ride, units, ground_y);
     if let Some(gap) = gap {
-        lever(&mut sheet, &machine, gap, units);
+        lever(&mut page, &machine, gap, units);
     }
-    (sheet, view)
+    page.finish()
 }
 
-/// Writes a name and its figure, and leads from them to a place.
-fn say(sheet: &mut Sheet, at: Spot, align: Align, name: &str, figure: &str, place: Spot) {
-    let room = match align {
-        Align::Right if at.x > COLUMN => WIDTH - 2.0 * EDGE,
-        _ => COLUMN - EDGE,
-    };
-    sheet.write(at, align, NAME, room, name);
-    let face = shrunk(FIGURE, figure, room);
-    sheet.write(at.moved(0.0, FIGURE_BELOW), align, face, room, figure);
-    let start = if at.x > COLUMN {
-        // Above the bike: down from the middle of the figure.
-        at.moved(-7.0, FIGURE_BELOW + 1.5)
-    } else {
-        at.moved(1.2, FIGURE_BELOW - 0.35 * FIGURE.size)
-    };
-    sheet.add(
-        group("leaders")
-            .add(line("leader-halo", start, place))
-            .add(line("leader", start, place))
-            .add(circle("leader-dot", place, 0.65)),
-    );
-}
-
-/// Saddle height, exposed post and seat height, in the order of their places from the top.
-fn saddle(sheet: &mut Sheet, machine: &Bicycle<'_>, fit: &Fit, units: Units, ground_y: f64) {
+/// Saddle height, exposed post and seat height, in a column left of the bike.
+fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, ground_y: f64) {
     const ASIDE: f64 = 2.2;
-    const BESIDE: f64 = 3.5;
-    const ROW: f64 = 17.0;
-    let (bike, setting) = (machine.bike, &fit.setting);
+    const POST: &str = "exposed post";
+    const SADDLE: &str = "saddle height";
+    const SEAT: &str = "seat height";
+    let bike = ride.machine;
     let spot = |point: Point| machine.view.spot(point);
-    let post = &bike.post;
-    let position = post.bare_mm + setting.exposed_post_mm;
     let bracket = spot(Point::origin());
-    let top = spot(post.saddle_top(position));
-    sheet.add(dimension(bracket, top).add(circle("leader-dot", bracket, 0.8)));
+    let top = spot(bike.on_post(ride.position()));
+    page.dimension(SADDLE, "", bracket, top);
+    page.add(group("dimension").add(circle("leader-dot", bracket, 0.8)));
 
-    let angle = post.up.y.atan2(post.up.x) + std::f64::consts::FRAC_PI_2;
+    let up = bike.post_up();
+    let angle = up.y.atan2(up.x) + std::f64::consts::FRAC_PI_2;
     let clear = ASIDE + machine.view.paper(16.0);
-    let tube_top = bike.spec.frame.seat_tube.length.mm();
-    let aside = |along: f64, by: f64| spot(post.saddle_top(along)).polar(angle, by);
-    let (low, high) = (tube_top, tube_top + setting.exposed_post_mm);
-    sheet.add(
-        group("aids")
-            .add(aid(aside(low, 0.0), aside(low, clear + 0.8)))
-            .add(aid(aside(high, 0.0), aside(high, clear + 0.8))),
-    );
-    sheet.add(dimension(aside(low, clear), aside(high, clear)));
+    let aside = |along: f64, by: f64| spot(bike.on_post(along)).polar(angle, by);
+    let low = bike.seat_tube_mm();
+    let high = low + ride.exposed_post_mm();
+    for along in [low, high] {
+        page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+    }
+    page.dimension(POST, "", aside(low, clear), aside(high, clear));
 
-    let rear = bike.points.rear_axle.x - bike.wheel_radius_rear_mm;
-    let upright = Spot::new(spot(Point::new(rear, 0.0)).x - BESIDE, top.y);
-    let foot = Spot::new(upright.x, ground_y);
-    sheet.add(group("aids").add(aid(upright.moved(-1.0, 0.0), top)));
-    sheet.add(dimension(foot, upright));
+    // Outside the words, so that no leader has to cross it.
+    let seat = Spot::new(UPRIGHT, top.y);
+    let foot = Spot::new(UPRIGHT, ground_y);
+    page.add(aid(seat.moved(-1.0, 0.0), top));
+    page.dimension(SEAT, "", foot, seat);
 
-    let rows = [
-        (
-            "exposed post",
-            setting.exposed_post_mm,
-            aside(f64::midpoint(low, high), clear),
-        ),
-        (
-            "saddle height",
-            setting.saddle_height_mm,
-            bracket.towards(top, 0.42),
-        ),
-        (
-            "seat height",
-            setting.seat_height_mm,
-            upright.towards(foot, 0.8),
+    let post = [0.5, 0.75, 0.3].map(|share| aside(low + share * (high - low), clear));
+    let tape = [0.42, 0.3, 0.2, 0.1, 0.5, 0.6, 0.7].map(|share| bracket.towards(top, share));
+    let say = |name: &str, mm: f64, tie: Tie| Callout {
+        side: Side::Left,
+        name: name.to_owned(),
+        figure: units.length(mm),
+        note: None,
+        tie,
+    };
+    let callouts = vec![
+        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
+        say(SADDLE, ride.saddle_height_mm(), Tie::Leader(tape.to_vec())),
+        say(
+            SEAT,
+            ride.seat_height_mm(),
+            Tie::Beside(seat.towards(foot, 0.5)),
         ),
     ];
-    let first = (upright.y - 2.0).clamp(8.0, ground_y - 3.0 * ROW + 6.0);
-    let mut down = 0.0;
-    for (name, mm, place) in rows {
-        let at = Spot::new(COLUMN, first + down);
-        say(sheet, at, Align::Right, name, &units.length(mm), place);
-        down += ROW;
-    }
+    let columns = Columns {
+        width: COLUMN - UPRIGHT - 2.0,
+        left: COLUMN,
+        right: WIDTH,
+        top: 2.0,
+        bottom: ground_y - 1.0,
+        far: WIDTH / 3.1,
+    };
+    let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
+    callout::write(page, &columns, callouts, &[(Side::Left, level)]);
 }
 
 /// The lever gap, above the front wheel.
-fn lever(sheet: &mut Sheet, machine: &Bicycle<'_>, gap: f64, units: Units) {
+fn lever(page: &mut Page, machine: &Bicycle<'_>, gap: f64, units: Units) {
     const ABOVE: f64 = 20.0;
+    /// Name to figure, mm.
+    const FIGURE_BELOW: f64 = 5.2;
+    const WHAT: &str = "lever gap";
     let (rear, face) = machine.lever_face(gap);
     let (rear, face) = (machine.view.spot(rear), machine.view.spot(face));
-    sheet.add(dimension(rear, face));
+    page.dimension(WHAT, "", rear, face);
     let at = Spot::new(WIDTH - EDGE, (face.y - ABOVE).max(5.0));
-    say(
-        sheet,
-        at,
-        Align::Right,
-        "lever gap",
-        &units.length(gap),
-        face,
-    );
+    let (about, room) = ((WHAT, face), WIDTH / 3.0);
+    page.write_about(about, at, Align::Right, NAME, room, WHAT);
+    let figure = units.length(gap);
+    let below = at.moved(0.0, FIGURE_BELOW);
+    page.write_about(about, below, Align::Right, FIGURE, room, &figure);
+    // Down from under the figure.
+    page.leader(WHAT, at.moved(-7.0, FIGURE_BELOW + 1.5), face);
 }

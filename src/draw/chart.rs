@@ -1,28 +1,26 @@
-//! What charts share: a sheet in tenths of a millimetre, layers drawn by plotters, and one SVG root around them.
-//! Plotters writes whole-number coordinates and no groups; layers and a fine grid make up for both.
-//! What a chart shows is its own module's business.
+//! Charts: two axes on a piece of paper, and series drawn on them by plotters into layers of the one page.
+//! Plotters writes whole-number coordinates and no groups; a fine canvas and layers make up for both.
+//! Words are the page's; what a chart shows is its own module's business.
 
-use std::fmt::Write as _;
+use std::ops::Range;
 
 use plotters::backend::SVGBackend;
-use plotters::coord::Shift;
-use plotters::prelude::{DrawingArea, IntoDrawingArea, IntoFont, Rectangle};
-use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, RGBColor, TextStyle};
+use plotters::chart::{ChartBuilder, ChartContext};
+use plotters::coord::cartesian::Cartesian2d;
+use plotters::coord::types::RangedCoordf64;
+use plotters::drawing::IntoDrawingArea as _;
+use plotters::element::{Polygon, Rectangle};
+use plotters::series::LineSeries;
+use plotters::style::Color as _;
+use svg::node::Blob;
+use svg::node::element::{Group, Line};
 
-use crate::draw::label::{ASCENT, DESCENT, Label, Rect, Weight, printable, text_width};
+use crate::draw::palette::Colour;
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::pen::{group, line, short};
 
-/// Units of the drawing in one millimetre of paper.
-pub(super) const PER_MM: f64 = 10.0;
-/// Plotters divides a font's size by this when it writes SVG.
-const FONT_SCALE: f64 = 1.24;
-/// From the middle of a line of text down to its baseline, over the size: half the x-height.
-const MIDDLE_TO_BASELINE: f64 = 0.26;
-/// The faces asked for.
-const FACE: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
-
-/// A layer being drawn.
-pub(super) type Layer<'a> = DrawingArea<SVGBackend<'a>, Shift>;
+/// Units of a canvas in one millimetre of paper.
+const PER_MM: f64 = 20.0;
 
 /// A chart that could not be drawn.
 #[derive(Debug, thiserror::Error)]
@@ -37,218 +35,178 @@ impl<E: std::error::Error + Send + Sync> From<plotters::drawing::DrawingAreaErro
     }
 }
 
-/// Where a text is held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Anchor {
-    Start,
-    Middle,
-    End,
-}
+/// A chart while a layer of it is being drawn.
+pub(super) struct Layer<'a>(
+    ChartContext<'a, SVGBackend<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>,
+);
 
-/// One line of text, mm of paper; `y` is the middle of the line.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Text {
-    pub(super) line: String,
-    pub(super) x: f64,
-    pub(super) y: f64,
-    pub(super) size: f64,
-    pub(super) weight: Weight,
-    pub(super) anchor: Anchor,
-    pub(super) colour: RGBColor,
-}
-
-impl Text {
-    /// The box that the text may fill.
-    pub(super) fn place(&self) -> Rect {
-        let width = text_width(&self.line, self.size, self.weight);
-        Rect {
-            x: match self.anchor {
-                Anchor::Start => self.x,
-                Anchor::Middle => self.x - width / 2.0,
-                Anchor::End => self.x - width,
-            },
-            y: self.y + (MIDDLE_TO_BASELINE - ASCENT) * self.size,
-            width,
-            height: (ASCENT + DESCENT) * self.size,
-        }
-    }
-
-    /// For checks by box arithmetic.
-    pub(super) fn label(&self) -> Label {
-        Label {
-            text: self.line.clone(),
-            place: self.place(),
-        }
-    }
-}
-
-/// Whole units of the drawing. Callers keep to the sheet, whose sides are far below the limit.
-#[expect(clippy::cast_possible_truncation, reason = "a sheet of paper, rounded")]
-pub(super) fn units(mm: f64) -> i32 {
-    (mm * PER_MM).round() as i32
-}
-
-/// A sheet of paper that layers are drawn on, mm.
-#[derive(Debug)]
-pub(super) struct Sheet {
-    width_mm: f64,
-    height_mm: f64,
-    layers: String,
-}
-
-impl Sheet {
-    pub(super) fn new(width_mm: f64, height_mm: f64) -> Self {
-        Self {
-            width_mm,
-            height_mm,
-            layers: String::new(),
-        }
-    }
-
-    /// Draws one layer and puts it into a group of its own.
-    pub(super) fn layer(
+impl Layer<'_> {
+    /// A filled area round these points.
+    pub(super) fn area(
         &mut self,
-        class: &str,
-        draw: impl FnOnce(&Layer<'_>) -> Result<(), ChartError>,
+        points: impl IntoIterator<Item = (f64, f64)>,
+        colour: Colour,
     ) -> Result<(), ChartError> {
-        let mut svg = String::new();
-        {
-            let size = (
-                units(self.width_mm).unsigned_abs(),
-                units(self.height_mm).unsigned_abs(),
-            );
-            let area = SVGBackend::with_string(&mut svg, size).into_drawing_area();
-            draw(&area)?;
-            area.present()?;
-        }
-        let inner = inner_elements(&svg)?;
-        let _ = write!(self.layers, "<g class=\"{class}\">\n{inner}</g>\n");
+        let points: Vec<_> = points.into_iter().collect();
+        let area = Polygon::new(points, colour.rgb().filled());
+        self.0.draw_series([area])?;
         Ok(())
     }
 
-    /// A layer of text.
-    pub(super) fn texts<'t>(
+    /// A line through these points; its width is its class's.
+    pub(super) fn line(
         &mut self,
-        class: &str,
-        texts: impl IntoIterator<Item = &'t Text>,
+        points: impl IntoIterator<Item = (f64, f64)>,
+        colour: Colour,
     ) -> Result<(), ChartError> {
-        self.layer(class, |area| {
-            texts
-                .into_iter()
-                .try_for_each(|text| write_text(area, text))
-        })
+        self.0
+            .draw_series(LineSeries::new(points, colour.rgb().stroke_width(1)))?;
+        Ok(())
     }
 
-    /// The whole document; `style` is CSS.
-    pub(super) fn finish(self, title: &str, description: &str, style: &str) -> String {
-        let (width, height) = (self.width_mm, self.height_mm);
-        format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {} {}\" role=\"img\">\n<title>{}</title>\n<desc>{}</desc>\n<style>{style}</style>\n<rect class=\"paper\" width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n{}</svg>\n",
-            units(width),
-            units(height),
-            escaped(title),
-            escaped(description),
-            self.layers
+    /// A bar between two corners, filled or in outline.
+    pub(super) fn bar(
+        &mut self,
+        corners: [(f64, f64); 2],
+        colour: Colour,
+        is_filled: bool,
+    ) -> Result<(), ChartError> {
+        let style = if is_filled {
+            colour.rgb().filled()
+        } else {
+            colour.rgb().stroke_width(1)
+        };
+        self.0.draw_series([Rectangle::new(corners, style)])?;
+        Ok(())
+    }
+}
+
+/// Two axes on paper. Both ends of a range lie on the edges of the paper.
+#[derive(Debug, Clone)]
+pub(super) struct Axes {
+    pub(super) place: Rect,
+    pub(super) x: Range<f64>,
+    /// Upwards, or downwards where its end is less than its start.
+    pub(super) y: Range<f64>,
+}
+
+impl Axes {
+    pub(super) fn x_at(&self, value: f64) -> f64 {
+        let share = (value - self.x.start) / (self.x.end - self.x.start);
+        self.place.x + self.place.width * share.clamp(0.0, 1.0)
+    }
+
+    pub(super) fn y_at(&self, value: f64) -> f64 {
+        let share = (value - self.y.start) / (self.y.end - self.y.start);
+        self.place.bottom() - self.place.height * share.clamp(0.0, 1.0)
+    }
+
+    /// One layer of series, put where the axes are. Nothing outside the ranges may be given: the
+    /// library would move it to the edge in silence.
+    pub(super) fn layer(
+        &self,
+        class: &str,
+        draw: impl FnOnce(&mut Layer<'_>) -> Result<(), ChartError>,
+    ) -> Result<Group, ChartError> {
+        let mut text = String::new();
+        {
+            let canvas = (units(self.place.width), units(self.place.height));
+            let area = SVGBackend::with_string(&mut text, canvas).into_drawing_area();
+            let chart = ChartBuilder::on(&area)
+                .build_cartesian_2d(self.x.clone(), self.y.clone())
+                .map_err(ChartError::from)?;
+            draw(&mut Layer(chart))?;
+            area.present()?;
+        }
+        let inner = inner_elements(&text)
+            .ok_or_else(|| ChartError("a layer without an SVG root".to_owned()))?;
+        Ok(group(class)
+            .set(
+                "transform",
+                format!(
+                    "translate({} {}) scale({})",
+                    short(self.place.x),
+                    short(self.place.y),
+                    1.0 / PER_MM
+                ),
+            )
+            .add(Blob::new(inner)))
+    }
+
+    /// An upright grid line.
+    pub(super) fn upright(&self, value: f64) -> Line {
+        let x = self.x_at(value);
+        line(
+            "",
+            Spot::new(x, self.place.y),
+            Spot::new(x, self.place.bottom()),
+        )
+    }
+
+    /// A level grid line.
+    pub(super) fn level(&self, value: f64) -> Line {
+        let y = self.y_at(value);
+        line(
+            "",
+            Spot::new(self.place.x, y),
+            Spot::new(self.place.right(), y),
         )
     }
 }
 
-/// A filled rectangle between two corners, mm.
-pub(super) fn fill(area: &Layer<'_>, place: Rect, colour: RGBColor) -> Result<(), ChartError> {
-    area.draw(&Rectangle::new(corners(place), colour.filled()))?;
-    Ok(())
-}
-
-/// The outline of a rectangle, mm; its width is the layer's style's.
-pub(super) fn outline(area: &Layer<'_>, place: Rect, colour: RGBColor) -> Result<(), ChartError> {
-    area.draw(&Rectangle::new(corners(place), colour.stroke_width(1)))?;
-    Ok(())
-}
-
-fn corners(place: Rect) -> [(i32, i32); 2] {
-    [
-        (units(place.x), units(place.y)),
-        (units(place.right()), units(place.bottom())),
-    ]
-}
-
-fn write_text(area: &Layer<'_>, text: &Text) -> Result<(), ChartError> {
-    let anchor = match text.anchor {
-        Anchor::Start => HPos::Left,
-        Anchor::Middle => HPos::Center,
-        Anchor::End => HPos::Right,
-    };
-    let face = match text.weight {
-        Weight::Regular => FontStyle::Normal,
-        Weight::Bold => FontStyle::Bold,
-    };
-    let font = (FACE, text.size * PER_MM * FONT_SCALE, face).into_font();
-    let style = TextStyle::from(font)
-        .color(&text.colour)
-        .pos(Pos::new(anchor, VPos::Center));
-    area.draw_text(
-        &printable(&text.line),
-        &style,
-        (units(text.x), units(text.y)),
-    )?;
-    Ok(())
+/// Whole units of a canvas. Callers keep to a sheet, whose sides are far below the limit.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a sheet of paper, rounded"
+)]
+fn units(mm: f64) -> u32 {
+    (mm * PER_MM).round() as u32
 }
 
 /// What plotters wrote between its own root's tags.
-fn inner_elements(svg: &str) -> Result<&str, ChartError> {
-    let unexpected = || ChartError("a layer without an SVG root".to_owned());
-    let root = svg.find("<svg").ok_or_else(unexpected)?;
-    let start = svg[root..].find('>').ok_or_else(unexpected)? + root + 1;
-    let end = svg.rfind("</svg>").ok_or_else(unexpected)?;
-    svg.get(start..end)
-        .map(str::trim_start)
-        .ok_or_else(unexpected)
-}
-
-/// Text that may stand between XML tags.
-fn escaped(text: &str) -> String {
-    printable(text)
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+fn inner_elements(svg: &str) -> Option<&str> {
+    let start = svg.find("<svg")?;
+    let start = start + svg.get(start..)?.find('>')? + 1;
+    let end = svg.rfind("</svg>")?;
+    svg.get(start..end).map(str::trim)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::draw::palette::{INK, STEADY};
 
     #[test]
-    fn a_layer_keeps_everything_but_the_root() {
-        let inner = inner_elements("<svg width=\"1\">\n<rect/>\n</svg>\n").unwrap();
-        assert_eq!(inner, "<rect/>\n");
-        assert!(inner_elements("<rect/>").is_err());
-        assert!(inner_elements("").is_err());
+    fn only_what_stands_between_the_outer_tags_is_kept() {
+        let document = "<?xml?>\n<svg width=\"4\" xmlns=\"x\">\n<line x1=\"1\"/>\n</svg>\n";
+        assert_eq!(inner_elements(document), Some("<line x1=\"1\"/>"));
+        assert_eq!(inner_elements("<svg/>"), None);
     }
 
     #[test]
-    fn a_sheet_holds_as_many_elements_as_were_drawn() {
-        let mut sheet = Sheet::new(100.0, 50.0);
-        let place = Rect {
-            x: 10.0,
-            y: 5.0,
-            width: 20.5,
-            height: 4.0,
+    fn a_layer_holds_as_many_elements_as_were_drawn_and_where_the_axes_say() {
+        let axes = Axes {
+            place: Rect::new(10.0, 20.0, 100.0, 50.0),
+            x: 0.0..10.0,
+            y: 0.0..5.0,
         };
-        let black = RGBColor(0, 0, 0);
-        sheet
-            .layer("bars", |area| {
-                fill(area, place, black)?;
-                outline(area, place, black)
+        let layer = axes
+            .layer("bars", |layer| {
+                layer.bar([(1.0, 1.0), (2.0, 4.0)], STEADY, true)?;
+                layer.bar([(3.0, 0.0), (10.0, 5.0)], STEADY, false)?;
+                layer.line([(0.0, 0.0), (10.0, 5.0)], INK)
             })
-            .unwrap();
-        let svg = sheet.finish("a < b", "d & e", "");
-        // The paper and the two.
-        assert_eq!(svg.matches("<rect").count(), 3);
-        assert_eq!(svg.matches("<svg").count(), 1);
+            .unwrap()
+            .to_string();
+        assert_eq!(layer.matches("<rect").count(), 2);
+        assert_eq!(layer.matches("<polyline").count(), 1);
+        // A tenth of 100 mm at twenty units to a millimetre, two fifths up from the foot of 50 mm.
         assert!(
-            svg.contains("x=\"100\" y=\"50\" width=\"205\" height=\"40\""),
-            "{svg}"
+            layer.contains("x=\"200\" y=\"200\" width=\"200\" height=\"600\""),
+            "{layer}"
         );
-        assert!(svg.contains("<title>a &lt; b</title>") && svg.contains("d &amp; e"));
+        approx::assert_abs_diff_eq!(axes.x_at(5.0), 60.0);
+        approx::assert_abs_diff_eq!(axes.y_at(5.0), 20.0);
     }
 }

@@ -4,11 +4,15 @@
 
 use svg::node::element::Group;
 
-use crate::draw::callout;
+use crate::draw::arrows::aid;
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
-use crate::draw::ink::{Outline, Spot, aid, circle, dimension, group};
-use crate::draw::label::{Plan, Rect};
-use crate::draw::sheet::{Align, Extent, Face, HEIGHT, MARGIN, NAME, Sheet, TITLE, View, WIDTH};
+use crate::draw::ground::ground;
+use crate::draw::lettering::{HEADING, NAME, TITLE};
+use crate::draw::page::{A4_LONG, A4_SHORT, Align, MARGIN, Page};
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::pen::{Outline, circle, group};
+use crate::draw::plan::Picture;
+use crate::draw::view::{Extent, View};
 use crate::plane::{Point, Vector};
 use crate::rider::measures::{estimate_arm_reach_mm, estimate_inseam_mm};
 use crate::rider::{Body, Residuals, Segment};
@@ -16,7 +20,7 @@ use crate::rider::{Body, Residuals, Segment};
 /// Height of the child drawn, mm.
 const CHILD_MM: f64 = 1200.0;
 /// Width of one of the three drawings, mm.
-const PANEL: f64 = (WIDTH - 2.0 * MARGIN) / 3.0;
+const PANEL: f64 = (A4_LONG - 2.0 * MARGIN) / 3.0;
 /// Floor, mm from the top.
 const FLOOR_Y: f64 = 161.0;
 /// Highest thing in a drawing, mm from the top.
@@ -60,18 +64,8 @@ const PANELS: [Panel; 3] = [
     },
 ];
 
-/// How to take the three measurements: a whole SVG document.
-pub fn measuring() -> String {
-    draw().0.finish()
-}
-
-/// The lay-out of [`measuring`], without the picture.
-pub fn measuring_plan() -> Plan {
-    let (sheet, view) = draw();
-    sheet.plan(view.scale)
-}
-
-fn draw() -> (Sheet, View) {
+/// How to take the three measurements.
+pub fn measuring() -> Picture {
     let inseam = estimate_inseam_mm(CHILD_MM);
     let body = Body::new(
         CHILD_MM,
@@ -81,49 +75,48 @@ fn draw() -> (Sheet, View) {
         &[None; Segment::ALL.len()],
         &Residuals::default(),
     );
-    let mut sheet = Sheet::new(
+    let mut page = Page::new(
+        A4_LONG,
+        A4_SHORT,
         "How to measure a child for a bicycle",
         "Three drawings of a child standing barefoot. Inseam: back to the wall, book between the legs pressed up firmly, floor to the book's top edge. Height: book flat on the head, floor to its underside. Arm reach: arm straight out, shoulder tip to the middle of the closed fist.",
-        HEIGHT,
     );
-    sheet.write(
-        Spot::new(MARGIN, 17.0),
+    let room = A4_LONG - 2.0 * MARGIN;
+    page.write(
+        Spot::new(MARGIN, 15.0),
         Align::Left,
         TITLE,
-        WIDTH - 2.0 * MARGIN,
+        room,
         "Three measurements, five minutes",
     );
-    sheet.add(callout::ground(FLOOR_Y, MARGIN, WIDTH - MARGIN));
-    let mut views = Vec::new();
+    page.add(ground(FLOOR_Y, MARGIN, A4_LONG - MARGIN));
     for (index, panel) in PANELS.iter().enumerate() {
-        #[expect(clippy::cast_precision_loss, reason = "one of three")]
         let left = MARGIN + PANEL * index as f64;
         let standing = Standing::new(&body, left);
-        sheet.add(match index {
-            0 => standing.inseam(),
-            1 => standing.height(),
-            _ => standing.arm_reach(),
-        });
-        words(&mut sheet, panel, left);
-        views.push(standing.figure.view);
+        page.scaled(standing.figure.view.scale);
+        match index {
+            0 => standing.inseam(&mut page),
+            1 => standing.height(&mut page),
+            _ => standing.arm_reach(&mut page),
+        }
+        words(&mut page, panel, left);
     }
-    sheet.write(
-        Spot::new(MARGIN, HEIGHT - 6.0),
+    page.write(
+        Spot::new(MARGIN, A4_SHORT - 6.0),
         Align::Left,
         NAME,
-        WIDTH - 2.0 * MARGIN,
+        room,
         "Measure everything twice. When the two differ by more than 5 mm, measure a third time and take the middle figure.",
     );
-    (sheet, views[0])
+    page.finish()
 }
 
-fn words(sheet: &mut Sheet, panel: &Panel, left: f64) {
-    const HEADING: Face = Face { size: 5.4, ..TITLE };
+fn words(page: &mut Page, panel: &Panel, left: f64) {
     let at = |row: f64| Spot::new(left + 2.0, FLOOR_Y + 10.0 + row);
-    sheet.write(at(0.0), Align::Left, HEADING, PANEL - 4.0, panel.name);
+    page.write(at(0.0), Align::Left, HEADING, PANEL - 4.0, panel.name);
     let mut row = 1.2 * LEADING;
     for text in panel.words.iter().filter(|text| !text.is_empty()) {
-        sheet.write(at(row), Align::Left, NAME, PANEL - 4.0, text);
+        page.write(at(row), Align::Left, NAME, PANEL - 4.0, text);
         row += LEADING * 0.92;
     }
 }
@@ -226,57 +219,67 @@ impl<'a> Standing<'a> {
         group("book-part").add(cover)
     }
 
-    /// An upright dimension from the floor, with aids from what it measures.
-    fn upright(&self, from: f64, x: f64, high: f64) -> Group {
-        group("upright")
-            .add(aid(self.spot(from, high), self.spot(x + 15.0, high)))
-            .add(dimension(self.spot(x, 0.0), self.spot(x, high)))
+    /// An upright dimension from the floor, with an aid from what it measures and its name beside it.
+    fn upright(&self, page: &mut Page, name: &str, from: f64, high: f64) {
+        const X: f64 = 330.0;
+        page.add(aid(self.spot(from, high), self.spot(X + 15.0, high)));
+        let (floor, top) = (self.spot(X, 0.0), self.spot(X, high));
+        page.dimension(name, "", floor, top);
+        let middle = floor.towards(top, 0.5);
+        page.write_about(
+            (name, middle),
+            middle.moved(2.5, NAME.below_middle()),
+            Align::Left,
+            NAME,
+            PANEL / 3.0,
+            name,
+        );
     }
 
-    fn inseam(&self) -> Group {
+    fn inseam(&self, page: &mut Page) {
         const BOOK_HIGH: f64 = 150.0;
         const BOOK_WIDE: f64 = 215.0;
         let inseam = self.body.inseam_mm;
-        group("panel")
-            .add(self.wall())
-            .add(self.book(self.wall, inseam - BOOK_HIGH, BOOK_WIDE, BOOK_HIGH))
-            .add(self.child(self.arm_down()))
-            .add(self.upright(self.wall + BOOK_WIDE, 330.0, inseam))
+        page.add(self.wall());
+        page.add(self.book(self.wall, inseam - BOOK_HIGH, BOOK_WIDE, BOOK_HIGH));
+        page.add(self.child(self.arm_down()));
+        self.upright(page, "inseam", self.wall + BOOK_WIDE, inseam);
     }
 
-    fn height(&self) -> Group {
+    fn height(&self, page: &mut Page) {
         const BOOK_WIDE: f64 = 220.0;
         const BOOK_HIGH: f64 = 28.0;
         let height = self.body.height_mm;
-        group("panel")
-            .add(self.wall())
-            .add(self.child(self.arm_down()))
-            .add(self.book(self.wall, height, BOOK_WIDE, BOOK_HIGH))
-            .add(self.upright(self.wall + BOOK_WIDE, 330.0, height))
+        page.add(self.wall());
+        page.add(self.child(self.arm_down()));
+        page.add(self.book(self.wall, height, BOOK_WIDE, BOOK_HIGH));
+        self.upright(page, "height", self.wall + BOOK_WIDE, height);
     }
 
-    fn arm_reach(&self) -> Group {
+    fn arm_reach(&self, page: &mut Page) {
+        const NAME_OF_IT: &str = "arm reach";
         // Clear of the face.
         const BELOW: f64 = 95.0;
         let shoulder = self.shoulder();
         let elbow = shoulder + Vector::new(self.body.upper_arm_mm, 0.0);
         let hand = elbow + Vector::new(self.body.forearm_mm, 0.0);
-        let led = |from: Point| {
-            aid(
-                self.figure.view.spot(from),
-                self.spot(from.x, from.y - BELOW - 15.0),
-            )
-        };
-        let dot = |at: Point| circle("joint", self.figure.view.spot(at), 1.1);
-        group("panel")
-            .add(self.child(ArmPose { elbow, hand }))
-            .add(led(shoulder))
-            .add(led(hand))
-            .add(dot(shoulder))
-            .add(dot(hand))
-            .add(dimension(
-                self.spot(shoulder.x, shoulder.y - BELOW),
-                self.spot(hand.x, hand.y - BELOW),
-            ))
+        page.add(self.child(ArmPose { elbow, hand }));
+        let below = |from: Point, by: f64| self.spot(from.x, from.y - by);
+        for end in [shoulder, hand] {
+            let spot = self.figure.view.spot(end);
+            page.add(aid(spot, below(end, BELOW + 15.0)));
+            page.add(group("joints").add(circle("joint", spot, 1.1)));
+        }
+        let (from, to) = (below(shoulder, BELOW), below(hand, BELOW));
+        page.dimension(NAME_OF_IT, "", from, to);
+        let place = from.towards(to, 0.68);
+        page.write_about(
+            (NAME_OF_IT, place),
+            place.moved(0.0, 5.0),
+            Align::Middle,
+            NAME,
+            PANEL / 3.0,
+            NAME_OF_IT,
+        );
     }
 }

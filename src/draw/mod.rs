@@ -1,40 +1,52 @@
-//! Pictures of a fit, as SVG: the side view, two bikes laid over each other, and how to measure.
-//! `ink` is pen and path, `sheet` the paper, `label` where words go; `bicycle` and `figure` are what is drawn.
+//! Pictures, as SVG with a plan: the side view, the card's view, two bikes side by side, how to measure, charts.
+//! `page` is the one sheet that all are put on, `palette` its colours, `lettering` its letters; `facts` reads a fit.
 //! Nothing is computed about a fit here: a picture shows what `fit` found, in the same words.
 //!
-//! Every picture is one A4 sheet, drawn in millimetres of paper at one scale both ways, so that a
-//! print at full size can be measured. Words stand in columns beside the drawing and are led to
-//! what they name, which keeps them apart at any size of bike.
+//! A drawing is in millimetres of paper at one scale both ways, so that a print at full size can be
+//! measured. Every picture function returns a [`Picture`]: the SVG document, and the [`Plan`] of what
+//! stands where on it, which tests and pages read.
 
+mod arrows;
 mod bicycle;
 mod callout;
 mod card_view;
 mod chart;
-mod dimensions;
+mod facts;
 mod figure;
-pub mod growth_chart;
+mod ground;
+mod growth_chart;
 mod heading;
-mod ink;
-pub mod label;
+mod legend;
+mod lettering;
 mod measuring;
-mod overlay;
+mod page;
+mod palette;
+mod paper;
+mod pen;
+pub mod plan;
 mod rack_chart;
-mod sheet;
+mod scene;
 mod side_view;
+mod sign;
+mod stack;
+mod two_bikes;
+mod view;
 
-pub use card_view::{card_view, card_view_plan};
+pub use card_view::card_view;
 pub use chart::ChartError;
-pub use label::{Label, Plan, Rect};
-pub use measuring::{measuring, measuring_plan};
-pub use overlay::{overlay, overlay_plan};
-pub use rack_chart::RackChart;
-pub use side_view::{Show, SideView};
+pub use growth_chart::{Track, growth_chart};
+pub use measuring::measuring;
+pub use paper::{Rect, Spot, cross};
+pub use plan::{Picture, Plan};
+pub use rack_chart::rack_chart;
+pub use side_view::{Form, Show, SideView};
+pub use two_bikes::two_bikes;
 
 use crate::bike::Bike;
 use crate::fit::Fit;
 use crate::units::Units;
 
-/// The side view of a rider on a bike with every dimension that matters: a whole SVG document.
+/// The side view of a rider on a bike with every dimension that matters.
 ///
 /// # Example
 /// ```
@@ -45,8 +57,9 @@ use crate::units::Units;
 /// let options = Options { units: Units::Cm, ..Options::new(jiff::civil::date(2026, 3, 1)) };
 /// let rider = Rider::new(&file, options.on).unwrap();
 /// let picture = draw::side_view(&bike, &assess(&rider, &bike, &options), Units::Cm);
-/// assert!(picture.starts_with("<svg") && picture.contains("torso lean"));
+/// assert!(picture.svg.starts_with("<svg"));
+/// assert!(picture.plan.labels.iter().any(|label| label.text == "torso lean"));
 /// ```
-pub fn side_view(bike: &Bike, fit: &Fit, units: Units) -> String {
-    SideView::new(bike, fit, units).svg()
+pub fn side_view(bike: &Bike, fit: &Fit, units: Units) -> Picture {
+    SideView::new(bike, fit, units).picture()
 }

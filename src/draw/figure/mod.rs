@@ -2,93 +2,24 @@
 //! Lengths are the body's own; thicknesses are shares of height, for looks only, and nothing is read off them.
 //! Where the joints are is `fit`'s business.
 
+mod head;
+mod shape;
+
+pub(super) use shape::{ArmPose, Dress, Figure, LegPose};
+use shape::{Piece, grown_together};
+
 use svg::node::element::{Group, Path};
 
-use crate::draw::ink::{Outline, Rod, Spot, circle, group, line};
-use crate::draw::sheet::{Extent, View};
-use crate::plane::{Point, Vector, direction, quarter_turn};
+use crate::draw::pen::{Outline, Rod, circle, group, line};
+use crate::draw::view::Extent;
+use crate::fit::checks::ground_contact::Contact;
+use crate::plane::{Bend, Point, Vector, direction, joint, quarter_turn};
 use crate::rider::Body;
 use crate::rider::body::HEEL_TO_BALL;
 
-/// Head front to back over crown to chin.
-const HEAD_DEPTH: f64 = 0.86;
 /// Shoe beyond heel and toe, mm (common practice).
 const SHOE_BEYOND: f64 = 9.0;
-/// Helmet shell beyond the head, mm.
-const SHELL: f64 = 16.0;
-
-/// Hip, knee, ankle, ball of the foot.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct LegPose {
-    pub(super) hip: Point,
-    pub(super) knee: Point,
-    pub(super) ankle: Point,
-    pub(super) ball: Point,
-}
-
-/// Elbow and hand.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct ArmPose {
-    pub(super) elbow: Point,
-    pub(super) hand: Point,
-}
-
-/// What is on the head and the feet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Dress {
-    /// Helmet and shoes.
-    Riding,
-    /// Bare head and feet.
-    Barefoot,
-}
-
-/// A body on paper.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Figure<'a> {
-    pub(super) body: &'a Body,
-    pub(super) view: View,
-    pub(super) dress: Dress,
-}
-
-/// A piece of the body: colour class and outline.
-struct Piece(&'static str, Outline);
-
-/// All outlines first, then all fills, so that pieces grow together.
-fn grown_together(pieces: &[Piece]) -> Group {
-    let mut flesh = group("flesh");
-    for Piece(class, outline) in pieces {
-        flesh = flesh.add(outline.clone().path(&format!("{class} edge")));
-    }
-    for Piece(class, outline) in pieces {
-        flesh = flesh.add(outline.clone().path(class));
-    }
-    flesh
-}
-
 impl Figure<'_> {
-    fn tall(&self) -> f64 {
-        self.body.height_mm
-    }
-
-    /// Small children are rounder: 1 from 1400 mm up, more below.
-    fn round(&self) -> f64 {
-        const GROWN_MM: f64 = 1400.0;
-        const ROUNDER_PER_MM: f64 = 0.18 / 550.0;
-        1.0 + ((GROWN_MM - self.tall()) * ROUNDER_PER_MM).clamp(0.0, 0.2)
-    }
-
-    /// A limb between two joints; radii as shares of height.
-    fn limb(&self, from: Point, from_share: f64, to: Point, to_share: f64) -> Outline {
-        let radius = |share: f64| self.view.paper(share * self.tall() * self.round());
-        Rod {
-            from: self.view.spot(from),
-            from_radius: radius(from_share),
-            to: self.view.spot(to),
-            to_radius: radius(to_share),
-        }
-        .outline()
-    }
-
     /// The leg with shoe or foot.
     pub(super) fn leg(&self, pose: LegPose) -> Group {
         let LegPose {
@@ -126,6 +57,31 @@ impl Figure<'_> {
                     .add(foot.1.path("sole"))
             }
         }
+    }
+
+    /// A shoe whose heel may be up while its toes lie flat below the ball of the foot.
+    fn planted_foot(&self, ankle: Point, ball: Point) -> Outline {
+        let (long, sole) = (self.body.foot_length_mm, self.body.sole_mm);
+        let (high, behind) = (self.body.ankle_height_mm, self.body.ankle_to_ball_mm);
+        let posed = ankle - ball;
+        let pitch = posed.y.atan2(posed.x) - high.atan2(-behind);
+        let (ahead, up) = (direction(pitch), quarter_turn(direction(pitch)));
+        // The rear of the foot turns about the ball; the toes do not.
+        let rear = |x: f64, y: f64| self.view.spot(ball + ahead * x + up * y);
+        let toes = |x: f64, y: f64| self.view.spot(ball + Vector::new(x, y));
+        let heel = -HEEL_TO_BALL * long - SHOE_BEYOND;
+        let toe = (1.0 - HEEL_TO_BALL) * long + SHOE_BEYOND;
+        let collar = 0.085 * long;
+        Outline::from(rear(heel + 0.06 * long, -sole))
+            .line(toes(0.0, -sole))
+            .line(toes(0.7 * toe, -sole))
+            .bend(toes(toe, -sole), toes(toe, 0.06 * long))
+            .bend(toes(0.8 * toe, 0.17 * long), rear(0.0, 0.24 * long))
+            .line(rear(-behind + collar, 1.15 * high))
+            .line(rear(-behind - collar, 1.2 * high))
+            .bend(rear(heel + 0.02 * long, 0.7 * high), rear(heel, 0.1 * long))
+            .bend(rear(heel, -sole), rear(heel + 0.06 * long, -sole))
+            .close()
     }
 
     /// Outline of shoe or foot, and the line of its sole.
@@ -224,72 +180,6 @@ impl Figure<'_> {
         ])
     }
 
-    /// Front to back and crown to chin, mm.
-    fn head_size(&self) -> (f64, f64) {
-        // Crown to chin over crown to shoulder tip: small children have the larger heads.
-        let share = (0.83 - 1e-4 * (self.tall() - 850.0)).clamp(0.7, 0.84);
-        let high = share * (self.tall() - self.body.shoulder_height_mm);
-        (HEAD_DEPTH * high, high)
-    }
-
-    fn head_centre(&self, shoulder: Point, lean: f64) -> Point {
-        // The neck takes back half of what the trunk leans, to look ahead.
-        let neck = f64::midpoint(lean, std::f64::consts::FRAC_PI_2);
-        let (deep, high) = self.head_size();
-        let crown = self.tall() - self.body.shoulder_height_mm;
-        shoulder + direction(neck) * (crown - high / 2.0) + Vector::new(0.06 * deep, 0.0)
-    }
-
-    fn head(&self, centre: Point, lean: f64) -> Group {
-        let (deep, high) = self.head_size();
-        let (rx, ry) = (deep / 2.0, high / 2.0);
-        // A little of the trunk's lean is left in the head.
-        let tilt = (lean - std::f64::consts::FRAC_PI_2) * 0.18;
-        let (ahead, up) = (direction(tilt), quarter_turn(direction(tilt)));
-        let at = |x: f64, y: f64| self.view.spot(centre + ahead * (x * rx) + up * (y * ry));
-        let face = Outline::smooth(&[
-            at(0.0, 1.0),
-            at(0.72, 0.74),
-            at(0.93, 0.28),
-            at(0.97, 0.02),
-            at(1.12, -0.2),
-            at(0.94, -0.34),
-            at(0.86, -0.7),
-            at(0.62, -0.98),
-            at(0.1, -0.86),
-            at(-0.55, -0.7),
-            at(-0.95, -0.1),
-            at(-0.86, 0.56),
-        ]);
-        let eye = self.view.paper(0.055 * deep);
-        let drawn = grown_together(&[Piece("skin", face)])
-            .add(circle("eye", at(0.66, 0.02), eye))
-            .add(
-                Outline::from(at(0.87, -0.52))
-                    .bend(at(0.72, -0.64), at(0.56, -0.56))
-                    .path("smile"),
-            );
-        match self.dress {
-            Dress::Riding => drawn
-                .add(
-                    Outline::from(at(0.3, 0.2))
-                        .line(at(0.22, -0.86))
-                        .line(at(-0.38, 0.16))
-                        .path("strap"),
-                )
-                .add(helmet(&at, rx, ry)),
-            Dress::Barefoot => drawn.add(
-                Outline::from(at(0.8, 0.5))
-                    .curve(at(0.75, 1.15), at(-0.2, 1.25), at(-0.75, 0.85))
-                    .curve(at(-1.2, 0.45), at(-1.1, -0.3), at(-0.78, -0.42))
-                    .bend(at(-0.5, -0.3), at(-0.42, 0.2))
-                    .bend(at(0.2, 0.72), at(0.8, 0.5))
-                    .close()
-                    .path("hair"),
-            ),
-        }
-    }
-
     /// Lines from joint to joint with a dot at each.
     pub(super) fn joints(&self, joints: &[Point]) -> Group {
         let mut drawn = group("joints");
@@ -304,37 +194,92 @@ impl Figure<'_> {
         drawn
     }
 
-    /// A limb that is not in a pose, as a dashed outline.
-    pub(super) fn ghost(&self, from: Point, to: Point) -> Path {
-        self.limb(from, 0.045, to, 0.025).path("ghost")
+    /// A limb that reaches for something in vain, as a dashed outline.
+    pub(super) fn out_of_reach(&self, from: Point, to: Point) -> Path {
+        self.limb(from, 0.045, to, 0.025).path("out-of-reach")
+    }
+
+    /// A leg that is not on the pedals, as dashed outlines.
+    pub(super) fn ghost_leg(&self, pose: LegPose) -> Group {
+        let hem = pose.hip + (pose.knee - pose.hip) * 0.5;
+        group("ghost-leg")
+            .add(self.limb(hem, 0.038, pose.knee, 0.031).path("ghost"))
+            .add(
+                self.limb(pose.knee, 0.031, pose.ankle, 0.0185)
+                    .path("ghost"),
+            )
+            .add(self.planted_foot(pose.ankle, pose.ball).path("ghost"))
     }
 
     /// The room that the upper body takes, in bike mm.
     pub(super) fn extent(&self, hip: Point, shoulder: Point) -> Extent {
         let spine = shoulder - hip;
-        let head = self.head_centre(shoulder, spine.y.atan2(spine.x));
+        let centre = self.head_centre(shoulder, spine.y.atan2(spine.x));
         let (deep, high) = self.head_size();
-        Extent::around(head, high.max(deep) / 2.0 + SHELL + 4.0)
+        Extent::around(centre, high.max(deep) / 2.0 + head::SHELL + 4.0)
             .and(Extent::around(hip, 0.075 * self.tall()))
             .and(Extent::around(shoulder, 0.05 * self.tall()))
     }
 }
 
-/// Shell with its peak, and vents; `at` places shares of the head's half axes `rx` and `ry`, mm.
-fn helmet(at: &impl Fn(f64, f64) -> Spot, rx: f64, ry: f64) -> Group {
-    let (x, y) = (1.0 + SHELL / rx, 1.0 + SHELL / ry);
-    let shell = Outline::from(at(x * 1.1, 0.3))
-        .bend(at(x * 0.98, 0.42), at(0.98 * x, 0.36))
-        .curve(at(0.9 * x, 0.86 * y), at(0.42 * x, y), at(-0.05 * x, y))
-        .curve(at(-0.7 * x, y), at(-1.05 * x, 0.6 * y), at(-x, 0.02))
-        .bend(at(-0.9 * x, -0.14), at(-0.68, -0.06))
-        .curve(at(-0.5, 0.28), at(0.2, 0.3), at(0.62 * x, 0.27))
-        .close()
-        .path("helmet");
-    let vents = Outline::from(at(0.45, 0.62 * y))
-        .bend(at(0.1, 0.78 * y), at(-0.25, 0.7 * y))
-        .then(at(-0.45, 0.3))
-        .bend(at(-0.1, 0.52), at(0.35, 0.44))
-        .path("vent");
-    group("head-gear").add(shell).add(vents)
+/// A leg from the saddle to the ground with as much of the foot on it as `contact` says; None where the
+/// hip is too low for it.
+pub(super) fn ground_leg(
+    body: &Body,
+    hip: Point,
+    ground_y: f64,
+    contact: Contact,
+) -> Option<LegPose> {
+    /// Steepest foot on tiptoe, degrees.
+    const TIPTOE_DEG: f64 = 40.0;
+    /// A leg is never drawn straighter than this share of its length.
+    const STRAIGHTEST: f64 = 0.998;
+    let long = STRAIGHTEST * (body.thigh_mm + body.shank_mm);
+    let floor = ground_y + body.sole_mm;
+    // Ankle above the floor with the heel so far up.
+    let raised =
+        |pitch: f64| body.ankle_to_ball_mm * pitch.sin() + body.ankle_height_mm * pitch.cos();
+    let needed = hip.y - long - floor;
+    let most = match contact {
+        Contact::Flat => 0.0,
+        _ => TIPTOE_DEG.to_radians(),
+    };
+    // The least lift of the heel at which the leg reaches (bisection on a rising function).
+    let (mut low, mut high) = (0.0, most);
+    if raised(0.0) >= needed {
+        high = 0.0;
+    }
+    for _ in 0..24 {
+        let middle = f64::midpoint(low, high);
+        if raised(middle) < needed {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let pitch = high;
+    let reaches = raised(pitch) + 1e-6 >= needed;
+    // Where it does not reach, the leg hangs straight and the toes point down.
+    let ankle_y = if reaches {
+        floor + raised(pitch)
+    } else {
+        hip.y - long
+    };
+    // A leg with length to spare goes forward rather than folding under the rider.
+    let down = hip.y - ankle_y;
+    let ahead = (long * long - down * down).max(0.0).sqrt().min(0.16 * long);
+    let ankle = Point::new(hip.x + ahead, ankle_y);
+    let knee = joint(hip, ankle, body.thigh_mm, body.shank_mm, Bend::Left).ok()?;
+    let (sin, cos) = pitch.sin_cos();
+    let ball = ankle
+        + Vector::new(
+            body.ankle_to_ball_mm * cos - body.ankle_height_mm * sin,
+            -body.ankle_to_ball_mm * sin - body.ankle_height_mm * cos,
+        );
+    Some(LegPose {
+        hip,
+        knee,
+        ankle,
+        ball,
+    })
 }

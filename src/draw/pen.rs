@@ -1,46 +1,12 @@
-//! Pen and path: places on paper, path data with short numbers, and the few strokes that everything is drawn with.
-//! Paper is in millimetres from the top left, y down; a `Spot` is never a `plane::Point`.
+//! Pen and path: path data with short numbers, and the few strokes that everything is drawn with.
+//! A stroke has a class, never a colour: those are the palette's.
 //! What the strokes mean, and where bikes and riders are, is elsewhere.
 
 use std::fmt::Write as _;
 
-use svg::node::element::{Circle, Group, Line, Path};
+use svg::node::element::{Circle, Group, Line, Path, Rectangle};
 
-/// A place on paper, mm from the top left corner, y down.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Spot {
-    pub(super) x: f64,
-    pub(super) y: f64,
-}
-
-impl Spot {
-    pub(super) const fn new(x: f64, y: f64) -> Self {
-        Self { x, y }
-    }
-
-    pub(super) fn moved(self, x: f64, y: f64) -> Self {
-        Self::new(self.x + x, self.y + y)
-    }
-
-    pub(super) fn distance(self, other: Self) -> f64 {
-        (other.x - self.x).hypot(other.y - self.y)
-    }
-
-    /// The place a share of the way to `other`.
-    pub(super) fn towards(self, other: Self, share: f64) -> Self {
-        self.moved((other.x - self.x) * share, (other.y - self.y) * share)
-    }
-
-    /// The place `distance` away in the direction `angle`, radians from right towards up.
-    pub(super) fn polar(self, angle: f64, distance: f64) -> Self {
-        self.moved(distance * angle.cos(), -distance * angle.sin())
-    }
-
-    /// Direction to `other`, radians from right towards up.
-    pub(super) fn angle_to(self, other: Self) -> f64 {
-        (self.y - other.y).atan2(other.x - self.x)
-    }
-}
+use crate::draw::paper::{Rect, Spot};
 
 /// A number as SVG wants it: to 0.01 mm of paper, which no printer resolves, without trailing zeros.
 pub(super) fn short(value: f64) -> String {
@@ -174,11 +140,13 @@ pub(super) fn line(class: &str, from: Spot, to: Spot) -> Line {
         .set("y2", short(to.y))
 }
 
-/// A dashed line that leads from what is measured to its dimension, readable on dark tyres too.
-pub(super) fn aid(from: Spot, to: Spot) -> Group {
-    group("aids")
-        .add(line("aid-halo", from, to))
-        .add(line("aid", from, to))
+pub(super) fn rectangle(class: &str, place: Rect) -> Rectangle {
+    Rectangle::new()
+        .set("class", class)
+        .set("x", short(place.x))
+        .set("y", short(place.y))
+        .set("width", short(place.width))
+        .set("height", short(place.height))
 }
 
 /// A rod between two round ends of their own radius.
@@ -228,62 +196,6 @@ impl Rod {
     }
 }
 
-/// Length of an arrow head, mm.
-const HEAD_LENGTH: f64 = 2.3;
-/// Half the width of an arrow head, mm.
-const HEAD_HALF: f64 = 0.75;
-
-/// An arrow head at `tip` that points in the direction `angle`, radians from right towards up.
-pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Path {
-    let base = tip.polar(angle, -HEAD_LENGTH);
-    let side = angle + std::f64::consts::FRAC_PI_2;
-    Outline::from(tip)
-        .line(base.polar(side, HEAD_HALF))
-        .line(base.polar(side, -HEAD_HALF))
-        .close()
-        .path(class)
-}
-
-/// A dimension between two spots: arrow heads inside, or outside and pointing in where it is short.
-pub(super) fn dimension(from: Spot, to: Spot) -> Group {
-    const INSIDE: f64 = 3.0 * HEAD_LENGTH;
-    const TAIL: f64 = 2.0 * HEAD_LENGTH;
-    let angle = from.angle_to(to);
-    let back = angle + std::f64::consts::PI;
-    let inside = from.distance(to) >= INSIDE;
-    let (start, end) = if inside {
-        (from, to)
-    } else {
-        (from.polar(angle, -TAIL), to.polar(angle, TAIL))
-    };
-    let (at_from, at_to) = if inside { (back, angle) } else { (angle, back) };
-    group("dimension")
-        .add(line("halo", start, end))
-        .add(line("measure", start, end))
-        .add(arrow_head("head", from, at_from))
-        .add(arrow_head("head", to, at_to))
-}
-
-/// An angle at `centre` from direction `start` to direction `end`, radians from right towards up,
-/// with an arrow head at its end.
-pub(super) fn angle_mark(centre: Spot, radius: f64, start: f64, end: f64) -> Group {
-    let sweep = (end - start).abs();
-    let (from, to) = (centre.polar(start, radius), centre.polar(end, radius));
-    let arc = |class: &str| {
-        Outline::from(from)
-            .arc(radius, sweep > std::f64::consts::PI, end < start, to)
-            .path(class)
-    };
-    let mut mark = group("dimension").add(arc("halo")).add(arc("measure"));
-    // Half the head's own turn along the arc keeps its tip on the second leg of the angle.
-    if sweep * radius > 1.5 * HEAD_LENGTH {
-        let turn = std::f64::consts::FRAC_PI_2 * (end - start).signum();
-        let lag = (end - start).signum() * HEAD_LENGTH / radius / 2.0;
-        mark = mark.add(arrow_head("head", to, end + turn - lag));
-    }
-    mark
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -305,16 +217,5 @@ mod tests {
         };
         let drawn = rod.outline().path("x").to_string();
         assert!(drawn.contains("M5 10A5 5 0 0 1 15 10"), "{drawn}");
-    }
-
-    #[test]
-    fn angles_turn_up_on_paper() {
-        let up = Spot::new(0.0, 0.0).polar(std::f64::consts::FRAC_PI_2, 2.0);
-        approx::assert_abs_diff_eq!(up.y, -2.0, epsilon = 1e-12);
-        approx::assert_abs_diff_eq!(
-            Spot::new(0.0, 0.0).angle_to(up),
-            std::f64::consts::FRAC_PI_2,
-            epsilon = 1e-12
-        );
     }
 }
