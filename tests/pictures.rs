@@ -312,7 +312,8 @@ fn a_renderer_reads_every_picture_and_nothing_leaves_the_sheet() {
             assert!(!svg.contains(broken), "{what}: contains {broken}");
         }
         assert!(svg.len() < 80_000, "{what}: {} bytes", svg.len());
-        let tree = usvg::Tree::from_str(&svg, &usvg::Options::default()).expect(&what);
+        let tree =
+            resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).expect(&what);
         let painted = tree.root().abs_stroke_bounding_box();
         assert!(
             painted.left() >= -0.5
@@ -500,6 +501,70 @@ fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
         }
     }
     assert!(seen > 20, "{seen}");
+}
+
+/// Darkness of every pixel of the square round a mark, 0 white to 255 black, in grey (ITU-R BT.601 weights, as
+/// printers use), with the mark filling the square.
+fn in_grey(svg: &str, place: inseam::draw::Rect) -> Vec<u8> {
+    use resvg::tiny_skia::{Pixmap, Transform};
+    const SIDE: u32 = 24;
+    const PIXELS_PER_MM: f32 = 96.0 / 25.4;
+    let tree = resvg::usvg::Tree::from_str(svg, &resvg::usvg::Options::default()).unwrap();
+    let mut pixmap = Pixmap::new(SIDE, SIDE).unwrap();
+    #[expect(clippy::cast_possible_truncation, reason = "millimetres of paper")]
+    let [x, y, width] = [place.x, place.y, place.width].map(|mm| mm as f32);
+    let zoom = 24.0 / (width * PIXELS_PER_MM);
+    let transform =
+        Transform::from_translate(-x * PIXELS_PER_MM, -y * PIXELS_PER_MM).post_scale(zoom, zoom);
+    resvg::render(&tree, transform, &mut pixmap.as_mut());
+    let grey = |pixel: &resvg::tiny_skia::PremultipliedColorU8| {
+        let [red, green, blue] = [pixel.red(), pixel.green(), pixel.blue()].map(u32::from);
+        u8::try_from(255 - (299 * red + 587 * green + 114 * blue) / 1000).unwrap()
+    };
+    pixmap.pixels().iter().map(grey).collect()
+}
+
+#[test]
+fn signs_are_told_apart_by_shape_in_a_grey_print() {
+    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
+    let bike = library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380.0, Stage::Steady),
+        &bike,
+        &options(Units::Mm),
+    );
+    let Picture { svg, plan } = draw::side_view(&bike, &fit, Units::Mm);
+    let keys = SIGNS.map(|sign| {
+        let what = format!("key: {sign}");
+        let key = plan.marks.iter().find(|mark| mark.what == what);
+        let key = key
+            .unwrap_or_else(|| panic!("{sign} is not in the legend"))
+            .place;
+        // A square round the middle of the key.
+        let side = key.height;
+        inseam::draw::Rect {
+            x: key.centre().x - side / 2.0,
+            width: side,
+            ..key
+        }
+    });
+    // Ink or paper, whatever the hue.
+    let shapes = keys
+        .map(|place| -> Vec<bool> { in_grey(&svg, place).iter().map(|dark| *dark > 64).collect() });
+    for (index, shape) in shapes.iter().enumerate() {
+        let ink = shape.iter().filter(|is_ink| **is_ink).count();
+        assert!(ink > 30, "{} is too faint in grey: {ink}", SIGNS[index]);
+        for (other, name) in shapes.iter().zip(SIGNS).skip(index + 1) {
+            let differs = shape.iter().zip(other).filter(|(a, b)| a != b).count();
+            // At least a tenth of the square.
+            assert!(
+                differs * 10 >= shape.len(),
+                "{} and {name} differ in {differs} of {} pixels",
+                SIGNS[index],
+                shape.len()
+            );
+        }
+    }
 }
 
 #[test]

@@ -103,9 +103,9 @@ fn of_class<'a, 'input>(
 }
 
 /// Counts the shapes that a renderer would paint.
-fn shapes(group: &usvg::Group) -> usize {
+fn shapes(group: &resvg::usvg::Group) -> usize {
     let each = group.children().iter().map(|node| match node {
-        usvg::Node::Group(inner) => shapes(inner),
+        resvg::usvg::Node::Group(inner) => shapes(inner),
         _ => 1,
     });
     each.sum()
@@ -129,7 +129,7 @@ fn assert_readable(Picture { svg, plan }: &Picture, least_shapes: usize, what: &
     };
     assert!(!text_of("title").trim().is_empty(), "{what}: no title");
     assert!(!text_of("desc").trim().is_empty(), "{what}: no description");
-    let tree = usvg::Tree::from_str(svg, &usvg::Options::default()).expect(what);
+    let tree = resvg::usvg::Tree::from_str(svg, &resvg::usvg::Options::default()).expect(what);
     let painted = shapes(tree.root());
     assert!(painted >= least_shapes, "{what}: {painted} shapes");
     // The whole drawing, strokes and all, stays on the sheet. usvg counts in pixels of 1/96 inch.

@@ -19,6 +19,11 @@ const HEAD_LENGTH: f64 = 2.3;
 /// Half the width of an arrow head, mm.
 const HEAD_HALF: f64 = 0.75;
 
+/// A dimension shorter than this has its arrows outside, mm.
+pub(super) const SHORT: f64 = 3.0 * HEAD_LENGTH;
+/// How far those reach beyond it, mm.
+pub(super) const TAIL: f64 = 2.0 * HEAD_LENGTH;
+
 /// An arrow head at `tip` that points in the direction `angle`, radians from right towards up.
 pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Path {
     let base = tip.polar(angle, -HEAD_LENGTH);
@@ -34,11 +39,9 @@ pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Path {
 ///
 /// `tone` is a class that all of it takes on, or nothing.
 pub(super) fn dimension(tone: &str, from: Spot, to: Spot) -> Group {
-    const INSIDE: f64 = 3.0 * HEAD_LENGTH;
-    const TAIL: f64 = 2.0 * HEAD_LENGTH;
     let angle = from.angle_to(to);
     let back = angle + std::f64::consts::PI;
-    let inside = from.distance(to) >= INSIDE;
+    let inside = from.distance(to) >= SHORT;
     let (start, end) = if inside {
         (from, to)
     } else {

@@ -5,7 +5,8 @@
 use crate::bike::Bike;
 use crate::draw::arrows::aid;
 use crate::draw::bicycle::{Bicycle, Stance, extent};
-use crate::draw::callout::{self, Callout, Columns, Side, Tie};
+use crate::draw::callout::{Callout, Columns, Side, Tie};
+use crate::draw::column;
 use crate::draw::facts::Ride;
 use crate::draw::ground::ground;
 use crate::draw::lettering::{FIGURE, NAME};
@@ -136,7 +137,7 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
         far: WIDTH / 3.1,
     };
     let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
-    callout::write(page, &columns, callouts, &[(Side::Left, level)]);
+    column::write(page, &columns, callouts, &[(Side::Left, level)]);
 }
 
 /// The lever gap, above the front wheel.

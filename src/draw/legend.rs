@@ -28,7 +28,7 @@ impl Key {
     const fn words(self) -> &'static str {
         match self {
             Self::Mark => "minimum-insertion mark",
-            Self::Range => "post permits",
+            Self::Range => "saddle range",
             Self::Wanted => "wanted",
             Self::Setting => "set here",
             Self::Doubt => "± one sd",

@@ -135,6 +135,7 @@ pub(super) const SUBTITLE: Face = Face::new(3.5, Weight::Regular, "quiet");
 pub(super) const VERDICT: Face = Face::new(5.6, Weight::Bold, "ink");
 pub(super) const NAME: Face = Face::new(3.4, Weight::Regular, "ink");
 pub(super) const FIGURE: Face = Face::new(5.0, Weight::Bold, "ink");
+pub(super) const VALUE: Face = Face::new(3.8, Weight::Bold, "ink");
 pub(super) const NOTE: Face = Face::new(3.0, Weight::Regular, "quiet");
 pub(super) const LEGEND: Face = Face::new(3.1, Weight::Regular, "ink");
 pub(super) const CAUTION: Face = Face::new(3.3, Weight::Bold, "ink");

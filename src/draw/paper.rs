@@ -25,6 +25,7 @@ impl Spot {
     }
 
     /// The place a share of the way to `other`.
+    #[must_use]
     pub fn towards(self, other: Self, share: f64) -> Self {
         self.moved((other.x - self.x) * share, (other.y - self.y) * share)
     }

@@ -42,11 +42,12 @@ impl Bicycle<'_> {
         ] {
             page.add(layer);
         }
-        for layer in [
+        let drive = [
             self.chain(),
             self.crank(stance.crank_angle, stance.pedal_tilt),
-        ] {
-            layer.into_iter().for_each(|layer| page.add(layer));
+        ];
+        for layer in drive.into_iter().flatten() {
+            page.add(layer);
         }
         page.tubes(self.tubes(stance.position));
     }

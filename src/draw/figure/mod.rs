@@ -22,6 +22,8 @@ const SHOE_BEYOND: f64 = 9.0;
 impl Figure<'_> {
     /// The leg with shoe or foot.
     pub(super) fn leg(&self, pose: LegPose) -> Group {
+        /// A knee bent less than this is as good as straight, degrees.
+        const STRAIGHT_DEG: f64 = 25.0;
         let LegPose {
             hip,
             knee,
@@ -32,8 +34,11 @@ impl Figure<'_> {
         // The calf lies behind the shin bone: right of the way from knee to ankle.
         let back = -quarter_turn(shank.normalize()) * (self.tall() * self.round());
         let behind = |along: f64, out: f64| self.view.spot(knee + shank * along + back * out);
-        let calf = Outline::from(behind(0.0, 0.02))
-            .line(behind(0.03, 0.03))
+        // In a straight leg it runs out above the back of the knee; in a bent one it ends there.
+        let flexion = (knee - hip).angle(&shank);
+        let above = 0.14 * (1.0 - flexion / STRAIGHT_DEG.to_radians()).max(0.0);
+        let calf = Outline::from(behind(-above, 0.02))
+            .line(behind(0.03 - above, 0.03))
             .curve(behind(0.2, 0.044), behind(0.42, 0.046), behind(0.8, 0.02))
             .line(behind(0.8, 0.0))
             .close();

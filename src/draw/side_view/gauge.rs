@@ -155,7 +155,7 @@ impl Scene<'_> {
         let is_failing = ride.fails(CheckId::SaddleHeight);
         Callout {
             side: Side::Left,
-            name: "saddle: post permits".to_owned(),
+            name: "saddle range".to_owned(),
             figure: format!("{} to {}", units.bare(lowest), units.length(highest)),
             note: Some(Note {
                 sign: is_failing.then_some(Sign::Fail),

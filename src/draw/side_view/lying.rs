@@ -2,7 +2,10 @@
 //! Upright dimensions stand outside so that no leader has to cross one.
 //! What is drawn and said is in the files beside this one.
 
-use crate::draw::callout::{self, Callout, Columns, Side, Tie};
+use crate::draw::arrows::{SHORT, TAIL};
+use crate::draw::callout::{Callout, Columns, Side, Tie};
+use crate::draw::column;
+use crate::draw::facts::CheckId;
 use crate::draw::ground::{ground, scale_bar};
 use crate::draw::heading;
 use crate::draw::legend::{Key, legend};
@@ -70,7 +73,7 @@ pub(super) fn picture(side_view: SideView<'_>) -> Picture {
     ));
     scene.bodies(&mut page);
     let (callouts, barriers) = dimensions(&scene, &mut page, &columns);
-    callout::write(&mut page, &columns, callouts, &barriers);
+    column::write(&mut page, &columns, callouts, &barriers);
 
     scale_bar(
         &mut page,
@@ -151,7 +154,7 @@ fn dimensions(
             }
             callouts.push(lever);
         }
-    } else if scene.tone(crate::draw::facts::CheckId::BrakeLever) != "" {
+    } else if !scene.tone(CheckId::BrakeLever).is_empty() {
         callouts.extend(scene.lever(page));
     }
     for mut failing in scene.other_failures(page) {
@@ -184,8 +187,17 @@ fn dimensions(
 /// The levels of top tube and crotch across the right column; one box where no call-out goes between.
 fn levels(tube: f64, crotch: f64) -> Vec<(Side, Rect)> {
     const BETWEEN: f64 = 26.0;
+    // A short dimension has its arrows outside.
+    let outside = if (tube - crotch).abs() < SHORT {
+        TAIL
+    } else {
+        0.0
+    };
     let boxes = if (tube - crotch).abs() < BETWEEN {
-        vec![level(&[tube, crotch])]
+        vec![level(&[
+            tube.min(crotch) - outside,
+            tube.max(crotch) + outside,
+        ])]
     } else {
         vec![level(&[tube]), level(&[crotch])]
     };
