@@ -84,7 +84,7 @@ fn make_all(folder: &Path) {
     for command in COMMANDS_WITHOUT_A_DAY {
         make(&words(command));
     }
-    std::fs::write(folder.join("measuring.svg"), draw::measuring()).expect("a writable folder");
+    std::fs::write(folder.join("measuring.svg"), draw::measuring().svg).expect("a writable folder");
 }
 
 #[test]

@@ -1,41 +1,79 @@
-//! Stub for compiling only, while the pictures are being redrawn elsewhere today and tomorrow.
-#![allow(
-    missing_docs,
-    unused_variables,
-    clippy::all,
-    missing_debug_implementations
-)]
-use crate::{
-    advice::{compare::Comparison, rack::Rack},
-    fit::Fit,
-    units::Units,
-};
-pub struct Picture {
-    pub svg: String,
-}
-fn p() -> Picture {
-    Picture {
-        svg: "<svg xmlns=\"http://www.w3.org/2000/svg\"/>".into(),
-    }
-}
+//! Pictures, as SVG with a plan: the side view, the card's view, two bikes side by side, how to measure, charts.
+//! `page` is the one sheet that all are put on, `palette` its colours, `lettering` its letters; `facts` reads a fit.
+//! Nothing is computed about a fit here: a picture shows what `fit` found, in the same words.
+//!
+//! A drawing is in millimetres of paper at one scale both ways, so that a print at full size can be
+//! measured. Every picture function returns a [`Picture`]: the SVG document, and the [`Plan`] of what
+//! stands where on it, which tests and pages read.
+
+mod arrows;
+mod bicycle;
+mod callout;
+mod card_view;
+mod chart;
+mod column;
+mod facts;
+mod figure;
+mod ground;
+mod growth_chart;
+mod heading;
+mod legend;
+mod lettering;
+mod measuring;
+mod page;
+mod palette;
+mod paper;
+mod pen;
+pub mod plan;
+mod rack_chart;
+mod scene;
+mod search;
+mod side_view;
+mod sign;
+mod stack;
+mod two_bikes;
+mod view;
+
+pub use card_view::card_view;
+pub use chart::ChartError;
+pub use growth_chart::growth_chart;
+pub use measuring::measuring;
+pub use paper::{Rect, Spot, cross};
+pub use plan::{Picture, Plan};
+pub use rack_chart::rack_chart;
+pub use side_view::{Form, Show, SideView};
+pub use two_bikes::two_bikes;
+
+use crate::fit::Fit;
+use crate::units::Units;
+
+/// The side view of a rider on a bike with every dimension that matters.
+///
+/// # Example
+/// ```
+/// use std::sync::Arc;
+/// use inseam::{Options, Rider, Units, assess, bike, draw, file::Document, rider::RiderFile};
+///
+/// # fn main() -> Result<(), Box<dyn std::error::Error>> {
+/// let bike = bike::library::sample("trail-24").ok_or("a sample bike")?;
+/// let file: RiderFile = Document::from_text("rider", "{height: 1380, inseam: 660}").read()?;
+/// let options = Options::new(jiff::civil::date(2026, 3, 1));
+/// let rider = Arc::new(Rider::new(&file, options.on)?);
+/// let picture = draw::side_view(&assess(&rider, &bike, &options), Units::Cm);
+/// assert!(picture.svg.starts_with("<svg"));
+/// assert!(picture.plan.labels.iter().any(|label| label.text == "torso lean"));
+/// # Ok(()) }
+/// ```
 pub fn side_view(fit: &Fit, units: Units) -> Picture {
-    p()
+    SideView::new(fit, units).picture()
 }
+
+/// The bike alone with what to set on it.
 pub fn set_up_view(fit: &Fit, units: Units) -> Picture {
-    p()
+    SideView::new(fit, units).showing(Show::SetUp).picture()
 }
-pub fn card_view(fit: &Fit, units: Units) -> Picture {
-    p()
-}
-pub fn two_bikes(c: &Comparison, units: Units) -> Picture {
-    p()
-}
-pub fn growth_chart(c: &Comparison, units: Units) -> Result<Option<Picture>, std::io::Error> {
-    Ok(None)
-}
-pub fn rack_chart(r: &Rack, units: Units) -> Result<Picture, std::io::Error> {
-    Ok(p())
-}
+
+/// TODO
 pub fn measuring_a_bike() -> Picture {
-    p()
+    measuring()
 }

@@ -1,0 +1,158 @@
+//! The side view for the handover card: the bike alone and what to set on it, on a sheet small enough
+//! that its words stay readable when the card shows it 90 mm wide.
+//! What is drawn is `bicycle`; the figures are the fit's own.
+
+use crate::draw::arrows::aid;
+use crate::draw::bicycle::{Bicycle, Stance, extent};
+use crate::draw::callout::{Callout, Columns, Side, Tie};
+use crate::draw::column;
+use crate::draw::facts::Ride;
+use crate::draw::ground::ground;
+use crate::draw::lettering::{FIGURE, NAME};
+use crate::draw::page::{Align, Page};
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::pen::{circle, group};
+use crate::draw::plan::Picture;
+use crate::draw::view::View;
+use crate::fit::Fit;
+use crate::plane::Point;
+use crate::units::Units;
+
+/// The sheet, mm: half as large again as the place on the card.
+const WIDTH: f64 = 135.0;
+/// See [`WIDTH`].
+const HEIGHT: f64 = 90.0;
+/// Where the bike stands, mm.
+const ROOM: Rect = Rect {
+    x: 43.0,
+    y: 14.0,
+    width: 90.0,
+    height: 69.0,
+};
+/// Free edge, mm.
+const EDGE: f64 = 1.5;
+/// The column of words ends here, mm; the seat height stands left of it.
+const COLUMN: f64 = 36.0;
+/// Where the seat height's dimension stands, mm.
+const UPRIGHT: f64 = 2.8;
+
+/// The bike with what to set on it, on a sheet of 135 × 90 mm.
+pub fn card_view(fit: &Fit, units: Units) -> Picture {
+    let ride = Ride::new(fit);
+    let title = format!("{}, set up for {}", ride.bike_name(), ride.rider_title());
+    let description = format!(
+        "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
+        units.length(ride.saddle_height_mm()),
+        units.length(ride.exposed_post_mm()),
+        units.length(ride.seat_height_mm())
+    );
+    let mut page = Page::new(WIDTH, HEIGHT, &title, &description);
+    let view = View::fit(extent(ride.machine), ROOM);
+    page.scaled(view.scale);
+    let machine = Bicycle {
+        machine: ride.machine,
+        view,
+    };
+    let gap = ride
+        .lever_gap_mm()
+        .filter(|_| ride.machine.has_hand_lever());
+    let ground_y = view.spot(Point::new(0.0, ride.machine.ground_y())).y;
+    page.add(ground(ground_y, EDGE, WIDTH - EDGE));
+    if let Some(far) = machine.crank(0.0, 0.0) {
+        page.add(far);
+    }
+    machine.put(
+        &mut page,
+        Stance {
+            position: ride.position(),
+            lever_gap_mm: gap,
+            crank_angle: std::f64::consts::PI,
+            pedal_tilt: 0.0,
+        },
+    );
+    page.add(machine.mark(ride.position()));
+    saddle(&mut page, &machine, ride, units, ground_y);
+    if let Some(gap) = gap {
+        lever(&mut page, &machine, gap, units);
+    }
+    page.finish()
+}
+
+/// Saddle height, exposed post and seat height, in a column left of the bike.
+fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, ground_y: f64) {
+    const ASIDE: f64 = 2.2;
+    const POST: &str = "exposed post";
+    const SADDLE: &str = "saddle height";
+    const SEAT: &str = "seat height";
+    let bike = ride.machine;
+    let spot = |point: Point| machine.view.spot(point);
+    let bracket = spot(Point::origin());
+    let top = spot(bike.on_post(ride.position()));
+    page.dimension(SADDLE, "", bracket, top);
+    page.add(group("dimension").add(circle("leader-dot", bracket, 0.8)));
+
+    let up = bike.post_up();
+    let angle = up.y.atan2(up.x) + std::f64::consts::FRAC_PI_2;
+    let clear = ASIDE + machine.view.paper(16.0);
+    let aside = |along: f64, by: f64| spot(bike.on_post(along)).polar(angle, by);
+    let low = bike.seat_tube_mm();
+    let high = low + ride.exposed_post_mm();
+    for along in [low, high] {
+        page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+    }
+    page.dimension(POST, "", aside(low, clear), aside(high, clear));
+
+    // Outside the words, so that no leader has to cross it.
+    let seat = Spot::new(UPRIGHT, top.y);
+    let foot = Spot::new(UPRIGHT, ground_y);
+    page.add(aid(seat.moved(-1.0, 0.0), top));
+    page.dimension(SEAT, "", foot, seat);
+
+    let post = [0.5, 0.75, 0.3].map(|share| aside(low + share * (high - low), clear));
+    let tape = [0.42, 0.3, 0.2, 0.1, 0.5, 0.6, 0.7].map(|share| bracket.towards(top, share));
+    let say = |name: &str, mm: f64, tie: Tie| Callout {
+        side: Side::Left,
+        name: name.to_owned(),
+        figure: units.length(mm),
+        note: None,
+        tie,
+    };
+    let callouts = vec![
+        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
+        say(SADDLE, ride.saddle_height_mm(), Tie::Leader(tape.to_vec())),
+        say(
+            SEAT,
+            ride.seat_height_mm(),
+            Tie::Beside(seat.towards(foot, 0.5)),
+        ),
+    ];
+    let columns = Columns {
+        width: COLUMN - UPRIGHT - 2.0,
+        left: COLUMN,
+        right: WIDTH,
+        top: 2.0,
+        bottom: ground_y - 1.0,
+        far: WIDTH / 3.1,
+    };
+    let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
+    column::write(page, &columns, callouts, &[(Side::Left, level)]);
+}
+
+/// The lever gap, above the front wheel.
+fn lever(page: &mut Page, machine: &Bicycle<'_>, gap: f64, units: Units) {
+    const ABOVE: f64 = 20.0;
+    /// Name to figure, mm.
+    const FIGURE_BELOW: f64 = 5.2;
+    const WHAT: &str = "lever gap";
+    let (rear, face) = machine.lever_face(gap);
+    let (rear, face) = (machine.view.spot(rear), machine.view.spot(face));
+    page.dimension(WHAT, "", rear, face);
+    let at = Spot::new(WIDTH - EDGE, (face.y - ABOVE).max(5.0));
+    let (about, room) = ((WHAT, face), WIDTH / 3.0);
+    page.write_about(about, at, Align::Right, NAME, room, WHAT);
+    let figure = units.length(gap);
+    let below = at.moved(0.0, FIGURE_BELOW);
+    page.write_about(about, below, Align::Right, FIGURE, room, &figure);
+    // Down from under the figure.
+    page.leader(WHAT, at.moved(-7.0, FIGURE_BELOW + 1.5), face);
+}

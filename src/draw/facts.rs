@@ -1,0 +1,485 @@
+//! What pictures read of a bike and of a fit: the one place that knows where either keeps it.
+//! Nothing is judged or measured here that the fit has not found.
+//! How it is drawn or said is everything else's business.
+
+use std::f64::consts::PI;
+
+use crate::bike::drawing::Drawing;
+use crate::bike::layout::BikePoints;
+use crate::bike::{Bike, BrakeKind, Figure, FrameSpec, Style};
+use crate::cautions::CAUTIONS;
+use crate::draw::sign::Sign;
+pub(super) use crate::fit::CheckId;
+use crate::fit::checks::ground_contact::Contact;
+use crate::fit::leg::foot_pitch;
+use crate::fit::pair::LegJoints;
+use crate::fit::setting::{SaddleBand, Setting};
+use crate::fit::{Finding, Fit, Pair, Status, Unit, Verdict};
+use crate::plane::{Point, Vector, direction};
+use crate::rider::{Body, Measurement, Stage};
+use crate::units::{Length, Units, tidy};
+
+/// A bike as its file closes it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Machine<'a> {
+    bike: &'a Bike,
+}
+
+impl<'a> Machine<'a> {
+    pub(super) const fn new(bike: &'a Bike) -> Self {
+        Self { bike }
+    }
+
+    pub(super) fn name(self) -> &'a str {
+        &self.bike.spec.name
+    }
+
+    pub(super) fn spec(self) -> &'a FrameSpec {
+        &self.bike.spec
+    }
+
+    pub(super) fn drawing(self) -> &'a Drawing {
+        &self.bike.drawing
+    }
+
+    pub(super) fn is_trail(self) -> bool {
+        self.bike.spec.style == Style::Trail
+    }
+
+    pub(super) fn points(self) -> &'a BikePoints {
+        &self.bike.layout.points
+    }
+
+    pub(super) fn ground_y(self) -> f64 {
+        self.bike.layout.ground_y
+    }
+
+    pub(super) fn wheel_radius_front_mm(self) -> f64 {
+        self.bike.layout.wheel_radius_front_mm
+    }
+
+    pub(super) fn wheel_radius_rear_mm(self) -> f64 {
+        self.bike.layout.wheel_radius_rear_mm
+    }
+
+    pub(super) fn wheelbase_mm(self) -> f64 {
+        self.bike.layout.wheelbase_mm()
+    }
+
+    pub(super) fn bottom_bracket_height_mm(self) -> f64 {
+        self.bike.layout.bottom_bracket_height_mm()
+    }
+
+    /// The straddle point on the top tube's upper edge, and its height above ground, mm.
+    /// None where nobody measured it.
+    pub(super) fn straddle(self) -> Option<(Point, f64)> {
+        let layout = &self.bike.layout;
+        let place = (layout.straddle, layout.standover_mm());
+        self.bike.knows(Figure::Standover).then_some(place)
+    }
+
+    /// Keys of the drawing that nobody gave.
+    fn assumed(self) -> &'a [&'static str] {
+        let doubt = self.bike.doubt.as_ref();
+        doubt.map_or(&[], |doubt| &doubt.assumed)
+    }
+
+    /// Whether any of it was not measured.
+    pub(super) fn has_assumed(self) -> bool {
+        !self.assumed().is_empty()
+    }
+
+    /// Whether a part, by its section in the frame file, was not fully measured.
+    pub(super) fn is_assumed(self, part: &str) -> bool {
+        let section = |key: &str| key.split('.').next() == Some(part);
+        self.assumed().iter().any(|key| section(key))
+    }
+
+    /// Unit vector down the steering axis.
+    pub(super) fn steering_down(self) -> Vector {
+        self.bike.layout.steering.down
+    }
+
+    /// Whether a hand works a lever on this bike.
+    pub(super) fn has_hand_lever(self) -> bool {
+        self.bike.spec.brakes.as_ref().is_some_and(|brakes| {
+            [&brakes.front, &brakes.rear]
+                .iter()
+                .any(|brake| brake.kind == BrakeKind::Hand)
+        })
+    }
+
+    /// Whether anything is known of a top tube.
+    pub(super) fn has_top_tube(self) -> bool {
+        self.bike.doubt.is_none() || self.straddle().is_some()
+    }
+
+    /// Usual sizes where the file has none, mm (common practice).
+    pub(super) fn grip_diameter_mm(self) -> f64 {
+        let diameter = self.bike.spec.cockpit.handlebar.grip_diameter;
+        diameter.map_or(30.0, Length::mm)
+    }
+
+    /// Travel of the fork; 0 where it is rigid or not said.
+    pub(super) fn fork_travel_mm(self) -> f64 {
+        self.bike.spec.fork.travel.map_or(0.0, Length::mm)
+    }
+
+    // Places along the post's line, mm from bracket height.
+
+    /// Where the post's line crosses bracket height.
+    pub(super) fn post_foot(self) -> Point {
+        self.bike.layout.post.foot
+    }
+
+    /// Unit vector up the post.
+    pub(super) fn post_up(self) -> Vector {
+        self.bike.layout.post.up
+    }
+
+    pub(super) fn on_post(self, along: f64) -> Point {
+        self.bike.layout.post.saddle_top(along)
+    }
+
+    pub(super) fn sit(self, position: f64) -> Point {
+        self.bike.layout.post.sit(position)
+    }
+
+    /// Lowest and highest position that the post permits.
+    pub(super) fn post_range(self) -> [f64; 2] {
+        [
+            self.bike.layout.post.lowest_mm,
+            self.bike.layout.post.highest_mm,
+        ]
+    }
+
+    /// Lowest and highest saddle height that the post permits, mm.
+    pub(super) fn saddle_heights_mm(self) -> [f64; 2] {
+        self.post_range()
+            .map(|position| self.bike.layout.post.saddle_height_mm(position))
+    }
+
+    /// Rail clamp of the saddle, which is the post's upper end.
+    pub(super) fn post_top(self, position: f64) -> f64 {
+        position - (self.bike.layout.post.bare_mm - self.seat_tube_mm())
+    }
+
+    /// The post's lower end.
+    pub(super) fn post_bottom(self, position: f64) -> f64 {
+        self.post_top(position) - self.bike.layout.post.post_mm
+    }
+
+    /// Where the minimum-insertion mark lies.
+    pub(super) fn mark_at(self, position: f64) -> f64 {
+        self.post_bottom(position) + self.minimum_insertion_mm()
+    }
+
+    pub(super) fn minimum_insertion_mm(self) -> f64 {
+        self.bike.layout.post.minimum_insertion_mm
+    }
+
+    pub(super) fn seat_tube_mm(self) -> f64 {
+        self.bike.drawing.seat_tube_length_mm
+    }
+
+    /// Position for a tape figure from the bottom bracket, mm.
+    pub(super) fn position_at(self, saddle_height_mm: f64) -> f64 {
+        let post = &self.bike.layout.post;
+        // A tape shorter than any saddle's way ends at the bracket.
+        post.position_at_saddle_height(saddle_height_mm)
+            .unwrap_or_default()
+    }
+
+    /// Pedal axle at a crank angle, radians from the top, clockwise.
+    pub(super) fn pedal(self, crank_angle: f64) -> Option<Point> {
+        let length = self.bike.layout.crank?.length_mm;
+        Some(Point::from(direction(PI / 2.0 - crank_angle) * length))
+    }
+}
+
+/// What one check found.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Found<'a> {
+    pub(super) check: CheckId,
+    pub(super) sign: Sign,
+    /// The missing key, where it was not checked.
+    pub(super) needs: Option<&'static str>,
+    pub(super) value: Option<f64>,
+    pub(super) low: Option<f64>,
+    pub(super) high: Option<f64>,
+    pub(super) sd: Option<f64>,
+    pub(super) unit: Unit,
+    finding: Finding,
+    fit: &'a Fit,
+}
+
+impl<'a> Found<'a> {
+    fn of(fit: &'a Fit, finding: Finding) -> Self {
+        let (sign, needs) = match finding.status() {
+            Status::Ok => (Sign::Ok, None),
+            Status::Set => (Sign::Set, None),
+            Status::Caution => (Sign::Caution, None),
+            Status::Fail(_) => (Sign::Fail, None),
+            Status::NotChecked(missing) => (Sign::Unknown, Some(missing.what)),
+        };
+        Self {
+            check: finding.id,
+            sign,
+            needs,
+            value: finding.measure.value,
+            low: finding.measure.low,
+            high: finding.measure.high,
+            sd: finding.odds.and_then(|odds| odds.sd),
+            unit: finding.unit,
+            finding,
+            fit,
+        }
+    }
+
+    pub(super) fn title(&self) -> String {
+        self.check.title()
+    }
+
+    /// One plain sentence.
+    pub(super) fn advice(&self, units: Units) -> String {
+        self.fit.advice(&self.finding, units)
+    }
+
+    /// The value for people.
+    pub(super) fn figure(&self, units: Units) -> Option<String> {
+        self.value.map(|value| self.unit.show(value, units))
+    }
+
+    /// The wanted range in few words.
+    pub(super) fn wanted(&self, units: Units) -> Option<String> {
+        let show = |value| self.unit.show(value, units);
+        match (self.low, self.high) {
+            (Some(low), Some(high)) if self.unit == Unit::Millimetre => {
+                Some(format!("wanted {} to {}", units.bare(low), show(high)))
+            }
+            (Some(low), Some(high)) => Some(format!("wanted {} to {}", show(low), show(high))),
+            (Some(low), None) => Some(format!("wanted at least {}", show(low))),
+            (None, Some(high)) => Some(format!("wanted at most {}", show(high))),
+            (None, None) => None,
+        }
+    }
+}
+
+/// A rider on a bike, as the fit found them.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ride<'a> {
+    pub(super) machine: Machine<'a>,
+    fit: &'a Fit,
+}
+
+impl<'a> Ride<'a> {
+    pub(super) fn new(fit: &'a Fit) -> Self {
+        Self {
+            machine: Machine::new(&fit.bike),
+            fit,
+        }
+    }
+
+    fn pair(self) -> Pair<'a> {
+        self.fit.pair()
+    }
+
+    fn setting(self) -> Setting {
+        self.pair().setting()
+    }
+
+    pub(super) fn bike_name(self) -> &'a str {
+        self.machine.name()
+    }
+
+    pub(super) fn rider_title(self) -> String {
+        self.fit.rider.title()
+    }
+
+    pub(super) fn body(self) -> &'a Body {
+        &self.fit.body
+    }
+
+    /// The stage that the fit was judged at: without cranks it is always the first.
+    pub(super) fn stage(self) -> Stage {
+        self.fit.pose.stage
+    }
+
+    /// The measurements that the fit rests on, estimates marked.
+    pub(super) fn measurements(self, units: Units) -> String {
+        let rider = &self.fit.rider;
+        let shown = |name: &str, measurement: Measurement, mm: f64| {
+            let guess = if rider.has_measured(measurement) {
+                ""
+            } else {
+                " (estimated)"
+            };
+            format!("{name} {}{guess}", units.length(mm))
+        };
+        [
+            shown("inseam", Measurement::Inseam, rider.inseam.mm()),
+            shown("height", Measurement::Height, rider.height.mm()),
+            shown("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
+            format!("stage {}", rider.stage),
+        ]
+        .join(", ")
+    }
+
+    pub(super) fn verdict_word(self) -> &'static str {
+        self.fit.verdict.word()
+    }
+
+    pub(super) fn verdict_meaning(self) -> &'static str {
+        self.fit.verdict.meaning()
+    }
+
+    pub(super) fn verdict_sign(self) -> Sign {
+        match self.fit.verdict {
+            Verdict::Fits => Sign::Ok,
+            Verdict::Undecided => Sign::Caution,
+            Verdict::Incomplete => Sign::Unknown,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => Sign::Fail,
+        }
+    }
+
+    /// How sure the verdict is, in whole percent that never round up to certainty; None where figures
+    /// were taken as exact.
+    pub(super) fn sureness(self) -> Option<String> {
+        let chance = self.fit.odds?.chance;
+        Some(if chance < 1.0 {
+            let percent = (chance * 100.0).floor().clamp(1.0, 99.0);
+            format!("{} % sure", tidy(percent, 0))
+        } else {
+            "over 99 % sure".to_owned()
+        })
+    }
+
+    pub(super) fn caution(self) -> &'static str {
+        CAUTIONS.first().copied().unwrap_or_default()
+    }
+
+    pub(super) fn findings(self) -> impl Iterator<Item = Found<'a>> {
+        let fit = self.fit;
+        fit.findings().map(|finding| Found::of(fit, finding))
+    }
+
+    pub(super) fn finding(self, check: CheckId) -> Option<Found<'a>> {
+        let finding = self.fit.finding(check)?;
+        Some(Found::of(self.fit, finding))
+    }
+
+    pub(super) fn fails(self, check: CheckId) -> bool {
+        self.finding(check)
+            .is_some_and(|found| found.sign == Sign::Fail)
+    }
+
+    // What to set, mm.
+
+    /// Saddle position along the post's line.
+    pub(super) fn position(self) -> f64 {
+        self.fit.pose.position
+    }
+
+    pub(super) fn saddle_height_mm(self) -> f64 {
+        self.setting().saddle_height_mm
+    }
+
+    pub(super) fn saddle_height_sd_mm(self) -> Option<f64> {
+        self.fit.odds?.saddle_height_sd_mm
+    }
+
+    pub(super) fn seat_height_mm(self) -> f64 {
+        self.setting().seat_height_mm
+    }
+
+    pub(super) fn exposed_post_mm(self) -> f64 {
+        self.setting().exposed_post_mm
+    }
+
+    pub(super) fn insertion_mm(self) -> f64 {
+        self.setting().insertion_mm
+    }
+
+    pub(super) fn lever_gap_mm(self) -> Option<f64> {
+        self.setting().lever_gap_mm
+    }
+
+    /// The stage's saddle band, before the post's limits.
+    pub(super) fn band(self) -> Option<SaddleBand> {
+        self.pair().saddle_band()
+    }
+
+    // The pose.
+
+    pub(super) fn hip(self) -> Point {
+        self.fit.pose.hip
+    }
+
+    pub(super) fn shoulder(self) -> Option<Point> {
+        Some(self.fit.pose.trunk.ok()?.shoulder)
+    }
+
+    /// Elbow and hand.
+    pub(super) fn arm(self) -> Option<[Point; 2]> {
+        let trunk = self.fit.pose.trunk.ok()?;
+        Some([trunk.elbow, self.machine.points().grip])
+    }
+
+    /// Knee, ankle and ball of the foot.
+    pub(super) fn leg(self) -> Option<[Point; 3]> {
+        self.pair().shown_leg().map(joints)
+    }
+
+    /// The same of the other leg, half a turn of the cranks away.
+    pub(super) fn far_leg(self) -> Option<[Point; 3]> {
+        self.leg()?;
+        self.pair().leg_at(self.far_crank_angle()).map(joints)
+    }
+
+    /// The knee where it comes nearest to the grip over the turn; None where no leg goes round.
+    pub(super) fn knee_nearest_grip(self) -> Option<Point> {
+        const STEPS: u8 = 72;
+        let grip = self.machine.points().grip;
+        let turn = (0..STEPS).map(|step| f64::from(step) * 2.0 * PI / f64::from(STEPS));
+        let knees = turn.filter_map(|angle| Some(self.pair().leg_at(angle)?.knee));
+        knees.min_by(|a, b| (a - grip).norm().total_cmp(&(b - grip).norm()))
+    }
+
+    /// Radians from the top; without a pose the crank hangs straight down.
+    pub(super) fn crank_angle(self) -> f64 {
+        let farthest = self.fit.pose.farthest;
+        farthest.map_or(PI, |farthest| farthest.crank_angle)
+    }
+
+    pub(super) fn far_crank_angle(self) -> f64 {
+        self.crank_angle() + PI
+    }
+
+    /// Heel-up tilt of the pedal, radians; level without a foot on it.
+    pub(super) fn pedal_tilt(self, crank_angle: f64) -> f64 {
+        if self.leg().is_some() {
+            foot_pitch(crank_angle)
+        } else {
+            0.0
+        }
+    }
+
+    pub(super) fn lean_deg(self) -> Option<f64> {
+        self.pair().torso_lean_deg()
+    }
+
+    /// Least and most knee flexion over the turn.
+    pub(super) fn knee_flexion_deg(self) -> Option<(f64, Option<f64>)> {
+        let pair = self.pair();
+        Some((pair.knee_flexion_min_deg()?, pair.knee_flexion_max_deg()))
+    }
+
+    /// What touches the ground from the saddle.
+    pub(super) fn contact(self) -> Contact {
+        Contact::at(self.pair().saddle_over_inseam_mm(self.position()))
+    }
+}
+
+fn joints(leg: LegJoints) -> [Point; 3] {
+    [leg.knee, leg.ankle, leg.ball]
+}

@@ -1,0 +1,56 @@
+//! Months from now, and their names.
+//! What a forecast says about them is `fit::forecast`.
+
+use crate::fit::Growth;
+use crate::fit::forecast::{Percentiles, date_after};
+use crate::rider::growth::HORIZON_MONTHS;
+
+/// The last month that a forecast looks at.
+pub(super) fn horizon() -> f64 {
+    HORIZON_MONTHS as f64
+}
+
+/// Month after which a bike has no more to tell.
+pub(super) fn latest(growth: &Growth) -> f64 {
+    let ends = |months: Percentiles| [months.p10, months.p50, months.p90];
+    let beyond =
+        growth.first_month.p50.is_some() && ends(growth.last_month).iter().any(Option::is_none);
+    if beyond {
+        return horizon();
+    }
+    ends(growth.first_month)
+        .into_iter()
+        .chain(ends(growth.last_month))
+        .flatten()
+        .fold(0.0, f64::max)
+}
+
+/// "Mar 2027".
+pub(super) fn name(growth: &Growth, months: f64) -> String {
+    date_after(growth.as_of, months)
+        .strftime("%b %Y")
+        .to_string()
+}
+
+/// When a bike fits, in two parts.
+pub(super) fn in_words(growth: &Growth) -> [String; 2] {
+    if growth.is_outgrown() {
+        return ["outgrown already".to_owned(), String::new()];
+    }
+    let Some(first) = growth.first_month.p50 else {
+        return [
+            "does not fit".to_owned(),
+            format!("to {}", name(growth, horizon())),
+        ];
+    };
+    let from = if first <= 0.0 {
+        "fits now".to_owned()
+    } else {
+        format!("fits from about {}", name(growth, first))
+    };
+    let to = match growth.last_month.p50 {
+        Some(last) => format!("to about {}", name(growth, last)),
+        None => format!("beyond {}", name(growth, horizon())),
+    };
+    [from, to]
+}

@@ -1,0 +1,274 @@
+//! The page: a sheet in millimetres with its title, its layers and its words, on which every picture is put.
+//! Every text, leader, dimension and mark passes through here, is cleaned, and is written down in the plan.
+//! What is drawn is the pictures' business; colours are the palette's.
+
+use svg::Node as _;
+use svg::node::element::{Definitions, Element, Group, Style as StyleElement};
+use svg::node::{Blob, Text};
+
+use crate::draw::arrows;
+use crate::draw::lettering::{ASCENT, Face, Weight};
+use crate::draw::palette;
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::pen::{circle, group, line, rectangle, short};
+use crate::draw::plan::{Dimension, Label, Leader, Mark, Named, Picture, Plan, Tube};
+use crate::words::clean;
+
+/// A4, mm.
+pub(super) const A4_LONG: f64 = 297.0;
+/// See [`A4_LONG`].
+pub(super) const A4_SHORT: f64 = 210.0;
+/// Free edge, mm.
+pub(super) const MARGIN: f64 = 9.0;
+
+/// Free edge of a page so wide, mm.
+pub(super) fn margin(width: f64) -> f64 {
+    MARGIN.min(0.05 * width)
+}
+
+/// Which part of a text its place is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Align {
+    Left,
+    Middle,
+    Right,
+}
+
+/// A page being filled.
+#[derive(Debug)]
+pub(super) struct Page {
+    title: String,
+    description: String,
+    layers: Vec<Group>,
+    words: Group,
+    plan: Plan,
+    is_chart: bool,
+}
+
+impl Page {
+    /// An empty page, mm.
+    pub(super) fn new(width: f64, height: f64, title: &str, description: &str) -> Self {
+        Self {
+            title: clean(title).into_owned(),
+            description: clean(description).into_owned(),
+            layers: Vec::new(),
+            words: group("words"),
+            plan: Plan {
+                sheet: Rect::new(0.0, 0.0, width, height),
+                scale: None,
+                labels: Vec::new(),
+                leaders: Vec::new(),
+                dimensions: Vec::new(),
+                tubes: Vec::new(),
+                marks: Vec::new(),
+            },
+            is_chart: false,
+        }
+    }
+
+    /// The page of a chart, with what series need besides.
+    pub(super) fn of_chart(self) -> Self {
+        Self {
+            is_chart: true,
+            ..self
+        }
+    }
+
+    /// Says at what scale it is drawn, mm of bike in one of paper.
+    pub(super) fn scaled(&mut self, scale: f64) {
+        self.plan.scale = Some(scale);
+    }
+
+    pub(super) fn width(&self) -> f64 {
+        self.plan.sheet.width
+    }
+
+    /// Free edge, mm: narrower on a narrow page.
+    pub(super) fn margin(&self) -> f64 {
+        margin(self.width())
+    }
+
+    pub(super) fn height(&self) -> f64 {
+        self.plan.sheet.height
+    }
+
+    /// What is on it so far.
+    pub(super) fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    pub(super) fn add(&mut self, layer: Group) {
+        self.layers.push(layer);
+    }
+
+    /// Something small that belongs to the words and lies above every layer.
+    pub(super) fn add_above(
+        &mut self,
+        what: &str,
+        place: Rect,
+        mark: impl Into<Box<dyn svg::Node>>,
+    ) {
+        self.words = std::mem::take(&mut self.words).add(mark);
+        self.mark(what, place);
+    }
+
+    /// Writes down that something stands in a place.
+    pub(super) fn mark(&mut self, what: &str, place: Rect) {
+        self.plan.marks.push(Mark {
+            what: what.to_owned(),
+            place,
+        });
+    }
+
+    /// Writes down where tubes are.
+    pub(super) fn tubes(&mut self, tubes: impl IntoIterator<Item = Tube>) {
+        self.plan.tubes.extend(tubes);
+    }
+
+    /// Writes `text` with its base line at `at`, shortened to `room`; returns the width it takes.
+    pub(super) fn write(
+        &mut self,
+        at: Spot,
+        align: Align,
+        face: Face,
+        room: f64,
+        text: &str,
+    ) -> f64 {
+        self.put(at, align, face, room, text, None)
+    }
+
+    /// The same for words about one place in the drawing.
+    pub(super) fn write_about(
+        &mut self,
+        (what, thing): (&str, Spot),
+        at: Spot,
+        align: Align,
+        face: Face,
+        room: f64,
+        text: &str,
+    ) -> f64 {
+        let named = Named {
+            what: clean(what).into_owned(),
+            at: thing,
+        };
+        self.put(at, align, face, room, text, Some(named))
+    }
+
+    fn put(
+        &mut self,
+        at: Spot,
+        align: Align,
+        face: Face,
+        room: f64,
+        text: &str,
+        names: Option<Named>,
+    ) -> f64 {
+        let text = face.fitted(&clean(text), room);
+        let width = face.width(&text);
+        let mut element = holding("text", &text);
+        element.assign("class", face.class);
+        element.assign("x", short(at.x));
+        element.assign("y", short(at.y));
+        element.assign("font-size", short(face.size));
+        let left = match align {
+            Align::Left => at.x,
+            Align::Middle => {
+                element.assign("text-anchor", "middle");
+                at.x - width / 2.0
+            }
+            Align::Right => {
+                element.assign("text-anchor", "end");
+                at.x - width
+            }
+        };
+        if face.weight == Weight::Bold {
+            element.assign("font-weight", "bold");
+        }
+        self.words = std::mem::take(&mut self.words).add(element);
+        self.plan.labels.push(Label {
+            text,
+            place: Rect::new(left, at.y - ASCENT * face.size, width, face.height()),
+            names,
+        });
+        width
+    }
+
+    /// A stroke from words to what they name, with a dot at its end.
+    pub(super) fn leader(&mut self, what: &str, from: Spot, to: Spot) {
+        self.add(
+            group("leaders")
+                .add(line("leader-halo", from, to))
+                .add(line("leader", from, to))
+                .add(circle("leader-dot", to, 0.65)),
+        );
+        self.plan.leaders.push(Leader {
+            what: clean(what).into_owned(),
+            from,
+            to,
+        });
+    }
+
+    /// A dimension between two spots; `tone` is a class besides, or nothing.
+    pub(super) fn dimension(&mut self, what: &str, tone: &str, from: Spot, to: Spot) {
+        self.add(arrows::dimension(tone, from, to));
+        self.measured(what, vec![from, to]);
+    }
+
+    /// An angle at `centre`, radians from right towards up.
+    pub(super) fn angle(
+        &mut self,
+        what: &str,
+        tone: &str,
+        (centre, radius): (Spot, f64),
+        start: f64,
+        end: f64,
+    ) {
+        self.add(arrows::angle_mark(tone, centre, radius, start, end));
+        self.measured(what, arrows::angle_path(centre, radius, start, end));
+    }
+
+    fn measured(&mut self, what: &str, path: Vec<Spot>) {
+        self.plan.dimensions.push(Dimension {
+            what: what.to_owned(),
+            path,
+        });
+    }
+
+    pub(super) fn finish(self) -> Picture {
+        let (width, height) = (self.width(), self.height());
+        let (style, definitions) = if self.is_chart {
+            (
+                format!("{}{}", *palette::STYLE, *palette::CHART_STYLE),
+                format!("{}{}", *palette::PATTERN, *palette::CHART_PATTERN),
+            )
+        } else {
+            (palette::STYLE.clone(), palette::PATTERN.clone())
+        };
+        let mut document = svg::Document::new()
+            .set("class", palette::ROOT)
+            .set("role", "img")
+            .set("width", format!("{}mm", short(width)))
+            .set("height", format!("{}mm", short(height)))
+            .set("viewBox", format!("0 0 {} {}", short(width), short(height)))
+            .add(holding("title", &self.title))
+            .add(holding("desc", &self.description))
+            .add(StyleElement::new(style))
+            .add(Definitions::new().add(Blob::new(definitions)))
+            .add(rectangle("sheet", Rect::new(0.0, 0.0, width, height)));
+        for layer in self.layers {
+            document = document.add(layer);
+        }
+        Picture {
+            svg: document.add(self.words).to_string() + "\n",
+            plan: self.plan,
+        }
+    }
+}
+
+/// An element round a text, with nothing added to the text; the crate's own text element puts line
+/// ends inside.
+fn holding(name: &str, text: &str) -> Element {
+    let mut element = Element::new(name);
+    element.append(Text::new(text));
+    element
+}

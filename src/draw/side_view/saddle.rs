@@ -1,0 +1,135 @@
+//! What a tape reads at the saddle: saddle height, seat height, exposed post, and the post's mark.
+//! Each draws its arrows and returns the call-out that goes with them.
+//! The saddle's range and the wanted band are `gauge`.
+
+use crate::draw::arrows::aid;
+use crate::draw::callout::{Callout, Note, Side, Tie};
+use crate::draw::facts::CheckId;
+use crate::draw::page::Page;
+use crate::draw::paper::Spot;
+use crate::draw::pen::{circle, group};
+use crate::draw::scene::Scene;
+use crate::draw::sign::Sign;
+use crate::plane::Point;
+
+impl Scene<'_> {
+    /// The tape from the bottom bracket to the saddle top.
+    pub(super) fn saddle_height(&self, page: &mut Page) -> Callout {
+        const NAME: &str = "saddle height";
+        let bracket = self.spot(Point::origin());
+        let top = self.saddle_top();
+        page.dimension(NAME, self.tone(CheckId::SaddleHeight), bracket, top);
+        page.add(group("dimension").add(circle("leader-dot", bracket, 0.9)));
+        let places = [0.42, 0.32, 0.22, 0.12, 0.52].map(|share| bracket.towards(top, share));
+        Callout {
+            note: self.outcome(CheckId::SaddleHeight),
+            ..self.doubtful_length(
+                Side::Left,
+                NAME,
+                self.ride.saddle_height_mm(),
+                self.ride.saddle_height_sd_mm(),
+                Tie::Leader(places.to_vec()),
+            )
+        }
+    }
+
+    /// From the ground to the saddle top, behind the bike.
+    pub(super) fn seat_height(&self, page: &mut Page) -> Callout {
+        const NAME: &str = "seat height above ground";
+        let saddle = self.saddle_top();
+        let top = Spot::new(self.behind, saddle.y);
+        let ground = Spot::new(self.behind, self.ground_y());
+        page.add(aid(top.moved(-1.5, 0.0), saddle));
+        page.dimension(NAME, self.tone(CheckId::GroundContact), ground, top);
+        Callout {
+            note: self.outcome(CheckId::GroundContact).map(|note| Note {
+                sign: note.sign,
+                text: self.ride.contact().words().to_owned(),
+            }),
+            ..self.length(
+                Side::Left,
+                NAME,
+                self.ride.seat_height_mm(),
+                Tie::Beside(top.towards(ground, 0.5)),
+            )
+        }
+    }
+
+    /// The exposed post, beside it.
+    pub(super) fn exposed_post(&self, page: &mut Page) -> Callout {
+        const NAME: &str = "exposed post";
+        const ASIDE: f64 = 3.6;
+        let (ride, machine) = (self.ride, self.ride.machine);
+        let tube_top = machine.seat_tube_mm();
+        let up = machine.post_up();
+        let angle = up.y.atan2(up.x) + std::f64::consts::FRAC_PI_2;
+        let aside = |along: f64, by: f64| self.spot(machine.on_post(along)).polar(angle, by);
+        let clear = ASIDE + self.view().paper(16.0);
+        let (low, high) = (tube_top, tube_top + ride.exposed_post_mm());
+        for along in [low, high] {
+            page.add(aid(aside(along, 0.0), aside(along, clear + 1.2)));
+        }
+        page.dimension(NAME, "", aside(low, clear), aside(high, clear));
+        let places =
+            [0.5, 0.75, 0.3, 0.95, 0.1].map(|share| aside(low + share * (high - low), clear));
+        Callout {
+            note: Some(if self.is_mark_at_top() {
+                self.mark_note()
+            } else {
+                let inside = self.units().length(ride.insertion_mm());
+                Note::plain(format!("{inside} more in the tube"))
+            }),
+            ..self.length(
+                Side::Left,
+                NAME,
+                ride.exposed_post_mm(),
+                Tie::Leader(places.to_vec()),
+            )
+        }
+    }
+
+    /// How far the post may still rise to its mark, mm.
+    fn mark_left_mm(&self) -> f64 {
+        let ride = self.ride;
+        (ride.insertion_mm() - ride.machine.minimum_insertion_mm()).max(0.0)
+    }
+
+    /// Whether the mark lies so near the tube's top that its flag hides behind the exposed post's
+    /// dimension, which then speaks of it.
+    fn is_mark_at_top(&self) -> bool {
+        const HIDDEN: f64 = 8.0;
+        self.view().paper(self.mark_left_mm()) < HIDDEN
+    }
+
+    fn mark_note(&self) -> Note {
+        const NEVER: &str = "never above the tube";
+        let text = if self.is_mark_at_top() {
+            let left = self.units().length(self.mark_left_mm());
+            format!("{left} left to the mark: {NEVER}")
+        } else {
+            NEVER.to_owned()
+        };
+        match self.outcome(CheckId::PostInsertion) {
+            Some(note) if note.sign == Some(Sign::Ok) => Note { text, ..note },
+            Some(note) => note,
+            None => Note::plain(text),
+        }
+    }
+
+    /// The minimum-insertion mark, and how far the post may still rise to it; no call-out of its own
+    /// where the exposed post's speaks of it.
+    pub(super) fn mark(&self, page: &mut Page) -> Option<Callout> {
+        // Above the tape, so that it is seen whatever lies under it.
+        page.add(self.machine.mark(self.ride.position()));
+        let flags = self.machine.mark_flag_ends(self.ride.position());
+        (!self.is_mark_at_top()).then(|| Callout {
+            note: Some(self.mark_note()),
+            ..self.length(
+                Side::Left,
+                "mark below tube top",
+                self.mark_left_mm(),
+                Tie::Leader(flags.to_vec()),
+            )
+        })
+    }
+}

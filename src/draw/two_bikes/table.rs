@@ -1,0 +1,105 @@
+//! The figures of both bikes under the drawings, their names between them.
+//! Figures and outcomes are the fits' own.
+//! Differences in height are `levels`.
+
+use crate::draw::facts::{CheckId, Ride};
+use crate::draw::lettering::{NAME, VALUE};
+use crate::draw::page::{Align, Page};
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::sign::Sign;
+use crate::fit::Unit;
+use crate::units::Units;
+
+/// First row of the table, and from row to row, mm.
+const TABLE: f64 = 167.0;
+const ROW: f64 = 5.6;
+
+/// What one row of the table says of a bike.
+struct Cell {
+    sign: Option<Sign>,
+    text: String,
+}
+
+/// Figures of both bikes, their names between them.
+pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units) {
+    const SIGN: f64 = 1.5;
+    let length = |mm: f64| Cell {
+        sign: None,
+        text: units.length(mm),
+    };
+    let found = |ride: Ride<'_>, check: CheckId| -> Cell {
+        match ride.finding(check) {
+            Some(found) => Cell {
+                sign: Some(found.sign),
+                text: match found.needs {
+                    Some(_) => "not checked".to_owned(),
+                    None => found.figure(units).unwrap_or_else(|| "none".to_owned()),
+                },
+            },
+            None => Cell {
+                sign: None,
+                text: "none".to_owned(),
+            },
+        }
+    };
+    let saddle = |ride: Ride<'_>| {
+        if ride.verdict_sign() == Sign::Fail {
+            Cell {
+                sign: None,
+                text: "does not fit".to_owned(),
+            }
+        } else {
+            length(ride.saddle_height_mm())
+        }
+    };
+    let lean = |ride: Ride<'_>| Cell {
+        sign: ride.finding(CheckId::Reach).map(|found| found.sign),
+        text: ride.lean_deg().map_or_else(
+            || "out of reach".to_owned(),
+            |lean| Unit::Degree.show(lean, units),
+        ),
+    };
+    let rows: [(&str, [Cell; 2]); 5] = [
+        (
+            "standover clearance",
+            rides.map(|ride| found(ride, CheckId::Standover)),
+        ),
+        ("saddle height to set", rides.map(saddle)),
+        ("torso lean", rides.map(lean)),
+        (
+            "bracket above ground",
+            rides.map(|ride| length(ride.machine.bottom_bracket_height_mm())),
+        ),
+        (
+            "wheelbase",
+            rides.map(|ride| length(ride.machine.wheelbase_mm())),
+        ),
+    ];
+    let middle = gap.centre().x;
+    let widest = rows
+        .iter()
+        .map(|(name, _)| NAME.width(name))
+        .fold(0.0, f64::max);
+    for (index, (name, cells)) in rows.into_iter().enumerate() {
+        let y = TABLE + ROW * index as f64;
+        page.write(Spot::new(middle, y), Align::Middle, NAME, widest, name);
+        for (cell, outwards) in cells.into_iter().zip([-1.0, 1.0]) {
+            let x = middle + outwards * (widest / 2.0 + 3.0);
+            let align = if outwards < 0.0 {
+                Align::Right
+            } else {
+                Align::Left
+            };
+            let wide = page.write(Spot::new(x, y), align, VALUE, 60.0, &cell.text);
+            if let Some(sign) = cell.sign {
+                let x = x + outwards * (wide + 3.0);
+                let centre = Spot::new(x, y - VALUE.below_middle());
+                page.add_above(
+                    sign.word(),
+                    Sign::place(centre, SIGN),
+                    sign.draw(centre, SIGN),
+                );
+            }
+        }
+    }
+}

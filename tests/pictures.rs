@@ -1,0 +1,622 @@
+//! Every picture that there is, charts too, read by its plan: overlaps, edges, leaders, names; and signs in grey.
+//! The plan is held against the document in `every_text_is_in_the_plan`, so that the rest need only read the plan.
+//! What the figures should be is tested with what computes them.
+
+mod common;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+
+use inseam::advice::compare::compare;
+use inseam::advice::rack::Rack;
+use inseam::advice::window::window;
+use inseam::draw::{self, Form, Picture, Show, SideView, Spot, Track, cross};
+use inseam::rider::{RiderFile, Stage};
+use inseam::yaml::Document;
+use inseam::{Bike, Fit, Options, Rider, Units, assess, bike::library};
+
+const UNITS: [Units; 3] = [Units::Mm, Units::Cm, Units::In];
+
+fn options(units: Units) -> Options {
+    Options {
+        units,
+        ..Options::bare(jiff::civil::date(2026, 3, 1))
+    }
+}
+
+fn rider(name: &str, height_mm: f64, stage: Stage) -> Rider {
+    let text = format!("{{height: {height_mm:.0}, stage: {stage}, age: 8y, sex: girl}}");
+    let mut file: RiderFile = Document::from_text("rider", text).read().expect("a rider");
+    file.name = Some(name.to_owned());
+    Rider::new(&file, options(Units::Mm).on).expect("a rider")
+}
+
+/// Every sample with the shortest and the tallest rider whom it fits and with one beyond either end.
+fn pairs() -> Vec<(Bike, Fit, Units)> {
+    const STAGES: [Stage; 3] = [Stage::Learning, Stage::Steady, Stage::Confident];
+    let mut pairs = Vec::new();
+    for (row, bike) in library::samples().enumerate() {
+        for (turn, stage) in STAGES.into_iter().enumerate() {
+            let window = window(&bike, stage).expect("a sample fits somebody");
+            let (low, high) = (window.low.height_mm, window.high.height_mm);
+            for (column, height) in [low + 1.0, high - 1.0, low - 90.0, high + 110.0]
+                .into_iter()
+                .enumerate()
+            {
+                let units = UNITS[(row + turn + column) % 3];
+                let rider = rider("Rider A", height.clamp(800.0, 1900.0), stage);
+                let fit = assess(&rider, &bike, &options(units));
+                pairs.push((bike.clone(), fit, units));
+            }
+        }
+    }
+    pairs
+}
+
+/// A picture under a name that a failure is found by.
+type Named = (String, Picture);
+
+fn side_views() -> Vec<Named> {
+    let mut pictures = Vec::new();
+    for (bike, fit, units) in pairs() {
+        let what = format!(
+            "{} at {:.0} mm, {}",
+            bike.id, fit.rider.height_mm, fit.rider.stage
+        );
+        let view = SideView::new(&bike, &fit, units);
+        pictures.push((format!("side view: {what}"), view.picture()));
+        pictures.push((format!("upright: {what}"), view.on(Form::Upright).picture()));
+        if fit.verdict.fits() {
+            let set_up = view.showing(Show::SetUp);
+            pictures.push((format!("set-up: {what}"), set_up.picture()));
+            pictures.push((format!("card: {what}"), draw::card_view(&bike, &fit, units)));
+        }
+    }
+    pictures
+}
+
+fn two_bikes() -> Vec<Named> {
+    let samples: Vec<Bike> = library::samples().collect();
+    let mut pictures = Vec::new();
+    for (index, first) in samples.iter().enumerate() {
+        for step in [1, 4] {
+            let second = &samples[(index + step) % samples.len()];
+            let units = UNITS[index % 3];
+            let stage = [Stage::Steady, Stage::Confident][index % 2];
+            let rider = rider("Rider A", 1000.0 + 40.0 * index as f64, stage);
+            let options = Options {
+                forecast: true,
+                ..options(units)
+            };
+            let both = compare(&rider, first, second, &options);
+            let what = format!("{} and {}", first.id, second.id);
+            pictures.push((
+                format!("two bikes: {what}"),
+                draw::two_bikes(first, &both.a, second, &both.b, units),
+            ));
+            if let Some(chart) = growth(&both.a, first, &both.b, second, units) {
+                pictures.push((format!("growth: {what}"), chart));
+            }
+        }
+    }
+    pictures
+}
+
+fn growth(a: &Fit, first: &Bike, b: &Fit, second: &Bike, units: Units) -> Option<Picture> {
+    let tracks = [track(a, first)?, track(b, second)?];
+    Some(draw::growth_chart(&a.rider, &tracks, units).expect("a chart"))
+}
+
+fn track<'a>(fit: &'a Fit, bike: &'a Bike) -> Option<Track<'a>> {
+    let window = window(bike, fit.rider.stage).ok();
+    Some(Track {
+        name: &bike.spec.name,
+        growth: fit.growth.as_ref()?,
+        window_mm: window.map(|window| [window.low.inseam_mm(), window.high.inseam_mm()]),
+    })
+}
+
+fn sheets() -> Vec<Named> {
+    let samples: Vec<Bike> = library::samples().collect();
+    let mut pictures = vec![("measuring".to_owned(), draw::measuring())];
+    for units in UNITS {
+        let rack = Rack::new(&samples, vec![], units);
+        let chart = draw::rack_chart(&rack, units).expect("a chart");
+        pictures.push((format!("rack in {units:?}"), chart));
+    }
+    pictures
+}
+
+fn all() -> Vec<Named> {
+    let mut all = side_views();
+    all.extend(two_bikes());
+    all.extend(sheets());
+    all
+}
+
+/// Says every complaint at once, so that one run shows the whole extent.
+fn assert_none(complaints: &[String]) {
+    assert!(
+        complaints.is_empty(),
+        "{} complaints:\n{}",
+        complaints.len(),
+        complaints[..complaints.len().min(30)].join("\n")
+    );
+}
+
+#[test]
+fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
+    let mut complaints = Vec::new();
+    for (what, Picture { plan, .. }) in all() {
+        assert!(plan.labels.len() > 5, "{what}: nothing is written");
+        for (index, label) in plan.labels.iter().enumerate() {
+            if !plan.sheet.holds(label.place) {
+                complaints.push(format!("{what}: {:?} leaves the sheet", label.text));
+            }
+            for other in &plan.labels[index + 1..] {
+                if label.place.overlaps(other.place) {
+                    complaints.push(format!("{what}: {:?} on {:?}", label.text, other.text));
+                }
+            }
+        }
+    }
+    assert_none(&complaints);
+}
+
+#[test]
+fn signs_stand_clear_of_words_and_on_the_sheet() {
+    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
+    let (mut complaints, mut signs) = (Vec::new(), 0);
+    for (what, Picture { plan, .. }) in all() {
+        for mark in &plan.marks {
+            if !SIGNS.contains(&mark.what.as_str()) {
+                continue;
+            }
+            signs += 1;
+            if !plan.sheet.holds(mark.place) {
+                complaints.push(format!("{what}: sign {} leaves the sheet", mark.what));
+            }
+            for label in &plan.labels {
+                if label.place.overlaps(mark.place) {
+                    complaints.push(format!("{what}: sign {} on {:?}", mark.what, label.text));
+                }
+            }
+        }
+    }
+    assert!(signs > 1000, "{signs}");
+    assert_none(&complaints);
+}
+
+#[test]
+fn words_are_no_farther_than_a_third_of_the_sheet_from_what_they_name() {
+    let (mut complaints, mut named) = (Vec::new(), 0);
+    for (what, Picture { plan, .. }) in all() {
+        let third = plan.sheet.width.max(plan.sheet.height) / 3.0;
+        for label in &plan.labels {
+            let Some(thing) = &label.names else { continue };
+            named += 1;
+            let apart = label.place.distance(thing.at);
+            if apart > third {
+                complaints.push(format!("{what}: {:?} is {apart:.0} mm away", label.text));
+            }
+        }
+    }
+    assert!(named > 1000, "{named}");
+    assert_none(&complaints);
+}
+
+/// A leader without its last bit, where it may touch what it names.
+fn before_its_end(from: Spot, to: Spot) -> (Spot, Spot) {
+    const TOUCH: f64 = 0.5;
+    let long = from.distance(to).max(1e-9);
+    (from, from.towards(to, (1.0 - TOUCH / long).max(0.0)))
+}
+
+#[test]
+fn leaders_cross_no_dimension_but_their_own_and_no_other_leader() {
+    let (mut complaints, mut leaders) = (Vec::new(), 0);
+    for (what, Picture { plan, .. }) in all() {
+        for (index, leader) in plan.leaders.iter().enumerate() {
+            leaders += 1;
+            let stroke = before_its_end(leader.from, leader.to);
+            for dimension in plan.dimensions.iter().filter(|one| one.what != leader.what) {
+                let ways = dimension.path.windows(2);
+                if ways.into_iter().any(|way| cross(stroke, (way[0], way[1]))) {
+                    complaints.push(format!(
+                        "{what}: leader to {} crosses {}",
+                        leader.what, dimension.what
+                    ));
+                }
+            }
+            for other in &plan.leaders[index + 1..] {
+                if cross(stroke, before_its_end(other.from, other.to)) {
+                    complaints.push(format!(
+                        "{what}: leaders to {} and {} cross",
+                        leader.what, other.what
+                    ));
+                }
+            }
+        }
+    }
+    assert!(leaders > 1000, "{leaders}");
+    assert_none(&complaints);
+}
+
+#[test]
+fn leaders_run_along_no_tube() {
+    // Inside a tube for three times its width is a crossing at less than 20 degrees.
+    const MOST: f64 = 3.0;
+    let mut complaints = Vec::new();
+    for (what, Picture { plan, .. }) in all() {
+        for leader in &plan.leaders {
+            for tube in &plan.tubes {
+                let along = tube.covers(leader.from, leader.to) / tube.width;
+                if along > MOST {
+                    complaints.push(format!(
+                        "{what}: leader to {} runs along a tube, {along:.1} widths",
+                        leader.what
+                    ));
+                }
+            }
+        }
+    }
+    assert_none(&complaints);
+}
+
+#[test]
+fn leaders_touch_no_words() {
+    let mut complaints = Vec::new();
+    for (what, Picture { plan, .. }) in all() {
+        for leader in &plan.leaders {
+            for label in &plan.labels {
+                if label.place.meets(leader.from, leader.to) {
+                    complaints.push(format!(
+                        "{what}: leader to {} runs through {:?}",
+                        leader.what, label.text
+                    ));
+                }
+            }
+        }
+    }
+    assert_none(&complaints);
+}
+
+#[test]
+fn every_text_is_in_the_plan() {
+    for (what, Picture { svg, plan }) in all() {
+        let document = roxmltree::Document::parse(&svg).expect(&what);
+        let written: Vec<_> = document
+            .descendants()
+            .filter(|node| node.has_tag_name("text"))
+            .map(|node| node.text().unwrap_or_default())
+            .collect();
+        let planned: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+        assert_eq!(written, planned, "{what}");
+        // Leaders are drawn one for one.
+        let drawn = document
+            .descendants()
+            .filter(|node| node.attribute("class") == Some("leader-halo"))
+            .count();
+        assert!(drawn >= plan.leaders.len(), "{what}");
+    }
+}
+
+#[test]
+fn a_renderer_reads_every_picture_and_nothing_leaves_the_sheet() {
+    // usvg counts in pixels of 1/96 inch.
+    const PIXELS_PER_MM: f64 = 96.0 / 25.4;
+    for (what, Picture { svg, plan }) in all() {
+        for broken in [
+            "NaN", "inf\"", "infinity", "-inf", "href", "url(http", "@import",
+        ] {
+            assert!(!svg.contains(broken), "{what}: contains {broken}");
+        }
+        assert!(svg.len() < 80_000, "{what}: {} bytes", svg.len());
+        let tree =
+            resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).expect(&what);
+        let painted = tree.root().abs_stroke_bounding_box();
+        assert!(
+            painted.left() >= -0.5
+                && painted.top() >= -0.5
+                && f64::from(painted.right()) <= plan.sheet.width * PIXELS_PER_MM + 0.5
+                && f64::from(painted.bottom()) <= plan.sheet.height * PIXELS_PER_MM + 0.5,
+            "{what}: the drawing leaves the sheet: {painted:?}"
+        );
+    }
+}
+
+/// Every kind of picture of a bike and a rider with these names.
+fn every_kind(rider_name: &str, bike_name: &str) -> Vec<Named> {
+    let sample = library::sample("trail-24").expect("a sample");
+    let mut spec = sample.spec.clone();
+    bike_name.clone_into(&mut spec.name);
+    let bike = Bike::new(bike_name, spec).expect("a bike");
+    let rider = rider(rider_name, 1380.0, Stage::Steady);
+    let units = Units::Mm;
+    let options = Options {
+        forecast: true,
+        ..options(units)
+    };
+    let fit = assess(&rider, &bike, &options);
+    let view = SideView::new(&bike, &fit, units);
+    let rack = Rack::new([&bike], vec![], units);
+    vec![
+        ("side view".to_owned(), view.picture()),
+        ("upright".to_owned(), view.on(Form::Upright).picture()),
+        ("set-up".to_owned(), view.showing(Show::SetUp).picture()),
+        ("card".to_owned(), draw::card_view(&bike, &fit, units)),
+        (
+            "two bikes".to_owned(),
+            draw::two_bikes(&bike, &fit, &bike, &fit, units),
+        ),
+        (
+            "growth".to_owned(),
+            growth(&fit, &bike, &fit, &bike, units).expect("a forecast"),
+        ),
+        (
+            "rack".to_owned(),
+            draw::rack_chart(&rack, units).expect("a chart"),
+        ),
+    ]
+}
+
+#[test]
+fn hostile_names_stay_text_and_turn_nothing_round() {
+    let name =
+        "<b>x</b>\"&'\u{0}\u{1b}\u{202e}\u{2066}\u{200b}\u{feff}\u{ffff}\u{fdd0}\n]]> <![CDATA[";
+    for (what, Picture { svg, plan }) in every_kind(name, name) {
+        assert!(!svg.contains("<b>") && !svg.contains("<![CDATA["), "{what}");
+        let unseen = |c: char| {
+            (c.is_control() && c != '\n')
+                || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200b}'..='\u{200f}')
+                || matches!(c, '\u{feff}' | '\u{fdd0}' | '\u{fffe}' | '\u{ffff}')
+        };
+        assert!(!svg.contains(unseen), "{what}");
+        for label in &plan.labels {
+            assert!(!label.text.contains(unseen), "{what}: {:?}", label.text);
+        }
+        let document = roxmltree::Document::parse(&svg).expect(&what);
+        let texts = document.descendants().filter_map(|node| node.text());
+        let says = texts.filter(|text| text.contains("<b>x</b>\"&'")).count();
+        assert!(says > 0, "{what} does not name the bike");
+    }
+}
+
+#[test]
+fn names_of_any_script_and_length_stay_on_the_sheet_and_apart() {
+    for one in ["W", "i", "ß", "漢", "🚲", "e\u{301}", "x "] {
+        let mut name = String::new();
+        for _ in 0..400 {
+            let _ = write!(name, "{one}");
+        }
+        for (what, Picture { plan, .. }) in every_kind(&name, &name) {
+            for (index, label) in plan.labels.iter().enumerate() {
+                assert!(plan.sheet.holds(label.place), "{what} {one}: {label:?}");
+                for other in &plan.labels[index + 1..] {
+                    let apart = !label.place.overlaps(other.place);
+                    assert!(apart, "{what} {one}: {label:?} on {other:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn two_bikes_stand_on_one_ground_at_one_scale() {
+    let samples: Vec<Bike> = library::samples().collect();
+    for pair in samples.windows(2) {
+        let rider = rider("Rider A", 1250.0, Stage::Steady);
+        let fits = [0, 1].map(|index| assess(&rider, &pair[index], &options(Units::Mm)));
+        let Picture { svg, plan } =
+            draw::two_bikes(&pair[0], &fits[0], &pair[1], &fits[1], Units::Mm);
+        let scale = plan.scale.expect("a drawing");
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let of_class = |class: &'static str| {
+            let nodes = document.descendants();
+            nodes.filter(move |node| node.attribute("class") == Some(class))
+        };
+        let number = |node: &roxmltree::Node<'_, '_>, name: &str| -> f64 {
+            node.attribute(name).unwrap().parse().unwrap()
+        };
+        let ground = of_class("ground").map(|node| number(&node, "y1")).next();
+        let tyres: Vec<_> = of_class("tyre").collect();
+        assert_eq!(tyres.len(), 4);
+        for (index, bike) in pair.iter().enumerate() {
+            let radii = [bike.wheel_radius_rear_mm, bike.wheel_radius_front_mm];
+            let both = &tyres[2 * index..2 * index + 2];
+            for (tyre, radius) in both.iter().zip(radii) {
+                // Numbers are written to 0.01 mm of paper.
+                let outer = number(tyre, "r") + number(tyre, "stroke-width") / 2.0;
+                assert!((outer - radius / scale).abs() < 0.02, "{}: wheel", bike.id);
+                let above = ground.unwrap() - number(tyre, "cy");
+                assert!((above - radius / scale).abs() < 0.02, "{}: ground", bike.id);
+            }
+            let apart = number(&both[1], "cx") - number(&both[0], "cx");
+            let wheelbase = bike.wheelbase_mm() / scale;
+            assert!((apart - wheelbase).abs() < 0.03, "{}: wheelbase", bike.id);
+        }
+    }
+}
+
+#[test]
+fn two_bikes_are_called_by_their_names_and_their_differences_written() {
+    let [a, b] = ["street-20", "street-24"].map(|id| library::sample(id).expect("a sample"));
+    let rider = rider("Rider A", 1280.0, Stage::Steady);
+    let fits = [&a, &b].map(|bike| assess(&rider, bike, &options(Units::Mm)));
+    let plan = draw::two_bikes(&a, &fits[0], &b, &fits[1], Units::Mm).plan;
+    let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
+    let height = |bike: &Bike, y: f64| y + bike.bottom_bracket_height_mm();
+    let standover = b.standover_mm.unwrap() - a.standover_mm.unwrap();
+    let grips = height(&b, b.points.grip.y) - height(&a, a.points.grip.y);
+    let saddle = fits[1].setting.seat_height_mm - fits[0].setting.seat_height_mm;
+    for by in [standover, grips, saddle] {
+        let words = format!(
+            "{:.0} mm {}",
+            by.abs(),
+            if by > 0.0 { "higher" } else { "lower" }
+        );
+        assert!(says(&words), "{words}");
+    }
+    assert!(says(&a.spec.name) && says(&b.spec.name));
+    assert!(!says("A") && !says("B"));
+}
+
+#[test]
+fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
+    let mut seen = 0;
+    for (bike, fit, units) in pairs() {
+        let plan = draw::side_view(&bike, &fit, units).plan;
+        let what = format!("{} at {:.0} mm", bike.id, fit.rider.height_mm);
+        let failing: Vec<_> = fit
+            .findings
+            .iter()
+            .filter(|finding| finding.status.word() == "fail")
+            .collect();
+        let Some(first) = failing.first() else {
+            continue;
+        };
+        seen += 1;
+        for finding in &failing {
+            let title = finding.title();
+            let written = plan
+                .labels
+                .iter()
+                .find(|label| label.text.starts_with(&title));
+            assert!(written.is_some(), "{what}: {title} is not in the picture");
+        }
+        // Nothing but the picture's own title is written larger.
+        let headline = plan
+            .labels
+            .iter()
+            .find(|label| label.text.starts_with(&first.title()))
+            .unwrap();
+        let larger = plan
+            .labels
+            .iter()
+            .filter(|label| label.place.height > headline.place.height);
+        assert_eq!(larger.count(), 0, "{what}");
+        let settings = ["exposed post", "lever gap to set", "mark below tube top"];
+        for label in &plan.labels {
+            assert!(!settings.contains(&&*label.text), "{what}: {}", label.text);
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
+
+/// Darkness of every pixel of the square round a mark, 0 white to 255 black, in grey (ITU-R BT.601 weights, as
+/// printers use), with the mark filling the square.
+fn in_grey(svg: &str, place: inseam::draw::Rect) -> Vec<u8> {
+    use resvg::tiny_skia::{Pixmap, Transform};
+    const SIDE: u32 = 24;
+    const PIXELS_PER_MM: f32 = 96.0 / 25.4;
+    let tree = resvg::usvg::Tree::from_str(svg, &resvg::usvg::Options::default()).unwrap();
+    let mut pixmap = Pixmap::new(SIDE, SIDE).unwrap();
+    #[expect(clippy::cast_possible_truncation, reason = "millimetres of paper")]
+    let [x, y, width] = [place.x, place.y, place.width].map(|mm| mm as f32);
+    let zoom = 24.0 / (width * PIXELS_PER_MM);
+    let transform =
+        Transform::from_translate(-x * PIXELS_PER_MM, -y * PIXELS_PER_MM).post_scale(zoom, zoom);
+    resvg::render(&tree, transform, &mut pixmap.as_mut());
+    let grey = |pixel: &resvg::tiny_skia::PremultipliedColorU8| {
+        let [red, green, blue] = [pixel.red(), pixel.green(), pixel.blue()].map(u32::from);
+        u8::try_from(255 - (299 * red + 587 * green + 114 * blue) / 1000).unwrap()
+    };
+    pixmap.pixels().iter().map(grey).collect()
+}
+
+#[test]
+fn signs_are_told_apart_by_shape_in_a_grey_print() {
+    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
+    let bike = library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380.0, Stage::Steady),
+        &bike,
+        &options(Units::Mm),
+    );
+    let Picture { svg, plan } = draw::side_view(&bike, &fit, Units::Mm);
+    let keys = SIGNS.map(|sign| {
+        let what = format!("key: {sign}");
+        let key = plan.marks.iter().find(|mark| mark.what == what);
+        let key = key
+            .unwrap_or_else(|| panic!("{sign} is not in the legend"))
+            .place;
+        // A square round the middle of the key.
+        let side = key.height;
+        inseam::draw::Rect {
+            x: key.centre().x - side / 2.0,
+            width: side,
+            ..key
+        }
+    });
+    // Ink or paper, whatever the hue.
+    let shapes = keys
+        .map(|place| -> Vec<bool> { in_grey(&svg, place).iter().map(|dark| *dark > 64).collect() });
+    for (index, shape) in shapes.iter().enumerate() {
+        let ink = shape.iter().filter(|is_ink| **is_ink).count();
+        assert!(ink > 30, "{} is too faint in grey: {ink}", SIGNS[index]);
+        for (other, name) in shapes.iter().zip(SIGNS).skip(index + 1) {
+            let differs = shape.iter().zip(other).filter(|(a, b)| a != b).count();
+            // At least a tenth of the square.
+            assert!(
+                differs * 10 >= shape.len(),
+                "{} and {name} differ in {differs} of {} pixels",
+                SIGNS[index],
+                shape.len()
+            );
+        }
+    }
+}
+
+#[test]
+fn no_circle_of_imports_inside_draw() {
+    fn visit(folder: &std::path::Path, files: &mut Vec<std::path::PathBuf>) {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                visit(&path, files);
+            } else {
+                files.push(path);
+            }
+        }
+    }
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/draw");
+    let mut files = Vec::new();
+    visit(&root, &mut files);
+    let mut modules = BTreeMap::new();
+    for file in files {
+        let inside = file.strip_prefix(&root).unwrap().with_extension("");
+        let name = inside.to_string_lossy().replace('/', "::");
+        let name = name.strip_suffix("::mod").unwrap_or(&name).to_owned();
+        modules.insert(name, std::fs::read_to_string(file).unwrap());
+    }
+    // What a module imports: the longest path below `crate::draw` that is a file.
+    let mut imports: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for (name, text) in &modules {
+        if name == "mod" {
+            continue;
+        }
+        let found = imports.entry(name).or_default();
+        for rest in text.split("crate::draw::").skip(1) {
+            let path: String = rest
+                .chars()
+                .take_while(|c| c.is_alphanumeric() || matches!(c, '_' | ':'))
+                .collect();
+            let known = modules
+                .keys()
+                .filter(|known| path == **known || path.starts_with(&format!("{known}::")));
+            if let Some(known) = known.max_by_key(|known| known.len())
+                && known != name
+            {
+                found.insert(known);
+            }
+        }
+    }
+    assert!(imports.len() > 20);
+    // Take away what imports nothing that is left, until nothing is left.
+    while !imports.is_empty() {
+        let left: BTreeSet<&str> = imports.keys().copied().collect();
+        let before = imports.len();
+        imports.retain(|_, found| found.iter().any(|name| left.contains(name)));
+        assert!(imports.len() < before, "a circle among {imports:#?}");
+    }
+}
