@@ -149,18 +149,17 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     let word = fit.verdict.word().to_uppercase();
     // Styled after wrapping, so that the codes do not count as columns.
     out.push_str(&verdict.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
-    match &handover.work {
-        Ok(work) => work_order(&mut out, handover, work, layout),
-        Err(_) => {
-            for line in stop_lines(handover, layout.units) {
-                wrapped(&mut out, &line, layout.columns, "  ");
-            }
-            wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
-            wrapped(&mut out, ABOUT, layout.columns, "  ");
-            push_line(&mut out, "");
-            rider_line(&mut out, &fit.rider, layout);
-            notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+    if let Ok(work) = &handover.work {
+        work_order(&mut out, handover, work, layout);
+    } else {
+        for line in stop_lines(handover, layout.units) {
+            wrapped(&mut out, &line, layout.columns, "  ");
         }
+        wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
+        wrapped(&mut out, ABOUT, layout.columns, "  ");
+        push_line(&mut out, "");
+        rider_line(&mut out, &fit.rider, layout);
+        notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     }
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
