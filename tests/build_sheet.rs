@@ -137,7 +137,7 @@ fn every_kind_of_every_part_has_its_own_words_or_bolts() {
         assert!(
             steps
                 .iter()
-                .all(|step| !step.words(&told).contains("Where it has")),
+                .all(|step| !step.words(&told).starts_with("If ")),
             "{}",
             bike.id
         );
@@ -256,7 +256,7 @@ fn a_bike_whose_parts_are_not_known_is_told_every_kind_it_may_have() {
         StepKind::HubGear,
     ] {
         assert!(
-            words(&bike, kind).starts_with("Where it has"),
+            words(&bike, kind).starts_with("If "),
             "{}",
             words(&bike, kind)
         );

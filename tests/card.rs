@@ -281,3 +281,71 @@ fn two_pages_are_counted_as_two() {
     let two = "<p>one</p><p style=\"break-before: page\">two</p>";
     assert_eq!(pages(&chromium, two, "two.pdf"), 2);
 }
+
+#[test]
+fn names_stay_text_on_every_sheet() {
+    let nasty = "<script>alert(\"x\")</script> & 'y'";
+    let text = sample("trail-24").replace(
+        "name: Sample trail 24",
+        "name: \"<script>bike</script>\"\ntorque: {\"<img src=x>\": 4}",
+    );
+    let quoted = nasty.replace('"', "\\\"");
+    let fits = rider(&format!("name: \"{quoted}\"\nheight: 1380\n"));
+    let stops = rider(&format!("name: \"{quoted}\"\nheight: 1150\n"));
+    let extras = Extras {
+        shop: Some(nasty.to_owned()),
+        technician: Some(format!("\"><i>{nasty}")),
+        ..Extras::default()
+    };
+    let bike = bike(&text);
+    let fits = work(&fits, &bike, false);
+    let stops = work(&stops, &bike, false).with_nearest(Some(nasty.to_owned()));
+    assert!(fits.work.is_ok() && stops.work.is_err());
+    let build = build_sheet(&fits, &extras).unwrap();
+    assert!(build.contains("&#60;img src=x&#62;"), "{build}");
+    for html in [
+        build,
+        build_sheet(&bike, &extras).unwrap(),
+        card(&fits, &extras).unwrap(),
+        card(&stops, &extras).unwrap(),
+    ] {
+        for bad in ["<script", "<img", "<i>"] {
+            assert!(!html.contains(bad), "{bad}\n{html}");
+        }
+        assert!(html.contains("&#60;script&#62;"), "{html}");
+    }
+}
+
+#[test]
+fn every_sheet_is_one_file_that_fetches_nothing() {
+    let handover = fullest();
+    let extras = extras(Paper::A4, Units::Mm);
+    for html in [
+        card(&handover, &extras).unwrap(),
+        build_sheet(&handover, &extras).unwrap(),
+        card(&stopped()[0], &extras).unwrap(),
+    ] {
+        for outside in [
+            "<link", "<script", "<iframe", "<img", "src=", "href=", "@import", "url(", "<?xml",
+        ] {
+            assert!(!html.contains(outside), "{outside}");
+        }
+        // The meta element's own attribute, and the namespace that makes an SVG one.
+        let addresses = html
+            .replace("http-equiv", "")
+            .replace("http://www.w3.org/2000/svg", "");
+        assert!(!addresses.contains("http"));
+        assert!(html.contains("http-equiv=\"Content-Security-Policy\""));
+        assert!(html.contains("name=\"viewport\""));
+    }
+}
+
+#[test]
+fn what_does_not_fit_the_page_is_named_as_missing() {
+    let handover = fullest();
+    let html = build_sheet(&handover, &Extras::default()).unwrap();
+    let bolts = &handover.work.as_ref().unwrap().bolts;
+    let others = bolts.iter().filter(|bolt| bolt.step.is_none()).count();
+    assert_eq!(others, 30);
+    assert!(html.contains("25 more in the text report"), "{html}");
+}

@@ -152,7 +152,8 @@ impl Parts {
             found.extend(against("front", self.front_brake, spec.brakes.as_ref()));
         }
         found.extend(against("rear", self.rear_brake, spec.brakes.as_ref()));
-        if spec.style == Style::Balance {
+        // A bike that is half the one and half the other is told so at `cranks` or `style`.
+        if spec.style == Style::Balance && spec.cranks.is_none() {
             let pedalled = [
                 ("parts.cranks", self.cranks.is_some()),
                 ("parts.gears", self.gears.is_some()),

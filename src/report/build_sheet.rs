@@ -24,9 +24,9 @@ const HOLDS_LETTER: [usize; 2] = [86, 97];
 /// Characters on one line of a column, about.
 const LINE: usize = 43;
 /// Most torques of parts that only the file knows; the rest is counted.
-const MOST_OTHERS: usize = 8;
+const MOST_OTHERS: usize = 5;
 /// Longest name of such a part, characters.
-const LONGEST_PART: usize = 28;
+const LONGEST_PART: usize = 20;
 
 /// What a build sheet is for.
 #[derive(Debug, Clone, Copy)]
@@ -203,7 +203,7 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
             said.push(line);
         }
     }
-    (String::new(), format!(" {} N·m.", said.join(", ")))
+    (String::new(), format!(" N·m: {}.", said.join(", ")))
 }
 
 /// Torques of parts that only the file knows.
@@ -215,10 +215,7 @@ fn others(bolts: &[Bolt]) -> String {
         .map(|bolt| format!("{} {}", cut(&bolt.part, LONGEST_PART), torque(bolt)))
         .collect();
     if others.len() > shown {
-        said.push(format!(
-            "{} more parts do not fit this page: see the text report",
-            others.len() - shown
-        ));
+        said.push(format!("{} more in the text report", others.len() - shown));
     }
     said.join("; ")
 }

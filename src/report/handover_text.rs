@@ -124,19 +124,18 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     let title = format!("Handover: {} on {}", fit.rider.title(), fit.bike.spec.name);
     wrapped(&mut out, &title, layout.columns, "  ");
     styled_verdict(&mut out, fit, layout);
-    match &handover.work {
-        Ok(work) => work_order(&mut out, handover, work, layout),
-        Err(_) => {
-            for line in stop_lines(handover, layout.units) {
-                wrapped(&mut out, &line, layout.columns, "  ");
-            }
-            wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
-            wrapped(&mut out, ABOUT, layout.columns, "  ");
-            push_line(&mut out, "");
-            rider_line(&mut out, &fit.rider, layout);
-            assumed_note(&mut out, &fit.bike, layout);
-            notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+    if let Ok(work) = &handover.work {
+        work_order(&mut out, handover, work, layout);
+    } else {
+        for line in stop_lines(handover, layout.units) {
+            wrapped(&mut out, &line, layout.columns, "  ");
         }
+        wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
+        wrapped(&mut out, ABOUT, layout.columns, "  ");
+        push_line(&mut out, "");
+        rider_line(&mut out, &fit.rider, layout);
+        assumed_note(&mut out, &fit.bike, layout);
+        notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
     }
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out

@@ -64,6 +64,12 @@ impl Sheet {
         }
     }
 
+    /// Height of a line as a share of its letters; less on the fullest sheet.
+    pub(super) fn leading(&self) -> f64 {
+        const FULLEST_PT: f64 = 9.0;
+        if self.font_pt > FULLEST_PT { 1.2 } else { 1.08 }
+    }
+
     pub(super) fn with_rider(self, fit: &Fit, units: Units) -> Self {
         Self {
             rider: fit.rider.title(),

@@ -80,6 +80,7 @@ fn brakes(
 
 impl Has {
     /// Of two parts, whether the bike has either.
+    #[must_use]
     pub fn or(self, other: Self) -> Self {
         match (self, other) {
             (Self::Yes, _) | (_, Self::Yes) => Self::Yes,

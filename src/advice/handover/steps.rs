@@ -445,7 +445,15 @@ impl Step {
     pub fn words(&self, told: &Told<'_>) -> String {
         let words = self.bare_words(told);
         match self.condition() {
-            Some(part) if !self.is_certain => format!("Where it has {part}: {}", lower(&words)),
+            // The condition names the part already.
+            Some(part) if !self.is_certain => {
+                let named = format!("{part}: ");
+                let words = lower(&words);
+                format!(
+                    "If {part}: {}",
+                    words.strip_prefix(&named).unwrap_or(&words)
+                )
+            }
             _ => words,
         }
     }
@@ -453,20 +461,20 @@ impl Step {
     /// The part that a step is about, where the bike may be without it.
     const fn condition(&self) -> Option<&'static str> {
         Some(match self.kind {
-            StepKind::LeverSide | StepKind::LeverSlope | StepKind::LeverGap => "a hand lever",
-            StepKind::BrakeCable => "a brake cable",
-            StepKind::RimPads => "a rim brake",
-            StepKind::RotorBolts | StepKind::DiscCaliper | StepKind::BeddingIn => "a disc brake",
-            StepKind::BrakeFluid => "a fluid brake",
-            StepKind::DrumBrake => "a drum brake",
-            StepKind::CrankPreload => "a preload cap",
+            StepKind::LeverSide | StepKind::LeverSlope | StepKind::LeverGap => "hand lever",
+            StepKind::BrakeCable => "cables",
+            StepKind::RimPads => "rim brake",
+            StepKind::RotorBolts | StepKind::DiscCaliper | StepKind::BeddingIn => "disc brake",
+            StepKind::BrakeFluid => "fluid",
+            StepKind::DrumBrake => "drum",
+            StepKind::CrankPreload => "crank cap",
             StepKind::Hanger
             | StepKind::ChainLength
             | StepKind::LimitScrews
-            | StepKind::Indexing => "a derailleur",
-            StepKind::HubGear => "a hub gear",
+            | StepKind::Indexing => "derailleur",
+            StepKind::HubGear => "hub gear",
             StepKind::ChainSlack => "no derailleur",
-            StepKind::CoasterStrap | StepKind::CoasterBrake => "a coaster brake",
+            StepKind::CoasterStrap | StepKind::CoasterBrake => "coaster",
             _ => return None,
         })
     }

@@ -274,6 +274,10 @@ struct BarsObject {
 }
 
 #[derive(Serialize)]
+#[expect(
+    clippy::struct_field_names,
+    reason = "units stand in the keys of the contract"
+)]
 struct CureObject {
     spacers_above_mm: f64,
     stem_mm: f64,
