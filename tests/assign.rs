@@ -30,7 +30,11 @@ struct Case {
 impl Case {
     fn new(rows: usize, columns: usize, random: &mut Random) -> Self {
         let in_eight = 1 + random.below(8);
-        let [cautions, doubts, times] = [1 + random.below(4), 1 + random.below(3), 1 + random.below(9)];
+        let [cautions, doubts, times] = [
+            1 + random.below(4),
+            1 + random.below(3),
+            1 + random.below(9),
+        ];
         let cells = (0..rows * columns).map(|_| {
             (random.below(8) < in_eight).then(|| Choice {
                 safety_cautions: u8::try_from(random.below(cautions)).unwrap(),
@@ -64,7 +68,10 @@ impl Case {
         };
         for (row, column) in given.iter().enumerate() {
             let Some(column) = *column else { continue };
-            let choice = self.table.at(row, column).expect("only pairs in question are given");
+            let choice = self
+                .table
+                .at(row, column)
+                .expect("only pairs in question are given");
             value.pairs += 1;
             value.cautions += u32::from(choice.safety_cautions);
             value.doubt += u32::from(choice.doubt);
@@ -182,11 +189,19 @@ fn solve(case: &Case, least_time: u32, held: &[(Level, f64)], level: Level) -> O
     let goal = sum(level);
     let mut model = variables.maximise(goal.clone()).using(good_lp::microlp);
     for row in 0..case.table.rows() {
-        let used: Expression = cells.iter().filter(|cell| cell.0 == row).map(|cell| cell.3).sum();
+        let used: Expression = cells
+            .iter()
+            .filter(|cell| cell.0 == row)
+            .map(|cell| cell.3)
+            .sum();
         model = model.with(constraint!(used <= 1));
     }
     for column in 0..case.table.columns() {
-        let used: Expression = cells.iter().filter(|cell| cell.1 == column).map(|cell| cell.3).sum();
+        let used: Expression = cells
+            .iter()
+            .filter(|cell| cell.1 == column)
+            .map(|cell| cell.3)
+            .sum();
         model = model.with(constraint!(used <= 1));
     }
     for (level, value) in held {
@@ -227,7 +242,11 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
             held.push((level, value));
         }
         let wanted: Vec<f64> = held.iter().map(|(_, value)| *value).collect();
-        let found = [f64::from(ours.pairs), -f64::from(ours.cautions), -f64::from(ours.doubt)];
+        let found = [
+            f64::from(ours.pairs),
+            -f64::from(ours.cautions),
+            -f64::from(ours.doubt),
+        ];
         assert_eq!(wanted, found, "number {number}");
         // The worst-served: with our shortest time there is a way, with any longer one there is none.
         let shortest = ours.shortest.expect("times are known");
@@ -243,7 +262,10 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
 
 #[test]
 fn what_comes_first_by_name_has_the_first_choice_among_equals() {
-    let equal = Some(Choice { safety_cautions: 0, doubt: 0 });
+    let equal = Some(Choice {
+        safety_cautions: 0,
+        doubt: 0,
+    });
     let table = Table::new(3, 5, vec![equal; 15]);
     let given = best(&table, |cells| vec![None; cells.len()]);
     assert_eq!(given, [Some(0), Some(1), Some(2)]);
@@ -264,10 +286,16 @@ fn seconds_for_large_tables() {
             let seconds = started.elapsed().as_secs_f64();
             println!("{size} × {size}: {seconds:.2} s, {:?}", case.value(&given));
         }
-        let equal = Some(Choice { safety_cautions: 0, doubt: 0 });
+        let equal = Some(Choice {
+            safety_cautions: 0,
+            doubt: 0,
+        });
         let table = Table::new(size, size, vec![equal; size * size]);
         let started = std::time::Instant::now();
         best(&table, |cells| vec![Some(7); cells.len()]);
-        println!("{size} × {size}, all equal: {:.2} s", started.elapsed().as_secs_f64());
+        println!(
+            "{size} × {size}, all equal: {:.2} s",
+            started.elapsed().as_secs_f64()
+        );
     }
 }

@@ -25,7 +25,12 @@ fn texts(list: &Value) -> Vec<&str> {
 }
 
 fn keys(value: &Value) -> String {
-    let keys: Vec<_> = value.as_object().expect("an object").keys().cloned().collect();
+    let keys: Vec<_> = value
+        .as_object()
+        .expect("an object")
+        .keys()
+        .cloned()
+        .collect();
     keys.join(" ")
 }
 
@@ -50,7 +55,11 @@ fn the_morning_hand_out_is_one_command() {
     let folder = tempfile::tempdir().unwrap();
     let list = folder.path().join("list.html");
     let list = list.to_str().unwrap();
-    let ran = inseam(&assign(&riders, &frames, &["--list", list, "--title", "First <morning>"]));
+    let ran = inseam(&assign(
+        &riders,
+        &frames,
+        &["--list", list, "--title", "First <morning>"],
+    ));
     assert_eq!(ran.status, 0, "{}", ran.err);
     assert_eq!(ran.err, format!("list: {list}\n"));
     let html = std::fs::read_to_string(list).unwrap();
@@ -78,7 +87,10 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
     );
     assert_eq!(told["schema"], "inseam/assign/1");
     let pairs = told["pairs"].as_array().unwrap();
-    let mut children: Vec<_> = pairs.iter().map(|pair| pair["rider"].as_str().unwrap()).collect();
+    let mut children: Vec<_> = pairs
+        .iter()
+        .map(|pair| pair["rider"].as_str().unwrap())
+        .collect();
     children.extend(texts(&told["without_bike"]));
     children.sort_unstable();
     let wanted: Vec<_> = files("riders")
@@ -86,7 +98,10 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
         .map(|path| path.file_stem().unwrap().to_str().unwrap().to_owned())
         .collect();
     assert_eq!(children, wanted);
-    let mut bikes: Vec<_> = pairs.iter().map(|pair| pair["bike"].as_str().unwrap()).collect();
+    let mut bikes: Vec<_> = pairs
+        .iter()
+        .map(|pair| pair["bike"].as_str().unwrap())
+        .collect();
     bikes.extend(texts(&told["spare"]));
     bikes.sort_unstable();
     assert_eq!(bikes, fleet());
@@ -104,7 +119,12 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
         let fit = json(&[
             "fit", &frame, "--rider", &rider, "--on", ON, "--format", "json", "--out", out,
         ]);
-        assert_eq!(fit["verdict"]["word"].as_str().or(fit["verdict"].as_str()), Some("fits"), "{}", fit["verdict"]);
+        assert_eq!(
+            fit["verdict"]["word"].as_str().or(fit["verdict"].as_str()),
+            Some("fits"),
+            "{}",
+            fit["verdict"]
+        );
         assert_eq!(pair["verdict"], "fits");
     }
     for help in told["help"].as_array().unwrap() {
@@ -123,11 +143,16 @@ fn neither_the_order_of_files_nor_threads_nor_their_names_change_who_gets_what()
         .map(|path| path.to_str().unwrap().to_owned())
         .collect();
     named.reverse();
-    let mut args = vec!["assign", "--riders", &riders, "--on", ON, "--format", "json"];
+    let mut args = vec![
+        "assign", "--riders", &riders, "--on", ON, "--format", "json",
+    ];
     args.extend(named.iter().map(String::as_str));
     assert_eq!(json(&args), whole);
     // One thread.
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .build()
+        .unwrap();
     let alone = pool.install(|| json(&assign(&riders, &frames, &["--format", "json"])));
     assert_eq!(alone, whole);
     // Rider files under other names: the children are told by name, and get the same.
@@ -135,10 +160,16 @@ fn neither_the_order_of_files_nor_threads_nor_their_names_change_who_gets_what()
     for (number, path) in files("riders").iter().rev().enumerate() {
         std::fs::copy(path, folder.path().join(format!("{number}.YML"))).unwrap();
     }
-    let renamed = json(&assign(folder.path().to_str().unwrap(), &frames, &["--format", "json"]));
+    let renamed = json(&assign(
+        folder.path().to_str().unwrap(),
+        &frames,
+        &["--format", "json"],
+    ));
     let who = |told: &Value| -> Vec<(Value, Value)> {
         let pairs = told["pairs"].as_array().unwrap().iter();
-        pairs.map(|pair| (pair["name"].clone(), pair["bike"].clone())).collect()
+        pairs
+            .map(|pair| (pair["name"].clone(), pair["bike"].clone()))
+            .collect()
     };
     assert_eq!(who(&renamed), who(&whole));
 }
@@ -150,14 +181,17 @@ fn who_gets_none_is_told_what_would_help() {
     std::fs::create_dir_all(&riders).unwrap();
     std::fs::create_dir_all(&frames).unwrap();
     let child = |name: &str, height: u32, inseam: u32| {
-        let text = format!("name: {name}\nheight: {height}\ninseam: {inseam}\nage: 9y\nsex: girl\n");
+        let text =
+            format!("name: {name}\nheight: {height}\ninseam: {inseam}\nage: 9y\nsex: girl\n");
         write(&riders, &format!("{name}.yaml"), &text);
     };
     child("Anna", 1330, 630);
     child("Bea", 1330, 630);
     child("Carl", 1000, 430);
     let street = Path::new(&course("frames")).join("street-24.yaml");
-    let text = std::fs::read_to_string(street).unwrap().replace("count: 3\n", "");
+    let text = std::fs::read_to_string(street)
+        .unwrap()
+        .replace("count: 3\n", "");
     write(&frames, "street-24.yaml", &text);
     let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
     let args = assign(riders, frames, &["--format", "json", "--strict"]);
@@ -174,7 +208,11 @@ fn who_gets_none_is_told_what_would_help() {
     // A bike that does not fit has nothing to set.
     assert!(!words.contains("saddle height to"), "{words}");
     // Twice as many of the same bike serve both.
-    write(Path::new(frames), "street-24.yaml", &format!("{text}count: 2\n"));
+    write(
+        Path::new(frames),
+        "street-24.yaml",
+        &format!("{text}count: 2\n"),
+    );
     let told = json(&assign(riders, frames, &["--format", "json"]));
     assert_eq!(texts(&told["without_bike"]), ["Carl"]);
 }
@@ -185,31 +223,63 @@ fn a_count_is_a_whole_number_from_one() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bike.yaml");
     let path = path.to_str().unwrap();
-    for (count, status) in [("1", 0), ("1000", 0), ("0", 1), ("2.5", 1), ("-1", 1), ("1001", 1), ("two", 1)] {
-        write(folder.path(), "bike.yaml", &format!("{text}count: {count}\n"));
+    for (count, status) in [
+        ("1", 0),
+        ("1000", 0),
+        ("0", 1),
+        ("2.5", 1),
+        ("-1", 1),
+        ("1001", 1),
+        ("two", 1),
+    ] {
+        write(
+            folder.path(),
+            "bike.yaml",
+            &format!("{text}count: {count}\n"),
+        );
         let ran = inseam(&["check", path]);
         assert_eq!(ran.status, status, "{count}: {}", ran.out);
-        assert_eq!(ran.out.contains("a whole number from 1 to 1000"), status == 1, "{}", ran.out);
+        assert_eq!(
+            ran.out.contains("a whole number from 1 to 1000"),
+            status == 1,
+            "{}",
+            ran.out
+        );
     }
 }
 
 #[test]
 fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
     let folder = tempfile::tempdir().unwrap();
-    write(folder.path(), "a.YAML", "name: \"=cmd\\u202e\"\nheight: 1330\ninseam: 630\n");
+    write(
+        folder.path(),
+        "a.YAML",
+        "name: \"=cmd\\u202e\"\nheight: 1330\ninseam: 630\n",
+    );
     write(folder.path(), "b.yml", "height: 13\n");
     write(folder.path(), "notes.txt", "none\n");
     let riders = folder.path().to_str().unwrap();
     let frames = course("frames");
     let ran = inseam(&assign(riders, &frames, &["--format", "csv"]));
     assert_eq!(ran.status, 0);
-    assert!(ran.err.contains("skipped") && ran.err.contains("b.yml"), "{}", ran.err);
-    assert!(ran.err.contains("left out of") && ran.err.contains("1 .txt"), "{}", ran.err);
+    assert!(
+        ran.err.contains("skipped") && ran.err.contains("b.yml"),
+        "{}",
+        ran.err
+    );
+    assert!(
+        ran.err.contains("left out of") && ran.err.contains("1 .txt"),
+        "{}",
+        ran.err
+    );
     assert!(ran.out.contains("\na,'=cmd,"), "{}", ran.out);
     // None that can be read is bad input; a folder that is none, too.
     let none = tempfile::tempdir().unwrap();
     write(none.path(), "b.yml", "height: 13\n");
-    assert_eq!(inseam(&assign(none.path().to_str().unwrap(), &frames, &[])).status, 1);
+    assert_eq!(
+        inseam(&assign(none.path().to_str().unwrap(), &frames, &[])).status,
+        1
+    );
     assert_eq!(inseam(&assign("no/such/folder", &frames, &[])).status, 1);
 }
 
@@ -225,7 +295,10 @@ fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
         json(&args.iter().map(String::as_str).collect::<Vec<_>>())
     };
     let all = told(&["--frames", &frames]);
-    assert_eq!(keys(&all), "about bikes cautions idle one_more schema skipped unserved");
+    assert_eq!(
+        keys(&all),
+        "about bikes cautions idle one_more schema skipped unserved"
+    );
     // A rack of one small bike leaves most out, and a middle one helps most: that one serves more of the course
     // than any other can be told from its own line.
     let small = told(&["balance-12"]);
@@ -248,12 +321,20 @@ fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
     let folder = tempfile::tempdir().unwrap();
     let street = Path::new(&frames).join("street-20.yaml");
     std::fs::copy(street, folder.path().join("only.yaml")).unwrap();
-    let from = told(&["balance-12", "--choose-from", folder.path().to_str().unwrap()]);
+    let from = told(&[
+        "balance-12",
+        "--choose-from",
+        folder.path().to_str().unwrap(),
+    ]);
     assert_eq!(from["one_more"]["bike"], "only");
     for format in ["text", "csv"] {
         let args = args(&["balance-12", "--format", format]);
         let ran = inseam(&args.iter().map(String::as_str).collect::<Vec<_>>());
         assert_eq!(ran.status, 0);
-        assert!(ran.out.contains("Nora") && ran.out.contains(bike), "{}", ran.out);
+        assert!(
+            ran.out.contains("Nora") && ran.out.contains(bike),
+            "{}",
+            ran.out
+        );
     }
 }

@@ -21,7 +21,14 @@ fn record(text: &str) -> Result<Arc<Record>, String> {
 fn visits(texts: &[&str], on: jiff::civil::Date) -> Vec<String> {
     let records: Vec<_> = texts.iter().map(|text| record(text).unwrap()).collect();
     let until = on.saturating_add(jiff::Span::new().years(1));
-    let found = due(&records, Days { on, since: on, until });
+    let found = due(
+        &records,
+        Days {
+            on,
+            since: on,
+            until,
+        },
+    );
     let line = |visit: &inseam::advice::due::Visit| {
         format!("{} {} {}", visit.date, visit.record.rider, visit.what)
     };
@@ -69,7 +76,10 @@ fn nothing_is_due_once_a_child_has_left() {
     let leaves = |day: &str| format!("{stays}left: {day}\n");
     let on = date(2026, 3, 1);
     assert_eq!(visits(&[stays], on).len(), 2);
-    assert_eq!(visits(&[&leaves("2026-09-01")], on), ["2026-03-15 Ada bolts-and-cables"]);
+    assert_eq!(
+        visits(&[&leaves("2026-09-01")], on),
+        ["2026-03-15 Ada bolts-and-cables"]
+    );
     assert_eq!(visits(&[&leaves("2026-03-15")], on).len(), 0);
     assert!(record(&leaves("2026-02-28")).is_err());
 }
@@ -78,7 +88,11 @@ fn nothing_is_due_once_a_child_has_left() {
 fn a_record_of_a_day_to_come_is_left_out_and_said() {
     let text = "date: 2026-04-10\nrider: Ada\nbike: trail-24\n";
     let on = date(2026, 4, 9);
-    let days = Days { on, since: on, until: date(2027, 4, 9) };
+    let days = Days {
+        on,
+        since: on,
+        until: date(2027, 4, 9),
+    };
     let found = due(&[record(text).unwrap()], days);
     assert_eq!((found.visits.len(), found.from_the_future.len()), (0, 1));
 
@@ -117,8 +131,14 @@ fn a_record_that_cannot_be_is_refused_at_its_key() {
     for (more, key) in [
         ("measured_on: 2026-03-02\n", "date"),
         ("due:\n  measure: 2026-02-01\n", "due.measure"),
-        ("due:\n  first_check: {from: 2026-03-20, to: 2026-03-10}\n", "due.first_check.to"),
-        ("due:\n  outgrown: {p10: 2027-01-01, p50: 2026-12-01}\n", "due.outgrown.p50"),
+        (
+            "due:\n  first_check: {from: 2026-03-20, to: 2026-03-10}\n",
+            "due.first_check.to",
+        ),
+        (
+            "due:\n  outgrown: {p10: 2027-01-01, p50: 2026-12-01}\n",
+            "due.outgrown.p50",
+        ),
         ("schema: inseam/record/9\n", "schema"),
         ("colour: red\n", "colour"),
         ("left: 2026-02-30\n", "left"),
@@ -131,7 +151,16 @@ fn a_record_that_cannot_be_is_refused_at_its_key() {
 #[test]
 fn times_ahead_are_days_weeks_months_or_years_and_nothing_else() {
     let until = |within: &str| {
-        let due = json(&["due", &course("records"), "--on", "2026-01-31", "--within", within, "--format", "json"]);
+        let due = json(&[
+            "due",
+            &course("records"),
+            "--on",
+            "2026-01-31",
+            "--within",
+            within,
+            "--format",
+            "json",
+        ]);
         due["until"].as_str().unwrap().to_owned()
     };
     assert_eq!(until("60d"), "2026-04-01");
@@ -140,7 +169,17 @@ fn times_ahead_are_days_weeks_months_or_years_and_nothing_else() {
     assert_eq!(until("1m"), "2026-02-28");
     assert_eq!(until("2y"), "2028-01-31");
     assert_eq!(until("0d"), "2026-01-31");
-    for within in ["", "d", "60", "1.5m", "-3d", "60 days", "999y", "1é", "99999999999999999999d"] {
+    for within in [
+        "",
+        "d",
+        "60",
+        "1.5m",
+        "-3d",
+        "60 days",
+        "999y",
+        "1é",
+        "99999999999999999999d",
+    ] {
         let ran = inseam(&["due", &course("records"), &format!("--within={within}")]);
         assert_eq!(ran.status, 2, "{within}");
     }
@@ -156,7 +195,9 @@ fn events(ics: &str) -> Vec<[String; 4]> {
     events
         .map(|event| {
             let text = |property: &ICalendarProperty| {
-                let value = event.property(property).and_then(|entry| entry.values.first());
+                let value = event
+                    .property(property)
+                    .and_then(|entry| entry.values.first());
                 match value {
                     Some(ICalendarValue::Text(text)) => text.clone(),
                     Some(ICalendarValue::PartialDateTime(day)) => {
@@ -193,7 +234,17 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
     let folder = folder.path().to_str().unwrap();
     let args = |format| {
         let records = course("records");
-        inseam(&["due", &records, folder, "--on", "2026-07-08", "--within", "1y", "--format", format])
+        inseam(&[
+            "due",
+            &records,
+            folder,
+            "--on",
+            "2026-07-08",
+            "--within",
+            "1y",
+            "--format",
+            format,
+        ])
     };
     let ics = args("ics");
     assert_eq!((ics.status, ics.err.as_str()), (0, ""));
@@ -205,7 +256,12 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
     for (event, visit) in events.iter().zip(visits) {
         let text = |key: &str| visit[key].as_str().unwrap().to_owned();
         assert_eq!(event[0], text("date"));
-        assert!(event[2].contains(&text("rider")), "{} in {}", text("rider"), event[2]);
+        assert!(
+            event[2].contains(&text("rider")),
+            "{} in {}",
+            text("rider"),
+            event[2]
+        );
         assert!(event[3].starts_with(&text("why")), "{}", event[3]);
     }
     let mut names: Vec<_> = events.iter().map(|event| &event[1]).collect();
@@ -217,7 +273,12 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
         assert!(line.ends_with("\r\n"), "{line:?}");
         assert!(line.len() <= 77, "{} octets: {line:?}", line.len() - 2);
     }
-    for must in ["BEGIN:VCALENDAR\r\n", "VERSION:2.0\r\n", "PRODID:", "END:VCALENDAR\r\n"] {
+    for must in [
+        "BEGIN:VCALENDAR\r\n",
+        "VERSION:2.0\r\n",
+        "PRODID:",
+        "END:VCALENDAR\r\n",
+    ] {
         assert!(ics.out.contains(must), "{must}");
     }
     assert_eq!(args("ics"), ics, "the same bytes again");
@@ -225,9 +286,24 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
 
 #[test]
 fn every_key_of_the_contract_is_there_and_no_other() {
-    let due = json(&["due", &course("records"), "--on", "2026-07-08", "--within", "1y", "--format", "json"]);
+    let due = json(&[
+        "due",
+        &course("records"),
+        "--on",
+        "2026-07-08",
+        "--within",
+        "1y",
+        "--format",
+        "json",
+    ]);
     let keys = |value: &serde_json::Value| {
-        value.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
+        value
+            .as_object()
+            .unwrap()
+            .keys()
+            .cloned()
+            .collect::<Vec<_>>()
+            .join(" ")
     };
     assert_eq!(
         keys(&due),
@@ -235,7 +311,10 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     );
     assert_eq!(due["schema"], "inseam/due/1");
     for visit in due["visits"].as_array().unwrap() {
-        assert_eq!(keys(visit), "bike date rider saddle_height_mm serial_number what why");
+        assert_eq!(
+            keys(visit),
+            "bike date rider saddle_height_mm serial_number what why"
+        );
         assert!(What::ALL.iter().any(|what| visit["what"] == what.word()));
     }
 }
@@ -243,13 +322,25 @@ fn every_key_of_the_contract_is_there_and_no_other() {
 #[test]
 fn a_broken_record_is_said_and_left_out_and_no_cell_is_a_formula() {
     let folder = tempfile::tempdir().unwrap();
-    write(folder.path(), "good.YAML", "date: 2026-07-01\nrider: \"=1+1\"\nbike: \"@b\"\n");
-    write(folder.path(), "bad.yml", "date: yesterday\nrider: Ada\nbike: b\n");
+    write(
+        folder.path(),
+        "good.YAML",
+        "date: 2026-07-01\nrider: \"=1+1\"\nbike: \"@b\"\n",
+    );
+    write(
+        folder.path(),
+        "bad.yml",
+        "date: yesterday\nrider: Ada\nbike: b\n",
+    );
     let folder = folder.path().to_str().unwrap();
     let args = ["due", folder, "--on", "2026-07-02", "--format", "csv"];
     let ran = inseam(&args);
     assert_eq!(ran.status, 0);
-    assert!(ran.err.contains("skipped") && ran.err.contains("bad.yml"), "{}", ran.err);
+    assert!(
+        ran.err.contains("skipped") && ran.err.contains("bad.yml"),
+        "{}",
+        ran.err
+    );
     assert!(ran.out.contains("2026-07-15,'=1+1,'@b,"), "{}", ran.out);
     assert_eq!(inseam(&[&args[..], &["--strict"]].concat()).status, 1);
 }

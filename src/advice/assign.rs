@@ -142,7 +142,9 @@ pub fn assign(
         is_left[column] = false;
     }
     let spare = columns.iter().zip(is_left).filter(|(_, is_left)| *is_left);
-    let spare = spare.map(|(model, _)| Arc::clone(&models[*model])).collect();
+    let spare = spare
+        .map(|(model, _)| Arc::clone(&models[*model]))
+        .collect();
     let mut pairs = Vec::new();
     let mut rest = Vec::new();
     for (row, (child, fit)) in children.into_iter().zip(fits).enumerate() {

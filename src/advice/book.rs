@@ -75,7 +75,11 @@ impl Care {
 
     /// For a book of so many pairs.
     pub fn of(pairs: usize) -> Self {
-        if pairs < LARGE { Self::FULL } else { Self::QUICK }
+        if pairs < LARGE {
+            Self::FULL
+        } else {
+            Self::QUICK
+        }
     }
 }
 

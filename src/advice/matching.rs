@@ -344,8 +344,7 @@ impl Optimum {
         let own = self.column_of[row];
         let others = (0..self.size).filter(|other| *other != row && !is_fixed[*other]);
         let (takes, _) = self.takes(vec![own], others.collect());
-        let can_be_had =
-            |wish: &&usize| **wish == own || takes[self.row_of[**wish]] != NOBODY;
+        let can_be_had = |wish: &&usize| **wish == own || takes[self.row_of[**wish]] != NOBODY;
         let Some(&wish) = wishes.iter().find(can_be_had) else {
             return;
         };

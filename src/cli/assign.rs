@@ -93,7 +93,10 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let list = list.transpose()?;
     let delivery = match args.format {
         TableFormat::Json => Delivery::stream(outcome, move |out| {
-            json::write(out, &contract::assignment(&assignment, &skipped, layout.units))
+            json::write(
+                out,
+                &contract::assignment(&assignment, &skipped, layout.units),
+            )
         }),
         TableFormat::Csv => Delivery::new(
             outcome,

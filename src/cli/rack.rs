@@ -7,8 +7,8 @@ use jiff::civil::Date;
 
 use crate::advice::coverage::coverage;
 use crate::advice::rack::{Rack, RackBike};
-use crate::cli::delivery::{Delivery, csv_error};
 use crate::bike::{Bike, library};
+use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{Found, FramesArgs, progress};
 use crate::cli::input::{self, TableFormat};
 use crate::cli::mistakes;

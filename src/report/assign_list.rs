@@ -7,11 +7,11 @@ use jiff::civil::Date;
 
 use crate::advice::assign::Assignment;
 use crate::cautions::CAUTIONS;
+use crate::fit::Status;
 use crate::report::assign_text::{headline, help, look_again, months_left, post, saddle, spare};
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
-use crate::fit::Status;
 use crate::units::Units;
 use crate::words;
 
@@ -106,7 +106,11 @@ pub fn list(
         .map(|rest| [rest.child.title(), sentence(&help(rest, units))])
         .collect();
     let title = extras.title.as_deref().map(words::clean);
-    let title = title.unwrap_or_default().chars().take(LONGEST_TITLE).collect();
+    let title = title
+        .unwrap_or_default()
+        .chars()
+        .take(LONGEST_TITLE)
+        .collect();
     List {
         page: match extras.paper {
             Paper::A4 => "A4",

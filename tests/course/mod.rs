@@ -50,7 +50,9 @@ pub(crate) fn course(folder: &str) -> String {
 /// Every file of a folder of the course.
 pub(crate) fn files(folder: &str) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(course(folder)).expect("the folder is there");
-    let mut files: Vec<_> = entries.map(|entry| entry.expect("an entry").path()).collect();
+    let mut files: Vec<_> = entries
+        .map(|entry| entry.expect("an entry").path())
+        .collect();
     files.sort();
     files
 }

@@ -87,7 +87,9 @@ impl Why {
                 format!("one child of ten has outgrown this bike by now ({expected}): try the fit")
             }
             Self::Outgrown { expected } if *expected < day => {
-                format!("expected to be outgrown since {expected}: try the fit, look for the next bike")
+                format!(
+                    "expected to be outgrown since {expected}: try the fit, look for the next bike"
+                )
             }
             Self::Outgrown { .. } => {
                 "expected to be outgrown about now: try the fit, look for the next bike".to_owned()

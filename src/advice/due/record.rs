@@ -128,14 +128,24 @@ impl Record {
         let handover = "the day of the handover";
         not_before("left", self.left, self.date, handover);
         if let Some(measured) = self.measured_on {
-            not_before("date", Some(self.date), measured, "the day of the measuring");
+            not_before(
+                "date",
+                Some(self.date),
+                measured,
+                "the day of the measuring",
+            );
         }
         let Some(due) = &self.due else { return wrong };
         not_before("due.measure", due.measure, self.date, handover);
         if let Some(check) = &due.first_check {
             let from = Some(check.from);
             not_before("due.first_check.from", from, self.date, handover);
-            not_before("due.first_check.to", Some(check.to), check.from, "its first day");
+            not_before(
+                "due.first_check.to",
+                Some(check.to),
+                check.from,
+                "its first day",
+            );
         }
         for (place, raise) in (1..).zip(&due.raises) {
             let key = format!("due.raises.{place}.date");
