@@ -96,7 +96,7 @@ pub fn best(
     if rows == 0 || columns == 0 {
         return vec![None; rows];
     }
-    let mut state = Optimum::of(weights(table, size));
+    let mut state = Optimum::of(&weights(table, size));
 
     let cells: Vec<(usize, usize)> = (0..rows)
         .flat_map(|row| (0..columns).map(move |column| (row, column)))
@@ -125,7 +125,7 @@ pub fn best(
             together[(row, column)] = i64::from(time);
         }
     }
-    let mut last = Optimum::of(together);
+    let mut last = Optimum::of(&together);
     last.keep_what_is_tight_in(&state);
     last.first_by_name(rows, |row, column| table.at(row, column).is_some())
 }
@@ -170,9 +170,9 @@ struct Optimum {
 }
 
 impl Optimum {
-    fn of(weights: Matrix<i64>) -> Self {
+    fn of(weights: &Matrix<i64>) -> Self {
         let size = weights.rows;
-        let (_, column_of) = kuhn_munkres(&weights);
+        let (_, column_of) = kuhn_munkres(weights);
         let mut row_of = vec![0; size];
         for (row, column) in column_of.iter().enumerate() {
             row_of[*column] = row;
