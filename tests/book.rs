@@ -287,8 +287,8 @@ fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
 fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
     let (riders, frames) = (course("riders"), course("frames"));
     let args = |more: &[&str]| -> Vec<String> {
-        let all = ["rack", "--riders", &riders, "--on", ON].iter().chain(more);
-        all.map(|word| (*word).to_owned()).collect()
+        let all = [&["rack", "--riders", &riders, "--on", ON], more].concat();
+        all.into_iter().map(str::to_owned).collect()
     };
     let told = |more: &[&str]| {
         let args = args(&[more, &["--format", "json"]].concat());

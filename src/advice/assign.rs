@@ -14,6 +14,9 @@ use crate::bike::Bike;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Assessor, Finding, Fit, GrownBodies, Options, Status, assess};
 
+/// Pairs of which is asked how far off they are.
+const MOST_ASKED: usize = 20_000;
+
 /// Who gets which bike.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assignment {
@@ -153,8 +156,6 @@ pub fn assign(
             None => rest.push((row, child)),
         }
     }
-    /// Pairs of which is asked how far off they are.
-    const MOST_ASKED: usize = 20_000;
     let most = MOST_ASKED / models.len().max(1);
     let without_bike = rest
         .into_par_iter()

@@ -69,8 +69,8 @@ impl Care {
     };
     /// For large books.
     const QUICK: Self = Self {
-        draws: 128,
-        screen: 24,
+        draws: 64,
+        screen: 16,
     };
 
     /// For a book of so many pairs.

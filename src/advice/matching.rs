@@ -72,8 +72,8 @@ impl Table {
 /// together; and then the first row has the first column that is left to it, the second the first of the rest,
 /// a column before none.
 ///
-/// `time` gives the times of some cells, in any whole unit; None where a row's time is not known, which then binds
-/// nobody. It is asked only for cells that may matter.
+/// `time` gives the times of some cells, in any whole unit; None where a row's time is not known: it is then not the
+/// shortest, and adds nothing. It is asked only for cells that may matter.
 ///
 /// # Method
 /// The first three levels are one weight a pair. With at most k pairs, c cautions and d doubt a pair, a caution
@@ -96,7 +96,7 @@ pub fn best(
     if rows == 0 || columns == 0 {
         return vec![None; rows];
     }
-    let mut state = Optimum::of(weights(table, size));
+    let mut state = Optimum::of(&weights(table, size));
 
     let cells: Vec<(usize, usize)> = (0..rows)
         .flat_map(|row| (0..columns).map(move |column| (row, column)))
@@ -125,7 +125,7 @@ pub fn best(
             together[(row, column)] = i64::from(time);
         }
     }
-    let mut last = Optimum::of(together);
+    let mut last = Optimum::of(&together);
     last.keep_what_is_tight_in(&state);
     last.first_by_name(rows, |row, column| table.at(row, column).is_some())
 }
@@ -170,9 +170,9 @@ struct Optimum {
 }
 
 impl Optimum {
-    fn of(weights: Matrix<i64>) -> Self {
+    fn of(weights: &Matrix<i64>) -> Self {
         let size = weights.rows;
-        let (_, column_of) = kuhn_munkres(&weights);
+        let (_, column_of) = kuhn_munkres(weights);
         let mut row_of = vec![0; size];
         for (row, column) in column_of.iter().enumerate() {
             row_of[*column] = row;
@@ -225,11 +225,13 @@ impl Optimum {
         times.sort_unstable();
         times.dedup();
         timed.sort_by_key(|(_, time)| *time);
-        // What holds at the first time, below which nothing is left out, and does not hold beyond the last.
-        let (mut holds, mut fails) = (0, times.len());
+        // Beyond the last time nobody is left whose time is known.
+        let least = |place: usize| times.get(place).copied().unwrap_or(u32::MAX);
+        // What holds at the first time, below which nothing is left out.
+        let (mut holds, mut fails) = (0, times.len() + 1);
         while holds + 1 < fails {
             let middle = usize::midpoint(holds, fails);
-            let mut without = self.without(&timed, times[middle]);
+            let mut without = self.without(&timed, least(middle));
             if without.repair() {
                 (self.column_of, self.row_of) = (without.column_of, without.row_of);
                 holds = middle;
@@ -237,9 +239,7 @@ impl Optimum {
                 fails = middle;
             }
         }
-        if let Some(shortest) = times.get(holds) {
-            self.tight = self.without(&timed, *shortest).tight;
-        }
+        self.tight = self.without(&timed, least(holds)).tight;
     }
 
     /// The same without the cells of less time, which come first in the list.

@@ -285,9 +285,9 @@ impl Value for u32 {
         let wanted = format!("a whole number from {} to {}", limits.start(), limits.end());
         to.scalar(node, &wanted, |found| {
             let whole = match found {
-                Content::Number(number) if number.fract() == 0.0 => {
-                    limits.clone().find(|whole| f64::from(*whole) == *number)
-                }
+                Content::Number(number) => limits
+                    .clone()
+                    .find(|whole| (f64::from(*whole) - number).abs() < f64::EPSILON),
                 _ => None,
             };
             whole.ok_or_else(|| format!("found {found}; allowed {wanted}"))

@@ -7,8 +7,10 @@ use jiff::civil::Date;
 
 use crate::advice::assign::Assignment;
 use crate::cautions::CAUTIONS;
-use crate::fit::Status;
-use crate::report::assign_text::{headline, help, look_again, months_left, post, saddle, spare};
+use crate::fit::{CheckId, Status};
+use crate::report::assign_text::{
+    headline, help, lever, look_again, months_left, post, saddle, spare,
+};
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
@@ -17,7 +19,7 @@ use crate::words;
 
 /// Longest heading, characters.
 const LONGEST_TITLE: usize = 80;
-/// Children on a list whose letters are large, and on one that still holds on a page.
+/// Most children on a list whose letters are large.
 const ROOMY: usize = 16;
 
 /// What goes on the list beside the pairs.
@@ -40,6 +42,7 @@ struct Line {
     sure: String,
     saddle: String,
     post: String,
+    lever: String,
     months: String,
     notes: String,
 }
@@ -69,8 +72,8 @@ pub fn list(
     skipped: &[Skipped],
     extras: &Extras,
 ) -> Result<String, askama::Error> {
-    const LARGE_PT: f64 = 9.5;
-    const SMALL_PT: f64 = 8.0;
+    const LARGE_PT: f64 = 8.6;
+    const SMALL_PT: f64 = 7.6;
     let units = extras.units;
     let lines: Vec<Line> = assignment
         .pairs
@@ -81,6 +84,7 @@ pub fn list(
             sure: sureness_short(&pair.fit).unwrap_or_default(),
             saddle: saddle(pair, units),
             post: post(pair, units),
+            lever: lever(pair, units),
             months: months_left(pair),
             notes: [Status::Set, Status::Caution]
                 .into_iter()
@@ -88,6 +92,12 @@ pub fn list(
                     pair.fit
                         .findings()
                         .filter(move |finding| finding.status() == status)
+                        // Saddle and lever have columns of their own.
+                        .filter(move |finding| {
+                            let has_column =
+                                matches!(finding.id, CheckId::SaddleHeight | CheckId::BrakeLever);
+                            status == Status::Caution || !has_column
+                        })
                         .map(move |finding| {
                             let advice = pair.fit.advice(&finding, units);
                             match status {

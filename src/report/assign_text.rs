@@ -122,6 +122,12 @@ pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
     units.bare(pair.fit.pair().setting().exposed_post_mm)
 }
 
+/// The gap of the lever; a dash where there is none or its reach is not known.
+pub(in crate::report) fn lever(pair: &Given, units: Units) -> String {
+    let gap = pair.fit.pair().setting().lever_gap_mm;
+    gap.map_or_else(|| "-".to_owned(), |gap| units.bare(gap))
+}
+
 /// The median months, with the fast and the slow child behind them.
 pub(in crate::report) fn months_left(pair: &Given) -> String {
     match pair.fit.growth() {
