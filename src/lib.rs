@@ -79,11 +79,14 @@
 pub mod advice;
 pub mod bike;
 pub mod cautions;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod draw;
 pub mod file;
 pub mod fit;
 mod numeric;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plane;
 pub mod report;
 pub mod rider;

@@ -65,6 +65,15 @@ impl<T> Found<T> {
 }
 
 impl FramesArgs {
+    /// All of one folder.
+    #[cfg(feature = "page")]
+    pub(super) fn of_folder(folder: &Path) -> Self {
+        Self {
+            frames: Vec::new(),
+            folder: Some(folder.to_owned()),
+        }
+    }
+
     /// Looks where the bikes are.
     pub(super) fn list(&self) -> Result<Listed, Error> {
         let mut listed = Listed {
@@ -104,16 +113,26 @@ impl Listed {
         doing: &'static str,
         work: impl Fn(Arc<Bike>) -> T + Sync,
     ) -> Found<T> {
+        self.each_read_by(doing, input::bike, work)
+    }
+
+    /// The same, each file read in a way of the caller's own.
+    pub(super) fn each_read_by<T: Send>(
+        self,
+        doing: &'static str,
+        read: impl Fn(&Path) -> Result<Arc<Bike>, crate::Error> + Sync,
+        work: impl Fn(Arc<Bike>) -> T + Sync,
+    ) -> Found<T> {
         let bar = progress(self.len(), doing);
         let mut found = Found {
             made: Vec::new(),
             skipped: Vec::new(),
             notes: self.notes,
         };
-        for (_, made) in found.add_all(&self.named, &bar, &work) {
+        for (_, made) in found.add_all(&self.named, &bar, &read, &work) {
             found.made.push(made);
         }
-        let mut from_folder = found.add_all(&self.from_folder, &bar, &work);
+        let mut from_folder = found.add_all(&self.from_folder, &bar, &read, &work);
         from_folder.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
         found
             .made
@@ -209,6 +228,7 @@ impl<T: Send> Found<T> {
         &mut self,
         paths: &[PathBuf],
         bar: &ProgressBar,
+        read: &(impl Fn(&Path) -> Result<Arc<Bike>, crate::Error> + Sync),
         work: &(impl Fn(Arc<Bike>) -> T + Sync),
     ) -> Vec<(Key, T)> {
         /// Bounds what is held of bad files; large enough to keep every core busy.
@@ -218,7 +238,7 @@ impl<T: Send> Found<T> {
             let some: Vec<_> = paths
                 .par_iter()
                 .map(|path| {
-                    let bike = input::bike(path);
+                    let bike = read(path);
                     let made = bike.map(|bike| {
                         let key = (bike.layout.wheel_radius_rear_mm, bike.id.clone());
                         (key, work(bike))

@@ -16,6 +16,8 @@ mod outcome;
 mod paths;
 mod rack;
 mod schema;
+#[cfg(feature = "page")]
+mod serve;
 mod size;
 
 use std::ffi::OsString;
@@ -57,6 +59,8 @@ enum Command {
     Compare(compare::Args),
     Rack(rack::Args),
     Handover(handover::Args),
+    #[cfg(feature = "page")]
+    Serve(serve::Args),
     Check(check::Args),
     Schema(schema::Args),
     Completions(completions::Args),
@@ -114,6 +118,8 @@ impl Command {
             Self::Compare(args) => compare::run(args, columns),
             Self::Rack(args) => rack::run(args, columns),
             Self::Handover(args) => handover::run(args, columns),
+            #[cfg(feature = "page")]
+            Self::Serve(args) => serve::run(args),
             Self::Check(args) => Ok(check::run(args, columns)),
             Self::Schema(args) => schema::run(args),
             Self::Completions(args) => Ok(completions::run(args, Cli::command())),

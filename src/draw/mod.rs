@@ -36,3 +36,6 @@ pub fn growth_chart(c: &Comparison, units: Units) -> Result<Option<Picture>, std
 pub fn rack_chart(r: &Rack, units: Units) -> Result<Picture, std::io::Error> {
     Ok(p())
 }
+pub fn measuring() -> Picture {
+    p()
+}

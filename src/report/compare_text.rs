@@ -110,7 +110,8 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
 }
 
-fn first_fits(growth: &Growth) -> String {
+/// When a bike first fits.
+pub(crate) fn first_fits(growth: &Growth) -> String {
     match growth.first_month.p50 {
         Some(first) if first <= 0.0 => "now".to_owned(),
         Some(_) => with_range(growth, growth.first_month),
@@ -119,7 +120,8 @@ fn first_fits(growth: &Growth) -> String {
     }
 }
 
-fn outgrown(growth: &Growth) -> String {
+/// When a bike is outgrown.
+pub(crate) fn outgrown(growth: &Growth) -> String {
     if growth.is_outgrown() {
         return "already".to_owned();
     }
@@ -190,6 +192,7 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
     notes(out, "Left out", &unknown, layout);
 }
 
-fn title(difference: &Difference) -> String {
+/// A figure by its name in words.
+pub(crate) fn title(difference: &Difference) -> String {
     difference.figure.name().replace('_', " ")
 }

@@ -176,7 +176,7 @@ fn saddle(out: &mut String, handover: &Handover, layout: Layout) {
     }
 }
 
-fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
+pub(crate) fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
     let levers = &handover.levers;
     let mut lines = lever_settings(levers, units);
     if !levers.needs.is_empty() {
@@ -186,7 +186,7 @@ fn lever_lines(handover: &Handover, units: Units) -> Vec<String> {
     lines
 }
 
-fn tyre_lines(handover: &Handover) -> Vec<String> {
+pub(crate) fn tyre_lines(handover: &Handover) -> Vec<String> {
     let tyres = &handover.tyres;
     let mut lines = Vec::new();
     if tyres.front.is_some() || tyres.rear.is_some() {
@@ -216,7 +216,7 @@ pub(crate) fn sag(handover: &Handover, units: Units) -> Option<String> {
     ))
 }
 
-fn spring_lines(handover: &Handover, units: Units) -> Vec<String> {
+pub(crate) fn spring_lines(handover: &Handover, units: Units) -> Vec<String> {
     let Some(spring) = &handover.air_spring else {
         return Vec::new();
     };

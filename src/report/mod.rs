@@ -5,7 +5,7 @@
 pub mod card;
 pub mod compare_text;
 pub mod contract;
-mod growth_text;
+pub(crate) mod growth_text;
 pub mod handover_text;
 pub mod json;
 pub mod rack;
@@ -13,4 +13,4 @@ pub mod schema;
 pub mod size_text;
 pub mod terminal;
 pub mod text;
-mod verdict_text;
+pub(crate) mod verdict_text;

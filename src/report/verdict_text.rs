@@ -100,15 +100,20 @@ pub(crate) fn percent(chance: f64) -> String {
     }
 }
 
-/// The rider's measurements, estimates marked.
+/// The rider's measurements, estimates marked, as a paragraph.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
+    wrapped(out, &rider_text(rider, layout.units), layout.columns, "");
+}
+
+/// The rider's measurements, estimates marked.
+pub(crate) fn rider_text(rider: &Rider, units: Units) -> String {
     let show = |name: &str, measurement: Measurement, mm: f64| {
         let guess = if rider.has_measured(measurement) {
             ""
         } else {
             " (estimated)"
         };
-        format!("{name} {}{guess}", layout.units.length(mm))
+        format!("{name} {}{guess}", units.length(mm))
     };
     let mut parts = vec![
         show(
@@ -126,7 +131,7 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));
     }
     parts.push(format!("stage {}", rider.stage));
-    wrapped(out, &parts.join(", "), layout.columns, "");
+    parts.join(", ")
 }
 
 /// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one
