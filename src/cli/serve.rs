@@ -67,6 +67,7 @@ pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
     let counter = Behind {
         frames: args.frames.clone(),
         riders: args.riders.clone(),
+        samples: library::samples().collect(),
         read: Mutex::default(),
     };
     Ok(Delivery::stream(Outcome::Fine, move |out| {
@@ -120,6 +121,8 @@ const OF_A_RIDER: [&str; 4] = ["rider", "inseam", "height", "arm-reach"];
 struct Behind {
     frames: Option<PathBuf>,
     riders: Option<PathBuf>,
+    /// What is on the rack without a folder.
+    samples: Vec<Arc<Bike>>,
     /// Bikes as they were read, by file; read again when the file changes.
     read: Mutex<HashMap<PathBuf, Shelved>>,
 }
@@ -255,7 +258,7 @@ impl Counter for Behind {
 
     fn rack(&self) -> (Vec<Arc<Bike>>, Vec<Skipped>) {
         let Some(folder) = &self.frames else {
-            return (library::samples().collect(), Vec::new());
+            return (self.samples.clone(), Vec::new());
         };
         match FramesArgs::of_folder(folder).list() {
             Ok(listed) => {
@@ -277,7 +280,7 @@ impl Counter for Behind {
 
     fn bike(&self, id: &str) -> Result<Arc<Bike>, Vec<Slip>> {
         let found = match &self.frames {
-            None => library::sample(id),
+            None => self.samples.iter().find(|bike| bike.id == id).cloned(),
             Some(folder) => match named(folder, id) {
                 Some(path) => Some(
                     self.from_file(&path)

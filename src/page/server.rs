@@ -6,8 +6,8 @@ use std::io;
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::body::{Body, Bytes};
-use axum::extract::{DefaultBodyLimit, Path, RawQuery, Request, State};
+use axum::body::{Body, to_bytes};
+use axum::extract::{Path, RawQuery, Request, State};
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, LOCATION, REFERRER_POLICY,
     X_CONTENT_TYPE_OPTIONS,
@@ -33,10 +33,12 @@ use crate::page::screens::{self, Reply};
 const MOST_CONNECTIONS: usize = 512;
 /// A request's head must be there within this time; an idle connection is closed after it.
 const HEAD_WITHIN: Duration = Duration::from_secs(10);
-/// A request's body and its answer must be ready within this time.
-const ANSWER_WITHIN: Duration = Duration::from_secs(20);
+/// A form must be sent within this time.
+const BODY_WITHIN: Duration = Duration::from_secs(10);
+/// An answer must be ready within this time, also at the end of a long queue.
+const ANSWER_WITHIN: Duration = Duration::from_secs(60);
 /// A connection lives no longer: whoever reads an answer drop by drop is cut off.
-const CONNECTION_WITHIN: Duration = Duration::from_secs(90);
+const CONNECTION_WITHIN: Duration = Duration::from_secs(150);
 /// How long open connections may take to finish after Ctrl-C.
 const END_WITHIN: Duration = Duration::from_secs(3);
 /// Largest body; a form has some hundred bytes.
@@ -113,6 +115,8 @@ async fn accept(listener: TcpListener, routes: Router) {
     let _ = timeout(END_WITHIN, open.shutdown()).await;
 }
 
+const TOO_LONG: &str = "That took too long.";
+
 type Screen = fn(&Shop, &Query) -> Reply;
 
 fn routes(shop: Shop) -> Router {
@@ -139,15 +143,23 @@ fn routes(shop: Shop) -> Router {
         .route("/picture/{kind}", get(picture))
         .route("/assets/{name}", get(asset))
         .fallback(|| async { plain(StatusCode::NOT_FOUND, "There is no such page here.") })
-        .layer(DefaultBodyLimit::max(LARGEST_BODY))
         .layer(from_fn_with_state(shop.clone(), door::guard))
         .layer(from_fn(bounds))
         .with_state(shop)
 }
 
 fn form(make: Screen) -> axum::routing::MethodRouter<Shop> {
-    post(move |State(shop): State<Shop>, body: Bytes| async move {
-        let text = String::from_utf8_lossy(&body).into_owned();
+    post(move |State(shop): State<Shop>, body: Body| async move {
+        let text = match timeout(BODY_WITHIN, to_bytes(body, LARGEST_BODY)).await {
+            Ok(Ok(bytes)) => String::from_utf8_lossy(&bytes).into_owned(),
+            Ok(Err(_)) => {
+                return plain(
+                    StatusCode::PAYLOAD_TOO_LARGE,
+                    "No form of this page is larger than 64 KiB.",
+                );
+            }
+            Err(_) => return plain(StatusCode::REQUEST_TIMEOUT, TOO_LONG),
+        };
         on_a_thread(move || make(&shop, &Query::parse(&text))).await
     })
 }
@@ -201,7 +213,7 @@ pub(super) fn plain(status: StatusCode, words: &'static str) -> Response {
 async fn bounds(request: Request, next: Next) -> Response {
     let mut answer = match timeout(ANSWER_WITHIN, next.run(request)).await {
         Ok(answer) => answer,
-        Err(_) => plain(StatusCode::REQUEST_TIMEOUT, "That took too long."),
+        Err(_) => plain(StatusCode::REQUEST_TIMEOUT, TOO_LONG),
     };
     let headers = answer.headers_mut();
     for (name, value) in [

@@ -219,21 +219,19 @@ const MEASURES: &[Row] = &[
         "decimal",
     ),
 ];
-const ABOUT_CHILD: &[Row] = &[
-    (
-        "age",
-        "Age",
-        "years, such as 7 or 7y4m: how long a bike lasts",
-        "text",
-    ),
+const ABOUT_CHILD: &[Row] = &[(
+    "age",
+    "Age",
+    "years, such as 7 or 7y4m: how long a bike lasts",
+    "text",
+)];
+const MORE: &[Row] = &[
     (
         "weight",
         "Weight",
         "kg, with clothes and helmet: tyres and bike weight",
         "decimal",
     ),
-];
-const MORE: &[Row] = &[
     (
         "born",
         "Date of birth",
@@ -310,7 +308,9 @@ impl Form {
                 let rider = question.rider.as_ref().ok()?;
                 Some(rider_text(rider, question.units))
             }),
-            more_is_open: more.iter().any(|field| !field.slips.is_empty()),
+            more_is_open: more
+                .iter()
+                .any(|field| !field.slips.is_empty() || !field.value.is_empty()),
             measures,
             about,
             more,

@@ -58,9 +58,9 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
     lines
 }
 
-/// A sentence of its own: a capital first, a full stop last.
+/// A sentence of its own: a capital first, one full stop last.
 pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
+    let mut letters = text.trim_end_matches('.').chars();
     let first = letters
         .next()
         .map(|first| first.to_uppercase().collect::<String>());

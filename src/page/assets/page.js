@@ -25,6 +25,14 @@
         else box.removeAttribute("aria-invalid");
       }
     }
+    // The other forms of the page carry the same child.
+    const unseen = (one) => [...one.querySelectorAll(":scope > input[type=hidden]")];
+    for (const other of document.querySelectorAll("form[id]")) {
+      const fresh = page.getElementById(other.id);
+      if (other === form || !fresh) continue;
+      for (const input of unseen(other)) input.remove();
+      other.prepend(...unseen(fresh));
+    }
     const headline = document.querySelector("#answer [data-headline]");
     if (headline && told) told.textContent = headline.dataset.headline || headline.textContent;
   };
@@ -38,7 +46,7 @@
       const query = new URLSearchParams(new FormData(form));
       query.delete("keep-as");
       query.delete("replace");
-      const address = `${form.getAttribute("action")}?${query}`;
+      const address = `${form.getAttribute("action").split("#")[0]}?${query}`;
       try {
         const answer = await fetch(address, { signal: asking.signal });
         const page = new DOMParser().parseFromString(await answer.text(), "text/html");

@@ -89,10 +89,10 @@ const MORE: &[Row] = &[
         "Grip ahead",
         "bracket to grip, level; both from the wall, one less the other",
     ),
-    ("weight", "Weight", "kg"),
+    ("bike_weight", "Weight of the bike", "kg"),
 ];
 /// Figures of other sections than `measured:`.
-const ELSEWHERE: [&str; 2] = ["crank_length", "weight"];
+const ELSEWHERE: [&str; 2] = ["crank_length", "bike_weight"];
 
 pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
     let read = read(shop, query);
@@ -173,6 +173,7 @@ fn box_of(key: &str) -> &str {
     match key {
         "cranks.length" => "crank_length",
         "tyres.front" | "tyres.rear" => "tyres",
+        "weight" => "bike_weight",
         key => key.strip_prefix("measured.").unwrap_or(key),
     }
 }
@@ -213,7 +214,7 @@ fn frame_file(query: &Query) -> String {
         text.push_str("brakes:\n");
         text.push_str(&brakes.concat());
     }
-    if let Some(weight) = query.get("weight").map(quoted) {
+    if let Some(weight) = query.get("bike_weight").map(quoted) {
         text.push_str(&format!("weight: {weight}\n"));
     }
     text
@@ -276,7 +277,7 @@ fn show(
         .as_ref()
         .filter(|_| query.get("units").is_some())
         .map_or("cm", |question| question.units.word());
-    let styles: Vec<_> = Style::ALL
+    let styles: Vec<_> = [Style::Street, Style::Trail, Style::Balance]
         .iter()
         .map(|style| (style.word(), style.word()))
         .collect();
