@@ -79,12 +79,15 @@
 pub mod advice;
 pub mod bike;
 pub mod cautions;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod draw;
 pub mod file;
 pub mod fit;
 pub mod measured;
 mod numeric;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plane;
 pub mod record;
 pub mod report;

@@ -130,6 +130,25 @@ macro_rules! figures {
     };
 }
 
+/// The figures that decide, in the order of the numbers on the measuring sheet; the next is the crank's length.
+pub const DECIDING: [Figure; 4] = [
+    Figure::BottomBracketHeight,
+    Figure::SeatHeightLowest,
+    Figure::SeatHeightHighest,
+    Figure::Standover,
+];
+/// Number of the crank's length on the measuring sheet.
+pub const CRANK_NUMBER: usize = DECIDING.len() + 1;
+/// How the crank's length is taken.
+pub const CRANK_HOW: &str = "crank axle to pedal axle; stamped on its inside, too";
+/// Those that sharpen the answer, with the numbers that follow.
+pub const SHARPER: [Figure; 4] = [
+    Figure::GripHeight,
+    Figure::GripAhead,
+    Figure::FrontCentre,
+    Figure::Chainstay,
+];
+
 /// A drawing with its layout.
 struct Placed<'a> {
     drawing: &'a Drawing,

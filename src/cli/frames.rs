@@ -66,6 +66,7 @@ impl<T> Found<T> {
 
 impl FramesArgs {
     /// As if only this folder had been named.
+    #[cfg(feature = "page")]
     pub(super) fn of_folder(folder: &Path) -> Self {
         Self {
             frames: Vec::new(),
@@ -112,10 +113,20 @@ impl Listed {
         doing: &'static str,
         work: impl Fn(Arc<Bike>) -> T + Sync,
     ) -> Found<T> {
+        self.each_read_by(doing, input::bike, work)
+    }
+
+    /// The same, each file read in a way of the caller's own.
+    pub(super) fn each_read_by<T: Send>(
+        self,
+        doing: &'static str,
+        read: impl Fn(&Path) -> Result<Arc<Bike>, crate::Error> + Sync,
+        work: impl Fn(Arc<Bike>) -> T + Sync,
+    ) -> Found<T> {
         let bar = progress(self.len(), doing);
         let mut found = Found::new(self.notes);
         let read = |path: &Path| {
-            let bike = input::bike(path)?;
+            let bike = read(path)?;
             let key: Key = (bike.layout.wheel_radius_rear_mm, bike.id.clone());
             Ok((key, work(bike)))
         };

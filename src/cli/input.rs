@@ -72,6 +72,16 @@ pub(super) struct RiderArgs {
 impl RiderArgs {
     /// The rider on the given day.
     pub(super) fn rider(&self, on: Date) -> Result<Arc<Rider>, Error> {
+        let (document, file) = self.as_file()?;
+        let rider = Rider::new(&file, on).map_err(|error| match &document {
+            Some(document) => document.place(error),
+            None => error.named("rider"),
+        })?;
+        Ok(Arc::new(rider))
+    }
+
+    /// The rider file that file and flags make together, and the document that it came from.
+    fn as_file(&self) -> Result<(Option<Document>, RiderFile), Error> {
         let document = self.rider.as_deref().map(open).transpose()?;
         let mut file = match &document {
             Some(document) => document.read::<RiderFile>()?,
@@ -100,15 +110,27 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        let rider = Rider::new(&file, on).map_err(|error| match &document {
-            Some(document) => document.place(error),
-            None => error.named("rider"),
-        })?;
-        Ok(Arc::new(rider))
+        Ok((document, file))
     }
-}
 
-impl RiderArgs {
+    /// The same as the text of a rider file under a name. It says when the figures were taken.
+    #[cfg(feature = "page")]
+    pub(super) fn text_to_keep(&self, on: Date, name: &str) -> Result<String, Error> {
+        let (_, mut file) = self.as_file()?;
+        file.name
+            .get_or_insert_with(|| crate::words::clean(name).into_owned());
+        if file.measurements.is_empty() {
+            file.measured_on.get_or_insert(on);
+        }
+        Ok(crate::file::to_text(&file)?)
+    }
+
+    /// The riding stage, if it is given.
+    #[cfg(feature = "page")]
+    pub(super) fn stage(&self) -> Option<Stage> {
+        self.stage
+    }
+
     /// Whether nothing at all is said of the rider.
     pub(super) fn is_empty(&self) -> bool {
         *self == Self::default()
@@ -243,6 +265,11 @@ pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
         );
         return Err(Problem::of_file(shown(frame), message).into());
     }
+    bike_of_file(frame)
+}
+
+/// A bike from a file, or standard input for `-`, whatever it is called.
+pub(super) fn bike_of_file(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
     Ok(Arc::new(library::read(&id_of(frame), &open(frame)?)?))
 }
 

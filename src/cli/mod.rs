@@ -21,6 +21,8 @@ mod paths;
 mod rack;
 mod riders;
 mod schema;
+#[cfg(feature = "page")]
+mod serve;
 mod size;
 
 use std::ffi::OsString;
@@ -66,6 +68,8 @@ enum Command {
     Assign(assign::Args),
     Due(due::Args),
     Handover(handover::Args),
+    #[cfg(feature = "page")]
+    Serve(serve::Args),
     Check(check::Args),
     New(new::Args),
     Import(import::Args),
@@ -127,6 +131,8 @@ impl Command {
             Self::Assign(args) => assign::run(args, columns),
             Self::Due(args) => due::run(args, columns),
             Self::Handover(args) => handover::run(args, columns),
+            #[cfg(feature = "page")]
+            Self::Serve(args) => serve::run(args),
             Self::Check(args) => Ok(check::run(args, columns)),
             Self::New(args) => new::run(args),
             Self::Import(args) => import::run(args, columns),

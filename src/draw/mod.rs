@@ -20,6 +20,7 @@ mod heading;
 mod legend;
 mod lettering;
 mod measuring;
+mod measuring_a_bike;
 mod page;
 mod palette;
 mod paper;
@@ -38,6 +39,7 @@ pub use card_view::card_view;
 pub use chart::ChartError;
 pub use growth_chart::growth_chart;
 pub use measuring::measuring;
+pub use measuring_a_bike::measuring_a_bike;
 pub use paper::{Rect, Spot, cross};
 pub use plan::{Picture, Plan};
 pub use rack_chart::rack_chart;
@@ -71,9 +73,4 @@ pub fn side_view(fit: &Fit, units: Units) -> Picture {
 /// The bike alone with what to set on it.
 pub fn set_up_view(fit: &Fit, units: Units) -> Picture {
     SideView::new(fit, units).showing(Show::SetUp).picture()
-}
-
-/// TODO
-pub fn measuring_a_bike() -> Picture {
-    measuring()
 }

@@ -114,7 +114,8 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
 }
 
-fn first_fits(growth: &Growth) -> String {
+/// When a bike first fits.
+pub(crate) fn first_fits(growth: &Growth) -> String {
     match growth.first_month.p50 {
         Some(first) if first <= 0.0 => "now".to_owned(),
         Some(_) => with_range(growth, growth.first_month),
@@ -123,7 +124,8 @@ fn first_fits(growth: &Growth) -> String {
     }
 }
 
-fn outgrown(growth: &Growth) -> String {
+/// When a bike is outgrown.
+pub(crate) fn outgrown(growth: &Growth) -> String {
     if growth.is_outgrown() {
         return "already".to_owned();
     }
@@ -194,6 +196,7 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
     notes(out, "Left out", &unknown, layout);
 }
 
-fn title(difference: &Difference) -> String {
+/// A figure by its name in words.
+pub(crate) fn title(difference: &Difference) -> String {
     difference.figure.name().replace('_', " ")
 }

@@ -7,6 +7,7 @@ use crate::fit::Growth;
 use crate::fit::forecast::{Note, Percentiles, date_after};
 use crate::report::terminal::{Layout, push_line, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
+use crate::units::Units;
 
 /// A month in a sentence.
 const LONG: &str = "%B %Y";
@@ -20,7 +21,7 @@ pub(crate) fn growth(out: &mut String, growth: &Growth, with_settings: bool, lay
     let line =
         |out: &mut String, text: &str| wrapped(out, &format!("- {text}"), layout.columns, "  ");
     line(out, &span(growth));
-    if let Some(raises) = raises(growth, layout).filter(|_| with_settings) {
+    if let Some(raises) = raises(growth, layout.units).filter(|_| with_settings) {
         line(out, &raises);
     }
     for note in &growth.notes {
@@ -89,21 +90,18 @@ fn horizon() -> f64 {
 }
 
 /// When to raise the saddle.
-fn raises(growth: &Growth, layout: Layout) -> Option<String> {
+pub(crate) fn raises(growth: &Growth, units: Units) -> Option<String> {
     let raise = |raise: &crate::fit::forecast::Raise| {
         format!(
             "{} ({})",
-            layout.units.length(raise.saddle_height_mm),
+            units.length(raise.saddle_height_mm),
             raise.date.strftime("%b %Y")
         )
     };
     // The first entry is where the saddle starts.
     let (start, steps) = growth.schedule.split_first()?;
     let start = if start.date == growth.as_of {
-        format!(
-            "saddle at {} now",
-            layout.units.length(start.saddle_height_mm)
-        )
+        format!("saddle at {} now", units.length(start.saddle_height_mm))
     } else {
         format!("saddle at {}", raise(start))
     };

@@ -235,7 +235,7 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
     }
 }
 
-fn lever_lines(work: &Work, units: Units) -> Vec<String> {
+pub(crate) fn lever_lines(work: &Work, units: Units) -> Vec<String> {
     let levers = &work.levers;
     let mut lines = lever_settings(levers, units);
     if !levers.needs.is_empty() {
@@ -245,7 +245,7 @@ fn lever_lines(work: &Work, units: Units) -> Vec<String> {
     lines
 }
 
-fn tyre_lines(tyres: &Tyres) -> Vec<String> {
+pub(crate) fn tyre_lines(tyres: &Tyres) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(tyres.setting().map(|setting| format!("start at {setting}")));
     lines.extend(load(tyres));
@@ -256,7 +256,7 @@ fn tyre_lines(tyres: &Tyres) -> Vec<String> {
     lines
 }
 
-fn spring_lines(work: &Work, units: Units) -> Vec<String> {
+pub(crate) fn spring_lines(work: &Work, units: Units) -> Vec<String> {
     let Some(spring) = &work.air_spring else {
         return Vec::new();
     };

@@ -3,25 +3,10 @@
 
 use std::fmt::Write as _;
 
+use crate::bike::Style;
+use crate::bike::figure::{CRANK_HOW, CRANK_NUMBER, DECIDING, Figure, SHARPER};
 use crate::bike::tyre::TyreSize;
-use crate::bike::{Figure, Style};
 
-/// The figures that decide, in the order of the numbers on the measuring sheet; the fifth is the crank's length.
-pub const DECIDING: [Figure; 4] = [
-    Figure::BottomBracketHeight,
-    Figure::SeatHeightLowest,
-    Figure::SeatHeightHighest,
-    Figure::Standover,
-];
-/// Number of the crank's length on the measuring sheet.
-pub const CRANK_NUMBER: usize = DECIDING.len() + 1;
-/// Those that sharpen the answer, with the numbers that follow.
-pub const SHARPER: [Figure; 4] = [
-    Figure::GripHeight,
-    Figure::GripAhead,
-    Figure::FrontCentre,
-    Figure::Chainstay,
-];
 /// Those that take an angle gauge.
 const ANGLES: [Figure; 2] = [Figure::SeatTubeAngle, Figure::HeadAngle];
 /// What a maker's chart has.
@@ -60,7 +45,7 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     if style != Style::Balance {
         let _ = writeln!(
             text,
-            "# cranks: {{length: 140}}           # {CRANK_NUMBER} crank axle to pedal axle, mm; stamped on its inside, too"
+            "# cranks: {{length: 140}}           # {CRANK_NUMBER} {CRANK_HOW}"
         );
     }
     if with_chart {

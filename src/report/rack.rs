@@ -18,8 +18,8 @@ use crate::rider::measures::estimate_inseam_mm;
 use crate::units::Units;
 use crate::words::{self, tidy};
 
-const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
-const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
+pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
+pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
 const BALANCE: &str = "as learning";
 
 /// The report: heights at every stage, then one stage in detail.
@@ -94,18 +94,20 @@ fn push_rows(out: &mut String, rows: &comfy_table::Table) {
 }
 
 /// A bike without cranks has the same window at every stage.
-fn is_repeated(bike: &RackBike, stage: Stage) -> bool {
+pub(crate) fn is_repeated(bike: &RackBike, stage: Stage) -> bool {
     bike.bike.spec.style == Style::Balance && stage != Stage::Learning
 }
 
-fn heights(window: &Result<Window, NoWindow>, units: Units) -> String {
+/// The heights of a window.
+pub(crate) fn heights(window: &Result<Window, NoWindow>, units: Units) -> String {
     let Ok(exact) = *window else {
         return "nobody".to_owned();
     };
     between(exact.printed_mm(units), exact, units)
 }
 
-fn inseams(window: &Result<Window, NoWindow>, units: Units) -> String {
+/// The inseams of a window.
+pub(crate) fn inseams(window: &Result<Window, NoWindow>, units: Units) -> String {
     let Ok(exact) = *window else {
         return "-".to_owned();
     };
@@ -124,7 +126,8 @@ fn between([low, high]: [f64; 2], exact: Window, units: Units) -> String {
     )
 }
 
-fn ages(window: &Result<Window, NoWindow>) -> String {
+/// The ages of a window, years.
+pub(crate) fn ages(window: &Result<Window, NoWindow>) -> String {
     let Ok(exact) = *window else {
         return "-".to_owned();
     };
@@ -149,7 +152,8 @@ fn age(end: End) -> String {
     }
 }
 
-fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) -> String {
+/// What ends a window.
+pub(crate) fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) -> String {
     match window {
         Ok(window) => end(window)
             .bound_by
@@ -158,7 +162,8 @@ fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) -> String {
     }
 }
 
-fn nobody(rack: &Rack, units: Units) -> Vec<String> {
+/// Bikes that fit nobody at some stage, and why.
+pub(crate) fn nobody(rack: &Rack, units: Units) -> Vec<String> {
     let of = |bike: &RackBike| {
         let stages = STAGES.iter().filter(|stage| !is_repeated(bike, **stage));
         let reason = |stage: &Stage| bike.window(*stage).err().map(|why| why.words(units));
@@ -181,7 +186,8 @@ fn nobody(rack: &Rack, units: Units) -> Vec<String> {
     rack.bikes.iter().flat_map(of).collect()
 }
 
-fn not_checked(rack: &Rack) -> Vec<String> {
+/// What the windows leave out.
+pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
     let of = |bike: &RackBike| {
         let lines: Vec<String> = bike
             .not_checked
@@ -201,7 +207,8 @@ fn not_checked(rack: &Rack) -> Vec<String> {
     rack.bikes.iter().flat_map(of).collect()
 }
 
-fn warnings(rack: &Rack, units: Units) -> Vec<String> {
+/// What deserves a second look.
+pub(crate) fn warnings(rack: &Rack, units: Units) -> Vec<String> {
     let of = |bike: &RackBike| {
         let lines: Vec<String> = bike
             .bike

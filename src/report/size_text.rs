@@ -23,8 +23,8 @@ use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
 pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
-const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
-const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
+pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
+pub(crate) const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
 const MOST_SKIPPED: usize = 10;
@@ -96,7 +96,8 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     out
 }
 
-fn is_hopeless(bike: &SizedBike) -> bool {
+/// Whether a bike is too far off to be worth a line of its own.
+pub(crate) fn is_hopeless(bike: &SizedBike) -> bool {
     bike.fit.verdict.rules_out() && bike.standing.off_mm > HOPELESS_MM
 }
 
@@ -231,7 +232,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             "{} {}: {}",
             bike.rank,
             bike.fit.bike.id,
-            what_to_know(bike, layout)
+            what_to_know(bike, layout.units)
         );
         wrapped(out, &line, layout.columns, "  ");
     }
@@ -243,7 +244,8 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     Some(units.bare(setting.saddle_height_mm))
 }
 
-fn months_left(bike: &SizedBike) -> String {
+/// The median, with the fast and the slow child behind it.
+pub(crate) fn months_left(bike: &SizedBike) -> String {
     if !bike.fit.verdict.fits() || bike.fit.growth().is_none() {
         return "-".to_owned();
     }
@@ -271,19 +273,19 @@ pub(crate) fn months(left: Percentiles) -> String {
 }
 
 /// Why a pair gets no work order, or the settings and cautions of a bike that fits.
-fn what_to_know(bike: &SizedBike, layout: Layout) -> String {
+pub(crate) fn what_to_know(bike: &SizedBike, units: Units) -> String {
     if let Some(stop) = &bike.stop {
         let distance = stop
-            .distance(layout.units)
+            .distance(units)
             .map_or_else(String::new, |distance| format!("; {distance}"));
-        return format!("{}{distance}", stop.reason(&bike.fit, layout.units));
+        return format!("{}{distance}", stop.reason(&bike.fit, units));
     }
     let of = |status| {
         let findings = bike.fit.findings();
         findings.filter(move |finding| finding.status() == status)
     };
     let mut words: Vec<_> = of(Status::Set)
-        .map(|finding| bike.fit.advice(&finding, layout.units))
+        .map(|finding| bike.fit.advice(&finding, units))
         .collect();
     let cautions: Vec<_> = of(Status::Caution)
         .map(|finding| finding.id.title())

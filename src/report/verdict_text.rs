@@ -74,9 +74,9 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
     lines
 }
 
-/// A sentence of its own: a capital first, a full stop last.
+/// A sentence of its own: a capital first, one full stop last.
 pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
+    let mut letters = text.trim_end_matches('.').chars();
     let first = letters
         .next()
         .map(|first| first.to_uppercase().collect::<String>());
@@ -116,7 +116,7 @@ pub(crate) fn percent(chance: f64) -> String {
     }
 }
 
-/// The rider's measurements, estimates marked.
+/// The rider's measurements, estimates marked, as a paragraph.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
     wrapped(out, &rider_figures(rider, layout.units), layout.columns, "");
 }

@@ -1,0 +1,160 @@
+//! How to take a bike's figures with a tape: a bike from the side, each figure numbered as in a frame file to fill in.
+//! Which figures, and how each is taken, is `bike::figure`'s; the bike is one of the samples with its post right down.
+//! No rider and no fit is shown.
+
+use std::f64::consts::FRAC_PI_2;
+
+use crate::bike::figure::{CRANK_HOW, CRANK_NUMBER, DECIDING, Figure, SHARPER};
+use crate::bike::library;
+use crate::draw::arrows::aid;
+use crate::draw::bicycle::{Bicycle, Stance, extent};
+use crate::draw::facts::Machine;
+use crate::draw::ground::ground;
+use crate::draw::lettering::{CAUTION, HEADING, NAME, TITLE, VALUE};
+use crate::draw::page::{A4_LONG, A4_SHORT, Align, MARGIN, Page};
+use crate::draw::paper::{Rect, Spot};
+use crate::draw::plan::Picture;
+use crate::draw::view::View;
+use crate::plane::Point;
+
+/// The bike drawn.
+const SAMPLE: &str = "trail-20";
+/// Ground, mm from the top.
+const GROUND: f64 = 176.0;
+/// Room for the bike between the upright dimensions.
+const ROOM: Rect = Rect::new(34.0, 40.0, 138.0, GROUND - 40.0);
+/// The words beside it.
+const WORDS: f64 = 194.0;
+const WORDS_WIDE: f64 = A4_LONG - MARGIN - WORDS;
+const LEADING: f64 = 4.4;
+
+/// How to take a bike's figures with a tape.
+pub fn measuring_a_bike() -> Picture {
+    let mut page = Page::new(
+        A4_LONG,
+        A4_SHORT,
+        "How to measure a bike",
+        "A bike from the side on level ground, post right down, nine lengths numbered: five decide whether it fits, four sharpen the answer.",
+    );
+    let room = A4_LONG - 2.0 * MARGIN;
+    let title = "A bike in five figures, and four more to be sharper";
+    page.write(Spot::new(MARGIN, 15.0), Align::Left, TITLE, room, title);
+    let how = "Level ground, tyres pumped up, wheels straight. Middle of an axle is the middle of its bolt.";
+    page.write(Spot::new(MARGIN, 22.0), Align::Left, NAME, room, how);
+    if let Some(bike) = library::sample(SAMPLE) {
+        drawing(&mut page, Machine::new(&bike));
+    }
+    words(&mut page);
+    let last = "Post raised to its mark: the mark stays hidden in the tube. Measure twice; plain numbers in the file are millimetres.";
+    page.write(
+        Spot::new(MARGIN, A4_SHORT - 6.0),
+        Align::Left,
+        CAUTION,
+        room,
+        last,
+    );
+    page.finish()
+}
+
+fn drawing(page: &mut Page, machine: Machine<'_>) {
+    let view = View::fit(extent(machine), ROOM);
+    page.scaled(view.scale);
+    page.add(ground(GROUND, MARGIN, WORDS - 6.0));
+    let [lowest, highest] = machine.post_range();
+    let bicycle = Bicycle { machine, view };
+    bicycle.put(
+        page,
+        Stance {
+            position: lowest,
+            lever_gap_mm: None,
+            crank_angle: FRAC_PI_2,
+            pedal_tilt: 0.0,
+        },
+    );
+    let points = machine.points();
+    let bracket = view.spot(Point::origin());
+    let grip = view.spot(points.grip);
+    let [low, high] = [lowest, highest].map(|position| view.spot(machine.on_post(position)));
+    let floor = |x: f64| Spot::new(x, GROUND);
+    // Upright, from the ground.
+    upright(page, 1, bracket, bracket.x);
+    upright(page, 2, low, ROOM.x - 4.0);
+    upright(page, 3, high, ROOM.x - 15.0);
+    if let Some((straddle, _)) = machine.straddle() {
+        upright(page, 4, view.spot(straddle), view.spot(straddle).x);
+    }
+    upright(page, 6, grip, ROOM.right() + 9.0);
+    // Across and along.
+    let above = high.y.min(grip.y) - 9.0;
+    let [from, to] = [bracket.x, grip.x].map(|x| Spot::new(x, above));
+    page.add(aid(bracket, from));
+    page.add(aid(grip, to));
+    number(page, 7, from, to);
+    if let Some(pedal) = machine.pedal(FRAC_PI_2) {
+        let lift = |spot: Spot| spot.moved(0.0, -5.0);
+        number(page, CRANK_NUMBER, lift(bracket), lift(view.spot(pedal)));
+    }
+    number(page, 8, bracket, view.spot(points.front_axle));
+    number(page, 9, bracket, view.spot(points.rear_axle));
+    page.mark(
+        "bike",
+        Rect::new(ROOM.x, above, ROOM.width, floor(0.0).y - above),
+    );
+}
+
+/// An upright from the ground to the height of a spot, at `x`.
+fn upright(page: &mut Page, place: usize, top: Spot, x: f64) {
+    let end = Spot::new(x, top.y);
+    if (top.x - x).abs() > 1.0 {
+        page.add(aid(top, end.moved((x - top.x).signum() * 1.5, 0.0)));
+    }
+    number(page, place, Spot::new(x, GROUND), end);
+}
+
+/// A dimension with its number beside it.
+fn number(page: &mut Page, number: usize, from: Spot, to: Spot) {
+    let name = number.to_string();
+    page.dimension(&name, "", from, to);
+    let middle = from.towards(to, 0.5);
+    let is_level = (to.x - from.x).abs() > (to.y - from.y).abs();
+    let (at, align) = if is_level {
+        (middle.moved(0.0, -1.8), Align::Middle)
+    } else {
+        (middle.moved(1.6, VALUE.below_middle()), Align::Left)
+    };
+    page.write_about((&name, middle), at, align, VALUE.sized(5.0), 12.0, &name);
+}
+
+fn words(page: &mut Page) {
+    let crank = (CRANK_NUMBER, "crank length".to_owned(), CRANK_HOW);
+    let named = |first: usize, figures: [Figure; 4]| {
+        (first..)
+            .zip(figures)
+            .map(|(number, figure)| (number, figure.key().replace('_', " "), figure.how()))
+    };
+    let mut y = 38.0;
+    for (heading, rows) in [
+        (
+            "What decides",
+            named(1, DECIDING).chain([crank]).collect::<Vec<_>>(),
+        ),
+        ("Sharper", named(CRANK_NUMBER + 1, SHARPER).collect()),
+    ] {
+        let at = Spot::new(WORDS, y);
+        page.write(at, Align::Left, HEADING, WORDS_WIDE, heading);
+        y += 6.6;
+        for (number, name, how) in rows {
+            let line = format!("{number}  {name}");
+            let at = Spot::new(WORDS, y);
+            page.write(at, Align::Left, VALUE, WORDS_WIDE, &line);
+            y += LEADING;
+            for line in NAME.wrapped(how, WORDS_WIDE - 6.0) {
+                let at = Spot::new(WORDS + 6.0, y);
+                page.write(at, Align::Left, NAME, WORDS_WIDE - 6.0, &line);
+                y += LEADING;
+            }
+            y += 1.6;
+        }
+        y += 3.0;
+    }
+}

@@ -1,0 +1,338 @@
+//! Add a bike: the figures that a tape takes off the bike on the floor, written as a frame file and read like any other.
+//! What the figures make is the reader's business; the file is kept only when that is asked for.
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::http::StatusCode;
+
+use crate::advice::rack::{RackBike, STAGES};
+use crate::bike::{Bike, Style};
+use crate::cautions::CAUTIONS;
+use crate::draw;
+use crate::fit::assess;
+use crate::page::query::Query;
+use crate::page::screens::keep::{KeptPage, slips};
+use crate::page::screens::{Answer, Reply};
+use crate::page::server::Shop;
+use crate::page::view::{Choice, Field, Form, Frame, chosen, stage_words, take, told};
+use crate::page::{Kept, Slip};
+use crate::report::rack as report;
+
+#[derive(Template)]
+#[template(path = "add.html", config = "src/page/askama.toml")]
+struct Page {
+    frame: Frame,
+    name: Field,
+    tyres: Field,
+    styles: Vec<Choice>,
+    five: Vec<Field>,
+    more: Vec<Field>,
+    brakes: [Vec<Choice>; 2],
+    /// What no single box is to blame for.
+    slips: Vec<String>,
+    can_keep: bool,
+    asks_to_replace: bool,
+    units: String,
+    /// The file as it would be kept.
+    text: Option<String>,
+    answer: Option<Made>,
+    cautions: &'static [&'static str],
+}
+
+/// What the figures make.
+struct Made {
+    name: String,
+    windows: Vec<(&'static str, String, String)>,
+    picture: Option<String>,
+    look_again: Vec<String>,
+}
+
+type Row = (&'static str, &'static str, &'static str);
+
+/// What `measured:` holds, the five first.
+const FIVE: &[Row] = &[
+    (
+        "bottom_bracket_height",
+        "Bracket height",
+        "ground to the middle of the cranks' axle",
+    ),
+    (
+        "seat_height_lowest",
+        "Seat height, lowest",
+        "ground to the saddle top, post right down",
+    ),
+    (
+        "seat_height_highest",
+        "Seat height, highest",
+        "ground to the saddle top, post raised to its mark",
+    ),
+    (
+        "standover",
+        "Standover",
+        "ground to the top tube's upper edge, where one straddles it",
+    ),
+    (
+        "crank_length",
+        "Crank length",
+        "middle of the axle to the middle of the pedal's; none on a balance bike",
+    ),
+];
+const MORE: &[Row] = &[
+    (
+        "grip_height",
+        "Grip height",
+        "ground to the middle of a grip",
+    ),
+    (
+        "grip_ahead",
+        "Grip ahead",
+        "bracket to grip, level; both from the wall, one less the other",
+    ),
+    ("bike_weight", "Weight of the bike", "kg"),
+];
+/// Figures of other sections than `measured:`.
+const ELSEWHERE: [&str; 2] = ["crank_length", "bike_weight"];
+
+pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
+    let read = read(shop, query);
+    let status = match &read {
+        Some(Err(_)) => StatusCode::BAD_REQUEST,
+        _ => StatusCode::OK,
+    };
+    show(shop, query, status, read)
+}
+
+/// Keeps the frame file, if it can be read.
+pub(in crate::page) fn keep_bike(shop: &Shop, form: &Query) -> Reply {
+    let query = form.from_form();
+    let kept = match read(shop, &query) {
+        Some(Ok(bike)) => {
+            let name = &bike.spec.name;
+            let text = frame_file(&query);
+            shop.counter
+                .keep_bike(&text, name, form.get("replace").is_some())
+                .map_err(slips)
+        }
+        Some(Err(slips)) => Err((StatusCode::BAD_REQUEST, slips)),
+        None => Err((
+            StatusCode::BAD_REQUEST,
+            vec![Slip::of("name", "a name, a style and the tyres are needed")],
+        )),
+    };
+    match kept {
+        Ok(name) => {
+            let carried = query.carried();
+            let form = Form::new(shop, "/bike", &carried, None, &[]);
+            let frame = Frame::new("Kept", "/bike", &carried, form);
+            let page = KeptPage {
+                what: "frame file",
+                name,
+                next: frame.to("/"),
+                next_words: "The rack, with this bike on it",
+                frame,
+            };
+            Reply::page(StatusCode::CREATED, &page)
+        }
+        Err((status, slips)) => show(shop, &query, status, Some(Err(slips))),
+    }
+}
+
+/// The child on the new bike.
+pub(super) fn picture(shop: &Shop, query: &Query) -> Answer {
+    let bike = match read(shop, query) {
+        Some(bike) => Arc::new(bike?),
+        None => {
+            return Err(vec![Slip::of(
+                "name",
+                "a name, a style and the tyres are needed",
+            )]);
+        }
+    };
+    let question = shop.counter.ask(&query.carried())?;
+    let fit = assess(question.rider()?, &bike, &question.options);
+    Ok(Reply::picture(draw::side_view(&fit, question.units).svg))
+}
+
+/// The bike that the figures make; None before it has a name, a style and tyres.
+fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
+    let name = query.get("name")?;
+    query.get("style").and(query.get("tyres"))?;
+    let read = shop.counter.read_bike(name, &frame_file(query));
+    Some(read.map_err(|slips| {
+        let own = |slip: Slip| Slip {
+            field: box_of(&slip.field).to_owned(),
+            ..slip
+        };
+        slips.into_iter().map(own).collect()
+    }))
+}
+
+/// The box that a key of the frame file was written in; the key itself where there is none.
+fn box_of(key: &str) -> &str {
+    match key {
+        "cranks.length" => "crank_length",
+        "tyres.front" | "tyres.rear" => "tyres",
+        "weight" => "bike_weight",
+        key => key.strip_prefix("measured.").unwrap_or(key),
+    }
+}
+
+/// The figures as a frame file.
+fn frame_file(query: &Query) -> String {
+    // Text between double quotes is the same in JSON and YAML.
+    let quoted = |text: &str| serde_json::Value::from(text).to_string();
+    let mut text = String::from("# Measured at the counter.\n");
+    for key in ["name", "style"] {
+        if let Some(value) = query.get(key) {
+            text.push_str(&format!("{key}: {}\n", quoted(value)));
+        }
+    }
+    if let Some(tyres) = query.get("tyres").map(quoted) {
+        text.push_str(&format!("tyres: {{front: {tyres}, rear: {tyres}}}\n"));
+    }
+    let measured: Vec<_> = FIVE
+        .iter()
+        .chain(MORE)
+        .map(|(key, ..)| *key)
+        .filter(|key| !ELSEWHERE.contains(key))
+        .filter_map(|key| Some(format!("  {key}: {}\n", quoted(query.get(key)?))))
+        .collect();
+    if !measured.is_empty() {
+        text.push_str("measured:\n");
+        text.push_str(&measured.concat());
+    }
+    if let Some(length) = query.get("crank_length").map(quoted) {
+        text.push_str(&format!("cranks: {{length: {length}}}\n"));
+    }
+    let brakes: Vec<_> = BRAKES
+        .iter()
+        .filter_map(|(key, ..)| Some((*key, quoted(query.get(key)?))))
+        .map(|(key, kind)| format!("  {}: {{kind: {kind}}}\n", key.trim_end_matches("_brake")))
+        .collect();
+    if !brakes.is_empty() {
+        text.push_str("brakes:\n");
+        text.push_str(&brakes.concat());
+    }
+    if let Some(weight) = query.get("bike_weight").map(quoted) {
+        text.push_str(&format!("weight: {weight}\n"));
+    }
+    text
+}
+
+/// Both brakes and their kinds; nothing is taken for granted.
+const BRAKES: [(&str, [(&str, &str); 4]); 2] = [
+    (
+        "front_brake",
+        [
+            ("", "not looked at"),
+            ("hand", "hand lever"),
+            ("coaster", "back-pedal"),
+            ("none", "none"),
+        ],
+    ),
+    (
+        "rear_brake",
+        [
+            ("", "not looked at"),
+            ("hand", "hand lever"),
+            ("coaster", "back-pedal"),
+            ("none", "none"),
+        ],
+    ),
+];
+
+fn show(
+    shop: &Shop,
+    query: &Query,
+    status: StatusCode,
+    read: Option<Result<Bike, Vec<Slip>>>,
+) -> Reply {
+    let none = Vec::new();
+    let (bike, all) = match &read {
+        Some(Ok(bike)) => (Some(bike), &none),
+        Some(Err(slips)) => (None, slips),
+        None => (None, &none),
+    };
+    let mut rest: Vec<&Slip> = all.iter().collect();
+    let mut field = |&(flag, label, hint): &Row, kind| Field {
+        flag,
+        label,
+        hint,
+        kind,
+        value: query.get(flag).unwrap_or_default().to_owned(),
+        slips: take(&mut rest, flag),
+    };
+    let name = field(&("name", "Name", "as on the rack, with the size"), "text");
+    let tyres = field(
+        &("tyres", "Tyres", "as on the sidewall: 54-507 or 24x1.95"),
+        "text",
+    );
+    let five = FIVE.iter().map(|row| field(row, "decimal")).collect();
+    let more = MORE.iter().map(|row| field(row, "decimal")).collect();
+    let question = shop.counter.ask(&query.carried());
+    let wrong_child = question.as_ref().err().cloned().unwrap_or_default();
+    let question = question.ok();
+    let units = question
+        .as_ref()
+        .filter(|_| query.get("units").is_some())
+        .map_or("cm", |question| question.units.word());
+    let styles: Vec<_> = [Style::Street, Style::Trail, Style::Balance]
+        .iter()
+        .map(|style| (style.word(), style.word()))
+        .collect();
+    let can_draw = question
+        .as_ref()
+        .is_some_and(|question| question.rider.is_ok());
+    let mut form = Form::new(shop, "/bike", query, question.as_ref(), &wrong_child);
+    form.is_open = !wrong_child.is_empty();
+    let page = Page {
+        frame: Frame::new("Add a bike", "/bike", query, form),
+        name,
+        tyres,
+        styles: chosen(query, "style", &styles),
+        five,
+        more,
+        brakes: BRAKES.map(|(key, kinds)| chosen(query, key, &kinds)),
+        slips: rest.iter().map(|slip| told(slip)).collect(),
+        can_keep: shop.counter.keeps(Kept::Bike),
+        asks_to_replace: all.iter().any(|slip| slip.field == "replace"),
+        units: units.to_owned(),
+        text: read.is_some().then(|| frame_file(query)),
+        answer: bike.map(|bike| {
+            let picture = can_draw.then(|| format!("/picture/new?{}", query.flags().encoded()));
+            made(
+                bike,
+                picture,
+                question.map_or_else(Default::default, |question| question.units),
+            )
+        }),
+        cautions: CAUTIONS,
+    };
+    Reply::page(status, &page)
+}
+
+fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Made {
+    let rack = RackBike::new(Arc::new(bike.clone()));
+    Made {
+        name: bike.spec.name.clone(),
+        windows: STAGES
+            .into_iter()
+            .filter(|stage| !report::is_repeated(&rack, *stage))
+            .map(|stage| {
+                let window = rack.window(stage);
+                (
+                    stage_words(stage),
+                    format!("{} {units}", report::heights(window, units)),
+                    report::ages(window),
+                )
+            })
+            .collect(),
+        picture,
+        look_again: bike
+            .mismatches
+            .iter()
+            .map(|found| found.words(units))
+            .collect(),
+    }
+}

@@ -1,0 +1,159 @@
+//! The child, and the rack in order for it: the first screen of the shop floor, and `size` as a command has it.
+//! The order, its reasons and the words are `advice::size`'s and `report`'s.
+
+use askama::Template;
+use axum::http::StatusCode;
+
+use crate::advice::size::{SizedBike, Sizing, size};
+use crate::cautions::CAUTIONS;
+use crate::page::query::Query;
+use crate::page::screens::{Answer, Reply, answered};
+use crate::page::server::Shop;
+use crate::page::view::{Form, Frame, Sign, spoken};
+use crate::page::{Format, Question};
+use crate::report::contract;
+use crate::report::size_text::{
+    EMPTY, NONE_FITS, ORDER, csv, is_hopeless, months_left, what_to_know, wheel,
+};
+use crate::report::verdict_text::{ABOUT, sentence, sureness};
+use crate::units::Units;
+
+#[derive(Template)]
+#[template(path = "child.html", config = "src/page/askama.toml")]
+struct Page {
+    frame: Frame,
+    /// None before anything was measured.
+    answer: Option<List>,
+}
+
+struct List {
+    headline: String,
+    why_first: Option<String>,
+    near: Vec<Card>,
+    far: Vec<Card>,
+    look_again: Vec<String>,
+    skipped: Vec<String>,
+    order: &'static str,
+    about: &'static str,
+    cautions: &'static [&'static str],
+}
+
+struct Card {
+    id: String,
+    name: String,
+    wheel: String,
+    sign: Sign,
+    verdict: String,
+    sure: Option<String>,
+    reason: String,
+    saddle: Option<String>,
+    months: Option<String>,
+    weight: Option<String>,
+    price: Option<String>,
+}
+
+pub(in crate::page) fn child(shop: &Shop, query: &Query) -> Reply {
+    answered(shop, query, "The child", "/", |question| {
+        answer(shop, query, question)
+    })
+}
+
+fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
+    question.only_as(&[Format::Page, Format::Json, Format::Csv])?;
+    if !question.says_rider && question.format == Format::Page {
+        let form = Form::new(shop, "/", query, Some(question), &[]);
+        let frame = Frame::new("The child", "/", query, form);
+        let page = Page {
+            frame,
+            answer: None,
+        };
+        return Ok(Reply::page(StatusCode::OK, &page));
+    }
+    let rider = question.rider()?;
+    let (bikes, skipped) = shop.counter.rack();
+    let mut sizing = size(rider, &bikes, question.options, || ());
+    sizing.keep(&question.only, question.limit);
+    let units = question.units;
+    Ok(match question.format {
+        Format::Json => Reply::json(&contract::sizing(&sizing, &skipped, units)),
+        Format::Csv => Reply::csv(csv(&sizing)),
+        _ => {
+            let form = Form::new(shop, "/", query, Some(question), &[]);
+            let frame = Frame::new("The child", "/", query, form);
+            let skipped = skipped.into_iter().map(|file| file.error).collect();
+            let answer = Some(list(&sizing, skipped, units));
+            Reply::page(StatusCode::OK, &Page { frame, answer })
+        }
+    })
+}
+
+fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
+    let (near, far): (Vec<_>, Vec<_>) = sizing.bikes.iter().partition(|bike| !is_hopeless(bike));
+    let cards = |bikes: Vec<&SizedBike>| bikes.into_iter().map(|bike| card(bike, units)).collect();
+    let mut look_again: Vec<String> = Vec::new();
+    for bike in &near {
+        for warning in bike.fit.warnings(units) {
+            if !look_again.contains(&warning) {
+                look_again.push(warning);
+            }
+        }
+    }
+    let remeasure = near
+        .iter()
+        .find_map(|bike| Some(bike.fit.odds?.remeasure?.words()));
+    look_again.extend(remeasure);
+    List {
+        headline: headline(sizing),
+        why_first: match sizing.bikes.as_slice() {
+            [first, next, ..] if sizing.any_fits => first.why.map(|why| {
+                let name = &first.fit.bike.spec.name;
+                format!("{name} comes first: {}.", why.words(first, next, units))
+            }),
+            _ => None,
+        },
+        near: cards(near),
+        far: cards(far),
+        look_again: look_again.iter().map(|line| sentence(line)).collect(),
+        skipped,
+        order: ORDER,
+        about: ABOUT,
+        cautions: CAUTIONS,
+    }
+}
+
+/// The answer in one sentence.
+fn headline(sizing: &Sizing) -> String {
+    let fit = |bike: &&SizedBike| bike.fit.verdict.fits();
+    match (
+        sizing.bikes.first(),
+        sizing.bikes.iter().filter(fit).count(),
+    ) {
+        (None, _) => EMPTY.to_owned(),
+        (Some(_), 0) => NONE_FITS.to_owned(),
+        (Some(first), 1) => format!("One bike fits today: {}.", first.fit.bike.spec.name),
+        (Some(first), count) => format!(
+            "{count} bikes fit today. Best: {}.",
+            first.fit.bike.spec.name
+        ),
+    }
+}
+
+fn card(bike: &SizedBike, units: Units) -> Card {
+    let (fit, spec) = (&bike.fit, &bike.fit.bike.spec);
+    let may_set = bike.stop.is_none();
+    Card {
+        id: fit.bike.id.clone(),
+        name: spec.name.clone(),
+        wheel: wheel(&spec.tyres.rear),
+        sign: Sign::of_verdict(fit.verdict),
+        verdict: spoken(fit.verdict.word()),
+        sure: sureness(fit),
+        reason: sentence(&what_to_know(bike, units)),
+        saddle: may_set.then(|| units.length(fit.pair().setting().saddle_height_mm)),
+        months: (may_set && fit.growth().is_some()).then(|| months_left(bike)),
+        weight: spec
+            .weight
+            .map(|weight| format!("{} kg", crate::units::tidy(weight.kg(), 1))),
+        price: spec.price.map(|price| crate::units::tidy(price, 2)),
+    }
+}

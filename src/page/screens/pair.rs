@@ -1,0 +1,143 @@
+//! One bike and one child: the side view, what to set, every finding, chances and growth.
+//! A pair that does not fit gets the reason first and nothing to set.
+
+use askama::Template;
+use axum::http::StatusCode;
+
+use crate::advice::stop::Stop;
+use crate::cautions::CAUTIONS;
+use crate::fit::forecast::Note;
+use crate::fit::{Fit, assess};
+use crate::page::query::Query;
+use crate::page::screens::{Answer, Reply, answered};
+use crate::page::server::Shop;
+use crate::page::view::{FindingView, Form, Frame, VerdictView};
+use crate::page::{Format, Question};
+use crate::report::contract;
+use crate::report::growth_text;
+use crate::report::verdict_text::sentence;
+use crate::units::Units;
+
+#[derive(Template)]
+#[template(path = "pair.html", config = "src/page/askama.toml")]
+struct Page {
+    frame: Frame,
+    id: String,
+    name: String,
+    verdict: VerdictView,
+    settings: Vec<Setting>,
+    findings: Vec<FindingView>,
+    growth: Vec<String>,
+    look_again: Vec<String>,
+    others: Vec<(String, String)>,
+    cautions: &'static [&'static str],
+}
+
+/// One thing to set.
+pub(super) struct Setting {
+    pub(super) what: &'static str,
+    pub(super) figure: String,
+    pub(super) from_where: String,
+}
+
+pub(in crate::page) fn pair(shop: &Shop, query: &Query) -> Reply {
+    answered(shop, query, "Bike and child", "/fit", |question| {
+        answer(shop, query, question)
+    })
+}
+
+fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
+    question.only_as(&[Format::Page, Format::Json])?;
+    let bike = question.bike(shop)?;
+    let fit = assess(question.rider()?, &bike, &question.options);
+    let units = question.units;
+    if question.format == Format::Json {
+        return Ok(Reply::json(&contract::fit(&fit, units)));
+    }
+    let stop = Stop::of(&fit);
+    let name = bike.spec.name.clone();
+    let form = Form::new(shop, "/fit", query, Some(question), &[]);
+    let page = Page {
+        frame: Frame::new(&name, "/fit", query, form),
+        id: bike.id.clone(),
+        name,
+        verdict: VerdictView::new(&fit, stop.as_ref(), units),
+        settings: if stop.is_none() {
+            settings(&fit, units)
+        } else {
+            Vec::new()
+        },
+        findings: FindingView::all(&fit, stop.as_ref(), units),
+        growth: growth(&fit, stop.is_none(), units),
+        look_again: look_again(&fit, units),
+        others: shop
+            .counter
+            .rack()
+            .0
+            .iter()
+            .filter(|other| other.id != bike.id)
+            .map(|other| (other.id.clone(), other.spec.name.clone()))
+            .collect(),
+        cautions: CAUTIONS,
+    };
+    Ok(Reply::page(StatusCode::OK, &page))
+}
+
+/// What deserves a second look, and what to measure again.
+pub(super) fn look_again(fit: &Fit, units: Units) -> Vec<String> {
+    let mut lines = fit.warnings(units);
+    lines.extend(fit.odds.and_then(|odds| Some(odds.remeasure?.words())));
+    lines.iter().map(|line| sentence(line)).collect()
+}
+
+/// What a handover sets, as a tape reads it.
+pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
+    let set = fit.pair().setting();
+    let within = fit
+        .odds
+        .and_then(|odds| odds.saddle_height_sd_mm)
+        .map_or_else(String::new, |sd| format!(", ± {}", units.length(sd)));
+    let mut settings = vec![
+        Setting {
+            what: "Saddle height",
+            figure: units.length(set.saddle_height_mm),
+            from_where: format!("from the middle of the cranks' axle to the saddle top{within}"),
+        },
+        Setting {
+            what: "Post showing",
+            figure: units.length(set.exposed_post_mm),
+            from_where: format!("and {} inside the tube", units.length(set.insertion_mm)),
+        },
+        Setting {
+            what: "Seat height",
+            figure: units.length(set.seat_height_mm),
+            from_where: "from the ground to the saddle top".to_owned(),
+        },
+    ];
+    if fit.bike.is_balance() {
+        // Without cranks nobody finds their middle.
+        settings.rotate_left(2);
+    }
+    settings.extend(set.lever_gap_mm.map(|gap| Setting {
+        what: "Brake lever",
+        figure: units.length(gap),
+        from_where: "from lever to grip".to_owned(),
+    }));
+    settings
+}
+
+fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
+    let Some(growth) = fit.growth() else {
+        return Vec::new();
+    };
+    let mut lines = vec![growth_text::span(growth)];
+    if may_set {
+        lines.extend(growth_text::raises(growth, units));
+    }
+    let notes = growth
+        .notes
+        .iter()
+        .filter(|note| may_set || !matches!(note, Note::PostAtMark(_)));
+    lines.extend(notes.map(|note| note.words()));
+    lines.iter().map(|line| sentence(line)).collect()
+}

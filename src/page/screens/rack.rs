@@ -1,0 +1,100 @@
+//! The rack without a child: the riders that every bike fits.
+//! Windows and words are `advice::rack`'s and `report::rack`'s.
+
+use askama::Template;
+use axum::http::StatusCode;
+
+use crate::advice::rack::{Rack, RackBike};
+use crate::cautions::CAUTIONS;
+use crate::page::query::Query;
+use crate::page::screens::{Answer, Reply, answered};
+use crate::page::server::Shop;
+use crate::page::view::{Choice, Form, Frame, spoken, stage_words};
+use crate::page::{Format, Question};
+use crate::report::contract;
+use crate::report::rack as report;
+use crate::report::verdict_text::ABOUT;
+use crate::rider::Stage;
+use crate::units::Units;
+
+#[derive(Template)]
+#[template(path = "rack.html", config = "src/page/askama.toml")]
+struct Page {
+    frame: Frame,
+    stages: Vec<Choice>,
+    units: &'static str,
+    rows: Vec<Row>,
+    nobody: Vec<String>,
+    left_out: Vec<String>,
+    look_again: Vec<String>,
+    skipped: Vec<String>,
+    proportions: &'static str,
+    about: &'static str,
+    cautions: &'static [&'static str],
+}
+
+struct Row {
+    name: String,
+    heights: String,
+    inseams: String,
+    ages: String,
+    below: String,
+    above: String,
+}
+
+pub(in crate::page) fn rack(shop: &Shop, query: &Query) -> Reply {
+    answered(shop, query, "The rack", "/rack", |question| {
+        answer(shop, query, question)
+    })
+}
+
+fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
+    question.only_as(&[Format::Page, Format::Json, Format::Csv])?;
+    let (bikes, skipped) = shop.counter.rack();
+    let rack = Rack::new(&bikes);
+    let units = question.units;
+    Ok(match question.format {
+        Format::Json => Reply::json(&contract::rack(&rack, &skipped, units)),
+        Format::Csv => Reply::csv(report::csv(&rack)),
+        _ => {
+            let form = Form::new(shop, "/rack", query, Some(question), &[]);
+            let page = Page {
+                frame: Frame::new("The rack", "/rack", query, form),
+                stages: Stage::ALL
+                    .iter()
+                    .map(|stage| Choice {
+                        word: stage.word().to_owned(),
+                        label: stage_words(*stage).to_owned(),
+                        is_chosen: question.stage == *stage,
+                    })
+                    .collect(),
+                units: units.word(),
+                rows: rack
+                    .bikes
+                    .iter()
+                    .map(|bike| row(bike, question.stage, units))
+                    .collect(),
+                nobody: report::nobody(&rack, units),
+                left_out: report::not_checked(&rack),
+                look_again: report::warnings(&rack, units),
+                skipped: skipped.into_iter().map(|file| file.error).collect(),
+                proportions: report::PROPORTIONS,
+                about: ABOUT,
+                cautions: CAUTIONS,
+            };
+            Reply::page(StatusCode::OK, &page)
+        }
+    })
+}
+
+fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {
+    let window = bike.window(stage);
+    Row {
+        name: bike.bike.spec.name.clone(),
+        heights: report::heights(window, units),
+        inseams: report::inseams(window, units),
+        ages: report::ages(window),
+        below: spoken(&report::bound(window, |window| window.low)),
+        above: spoken(&report::bound(window, |window| window.high)),
+    }
+}

@@ -1,0 +1,202 @@
+//! Two bikes side by side for one child: today, later, what differs and what it does.
+//! The words are the comparison's own.
+
+use askama::Template;
+use axum::http::StatusCode;
+
+use crate::advice::compare::{Comparison, Size, compare};
+use crate::advice::stop::Stop;
+use crate::cautions::CAUTIONS;
+use crate::fit::Fit;
+use crate::page::query::Query;
+use crate::page::screens::pair::look_again;
+use crate::page::screens::{Answer, Reply, answered};
+use crate::page::server::Shop;
+use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, spoken};
+use crate::page::{Format, Question, Slip};
+use crate::report::compare_text::{first_fits, outgrown, title};
+use crate::report::contract;
+use crate::report::verdict_text::sentence;
+use crate::units::Units;
+
+#[derive(Template)]
+#[template(path = "two.html", config = "src/page/askama.toml")]
+struct Page {
+    frame: Frame,
+    /// The rack, once for each of the two.
+    choices: [Vec<Choice>; 2],
+    answer: Option<Both>,
+}
+
+impl Page {
+    /// Both bikes and the child, as a query.
+    fn both_query(&self, both: &Both) -> String {
+        let mut query = Query::parse(&self.frame.carried);
+        for id in &both.ids {
+            query = query.with("frame", id);
+        }
+        query.encoded()
+    }
+}
+
+struct Both {
+    headline: String,
+    names: [String; 2],
+    ids: [String; 2],
+    verdicts: [VerdictView; 2],
+    rows: Vec<(String, [Cell; 2])>,
+    differences: Vec<[String; 4]>,
+    level: Vec<String>,
+    left_out: Vec<String>,
+    has_growth: bool,
+    look_again: Vec<String>,
+    cautions: &'static [&'static str],
+}
+
+/// A cell of the table over time; a verdict has its sign.
+struct Cell {
+    sign: Option<Sign>,
+    text: String,
+}
+
+pub(in crate::page) fn two(shop: &Shop, query: &Query) -> Reply {
+    answered(shop, query, "Two bikes", "/compare", |question| {
+        answer(shop, query, question)
+    })
+}
+
+fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
+    question.only_as(&[Format::Page, Format::Json])?;
+    let asks = match question.frames.len() {
+        2 => question.says_rider || question.format == Format::Json,
+        count if count < 2 && question.format == Format::Page => false,
+        _ => {
+            let message = "two bikes are compared here: frame=A&frame=B";
+            return Err(vec![Slip::of("frame", message)]);
+        }
+    };
+    let comparison = if asks {
+        let bikes = [
+            shop.counter.bike(&question.frames[0])?,
+            shop.counter.bike(&question.frames[1])?,
+        ];
+        Some(compare(
+            question.rider()?,
+            [&bikes[0], &bikes[1]],
+            question.options,
+        ))
+    } else {
+        None
+    };
+    if let (Some(comparison), Format::Json) = (&comparison, question.format) {
+        return Ok(Reply::json(&contract::comparison(
+            comparison,
+            question.units,
+        )));
+    }
+    let rack = shop.counter.rack().0;
+    let choices = [0, 1].map(|place: usize| {
+        let chosen = question.frames.get(place);
+        rack.iter()
+            .map(|bike| Choice {
+                word: bike.id.clone(),
+                label: bike.spec.name.clone(),
+                is_chosen: chosen == Some(&bike.id),
+            })
+            .collect()
+    });
+    let mut form = Form::new(shop, "/compare", query, Some(question), &[]);
+    form.is_open = !question.says_rider;
+    let page = Page {
+        frame: Frame::new("Two bikes", "/compare", query, form),
+        choices,
+        answer: comparison.map(|comparison| both(&comparison, question.units)),
+    };
+    Ok(Reply::page(StatusCode::OK, &page))
+}
+
+fn both(comparison: &Comparison, units: Units) -> Both {
+    let fits = &comparison.fits;
+    let of = |size: Size| {
+        comparison
+            .differences
+            .iter()
+            .filter(move |difference| comparison.size(difference) == size)
+    };
+    let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
+    let mut seen: Vec<String> = Vec::new();
+    for line in fits.iter().flat_map(|fit| look_again(fit, units)) {
+        if !seen.contains(&line) {
+            seen.push(line);
+        }
+    }
+    Both {
+        headline: comparison.headline(units),
+        names: comparison.names(),
+        ids: fits.each_ref().map(|fit| fit.bike.id.clone()),
+        verdicts: fits.each_ref().map(show),
+        rows: rows(fits, units),
+        differences: of(Size::Matters)
+            .map(|difference| {
+                let [first, second] = difference.values.map(|value| {
+                    let shown = value.map(|value| difference.figure.kind().show(value, units));
+                    shown.unwrap_or_else(|| "-".to_owned())
+                });
+                let does = comparison.meaning(difference, units);
+                [spoken(&title(difference)), first, second, sentence(&does)]
+            })
+            .collect(),
+        level: of(Size::Small).map(title).collect(),
+        left_out: of(Size::Unknown)
+            .map(|difference| {
+                let why = comparison.meaning(difference, units);
+                format!("{}: {why}", title(difference))
+            })
+            .collect(),
+        has_growth: fits.iter().all(|fit| fit.growth().is_some()),
+        look_again: seen,
+        cautions: CAUTIONS,
+    }
+}
+
+/// Today and later, side by side.
+fn rows(fits: &[Fit; 2], units: Units) -> Vec<(String, [Cell; 2])> {
+    let plain = |text: String| Cell { sign: None, text };
+    let mut rows = Vec::new();
+    if fits.iter().all(|fit| fit.growth().is_some()) {
+        for (name, month) in [("In 6 months", 6), ("In 12 months", 12)] {
+            let cells = fits.each_ref().map(|fit| {
+                let grown = fit.growth().and_then(|growth| growth.months.get(month));
+                grown.map_or_else(
+                    || plain("-".to_owned()),
+                    |month| Cell {
+                        sign: Some(Sign::of_verdict(month.verdict)),
+                        text: spoken(month.verdict.word()),
+                    },
+                )
+            });
+            rows.push((name.to_owned(), cells));
+        }
+        for (name, words) in [
+            (
+                "First fits",
+                first_fits as fn(&crate::fit::Growth) -> String,
+            ),
+            ("Outgrown", outgrown),
+        ] {
+            let cells = fits
+                .each_ref()
+                .map(|fit| plain(fit.growth().map_or_else(|| "-".to_owned(), words)));
+            rows.push((name.to_owned(), cells));
+        }
+    }
+    let saddle = fits.each_ref().map(|fit| {
+        let height = fit
+            .verdict
+            .fits()
+            .then(|| units.length(fit.pair().setting().saddle_height_mm));
+        plain(height.unwrap_or_else(|| "-".to_owned()))
+    });
+    rows.push(("Saddle height".to_owned(), saddle));
+    rows
+}

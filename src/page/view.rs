@@ -1,0 +1,459 @@
+//! What every screen shows alike: the frame around it, the child's form, the verdict, signs and findings.
+//! Words and figures come from `report` and the findings; only where they stand is decided here.
+//! The screens themselves are `screens`, one file each.
+
+use crate::advice::stop::Stop;
+use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::page::query::Query;
+use crate::page::server::Shop;
+use crate::page::{Kept, Question, Slip};
+use crate::report::verdict_text::{
+    ABOUT, percent, rider_figures, sentence, shown, stop_lines, sureness,
+};
+use crate::rider::{MeasuredBy, Sex, Stage};
+use crate::units::Units;
+use crate::words::Word;
+
+/// How something came out, as a sign: told apart by shape alone, the same shapes as in the pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    Ok,
+    Set,
+    Caution,
+    Fail,
+    Unknown,
+}
+
+impl Sign {
+    pub(super) const fn of(status: Status) -> Self {
+        match status {
+            Status::Ok => Self::Ok,
+            Status::Set => Self::Set,
+            Status::Caution => Self::Caution,
+            Status::Fail(_) => Self::Fail,
+            Status::NotChecked(_) => Self::Unknown,
+        }
+    }
+
+    pub(super) const fn of_verdict(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Fits => Self::Ok,
+            Verdict::Undecided | Verdict::Incomplete => Self::Unknown,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => Self::Fail,
+        }
+    }
+
+    /// In words, for whoever does not see it.
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Ok => "ok",
+            Self::Set => "to set",
+            Self::Caution => "caution",
+            Self::Fail => "fails",
+            Self::Unknown => "not known",
+        }
+    }
+
+    /// Its class.
+    pub(super) const fn class(self) -> &'static str {
+        match self {
+            Self::Ok => "ok",
+            Self::Set => "set",
+            Self::Caution => "caution",
+            Self::Fail => "fail",
+            Self::Unknown => "unknown",
+        }
+    }
+
+    /// Its strokes in a box from -12 to 12.
+    pub(super) const fn strokes(self) -> &'static str {
+        match self {
+            Self::Ok => "M-8.5 1 -2.5 7.5 9 -7.5",
+            Self::Set => "M-8.5 8.5 1 -1 M4.2 -9.8A5.6 5.6 0 1 0 9.8 -4.2",
+            Self::Caution => "M0 -9 10 8.5H-10Z M0 -2.5V2.5 M0 5.4V5.6",
+            Self::Fail => "M-9 -9H9V9H-9Z M-9 -9 9 9 M-9 9 9 -9",
+            Self::Unknown => "M-5 -5C-4.5 -11 5.5 -11 5 -4.5 4.8 -1 0 -1 0 3 M0 8.4V8.6",
+        }
+    }
+}
+
+/// The verdict on a pair, and why it gets no work order.
+#[derive(Debug)]
+pub(super) struct VerdictView {
+    pub(super) sign: Sign,
+    pub(super) word: String,
+    pub(super) meaning: &'static str,
+    pub(super) sure: Option<String>,
+    pub(super) stop: Vec<String>,
+    pub(super) about: &'static str,
+}
+
+impl VerdictView {
+    pub(super) fn new(fit: &Fit, stop: Option<&Stop>, units: Units) -> Self {
+        Self {
+            sign: Sign::of_verdict(fit.verdict),
+            word: spoken(fit.verdict.word()),
+            meaning: fit.verdict.meaning(),
+            sure: sureness(fit),
+            stop: stop_lines(fit, stop, units),
+            about: ABOUT,
+        }
+    }
+}
+
+/// A word of the contract as people write it, with a capital.
+pub(super) fn spoken(word: &str) -> String {
+    let sentence = sentence(&word.replace(['-', '_'], " "));
+    sentence.trim_end_matches('.').to_owned()
+}
+
+/// One finding in plain words, and in the trade's on demand.
+#[derive(Debug)]
+pub(super) struct FindingView {
+    pub(super) sign: Sign,
+    pub(super) title: String,
+    pub(super) advice: String,
+    pub(super) measured: Option<String>,
+    pub(super) wanted: String,
+    pub(super) chance: Option<String>,
+    pub(super) sources: Vec<&'static str>,
+}
+
+impl FindingView {
+    fn new(fit: &Fit, finding: &Finding, units: Units) -> Self {
+        Self {
+            sign: Sign::of(finding.status()),
+            title: spoken(finding.id.name()),
+            advice: sentence(&fit.advice(finding, units)),
+            measured: finding.measured(units),
+            wanted: finding.wanted(units),
+            chance: finding.odds.map(|odds| percent(odds.chance)),
+            sources: finding.sources().map(|source| source.citation()).collect(),
+        }
+    }
+
+    /// The findings to show, what needs reading first.
+    pub(super) fn all(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<Self> {
+        let mut all: Vec<_> = shown(fit, stop)
+            .iter()
+            .map(|finding| Self::new(fit, finding, units))
+            .collect();
+        if stop.is_none() {
+            all.sort_by_key(|finding| match finding.sign {
+                Sign::Fail => 0,
+                Sign::Caution => 1,
+                Sign::Set => 2,
+                Sign::Unknown => 3,
+                Sign::Ok => 4,
+            });
+        }
+        all
+    }
+}
+
+/// One of several words to choose from.
+#[derive(Debug)]
+pub(super) struct Choice {
+    pub(super) word: String,
+    pub(super) label: String,
+    pub(super) is_chosen: bool,
+}
+
+/// A box of a form.
+#[derive(Debug)]
+pub(super) struct Field {
+    pub(super) flag: &'static str,
+    pub(super) label: &'static str,
+    pub(super) hint: &'static str,
+    pub(super) kind: &'static str,
+    pub(super) value: String,
+    pub(super) slips: Vec<String>,
+}
+
+/// The child's form.
+#[derive(Debug)]
+pub(super) struct Form {
+    /// Where its answer is asked for.
+    pub(super) action: &'static str,
+    /// Whether it is open; on other screens than the child's it is folded.
+    pub(super) is_open: bool,
+    /// The child in one line.
+    pub(super) line: Option<String>,
+    pub(super) measures: Vec<Field>,
+    pub(super) about: Vec<Field>,
+    pub(super) more: Vec<Field>,
+    pub(super) more_is_open: bool,
+    pub(super) stages: Vec<Choice>,
+    pub(super) sexes: Vec<Choice>,
+    pub(super) tapes: Vec<Choice>,
+    pub(super) units: Vec<Choice>,
+    pub(super) riders: Vec<Choice>,
+    /// What the form passes on unseen.
+    pub(super) hidden: Vec<(String, String)>,
+    /// What no single box is to blame for.
+    pub(super) slips: Vec<String>,
+    pub(super) can_keep: bool,
+    /// For a rider that is about to be kept.
+    pub(super) name: String,
+    pub(super) asks_to_replace: bool,
+}
+
+/// The unit that an empty form starts with: what a parent's tape shows.
+const FIRST_UNIT: Units = Units::Cm;
+
+/// Flag, label, hint and kind of keyboard.
+type Row = (&'static str, &'static str, &'static str, &'static str);
+
+const MEASURES: &[Row] = &[
+    (
+        "inseam",
+        "Inside leg",
+        "floor to crotch, book pressed up firmly",
+        "decimal",
+    ),
+    ("height", "Height", "barefoot, back to the wall", "decimal"),
+    (
+        "arm-reach",
+        "Arm reach",
+        "shoulder tip to the middle of the fist",
+        "decimal",
+    ),
+];
+const ABOUT_CHILD: &[Row] = &[(
+    "age",
+    "Age",
+    "years, such as 7 or 7y4m: how long a bike lasts",
+    "text",
+)];
+const MORE: &[Row] = &[
+    (
+        "weight",
+        "Weight",
+        "kg, with clothes and helmet: tyres and bike weight",
+        "decimal",
+    ),
+    (
+        "born",
+        "Date of birth",
+        "instead of the age: 2019-07-02",
+        "text",
+    ),
+    (
+        "hand-length",
+        "Hand length",
+        "wrist crease to the tip of the middle finger",
+        "decimal",
+    ),
+    (
+        "measured-on",
+        "Measured on",
+        "where it lies back: 2026-01-31",
+        "text",
+    ),
+    (
+        "sole",
+        "Shoe sole",
+        "thickness; mm without a unit",
+        "decimal",
+    ),
+];
+
+impl Form {
+    /// The form with what was asked in it, and every slip beside its box.
+    pub(super) fn new(
+        shop: &Shop,
+        action: &'static str,
+        query: &Query,
+        question: Option<&Question>,
+        slips: &[Slip],
+    ) -> Self {
+        let mut rest: Vec<&Slip> = slips.iter().collect();
+        let mut fields = |rows: &[Row]| -> Vec<Field> {
+            rows.iter()
+                .map(|&(flag, label, hint, kind)| Field {
+                    flag,
+                    label,
+                    hint,
+                    kind,
+                    value: query.get(flag).unwrap_or_default().to_owned(),
+                    slips: take(&mut rest, flag),
+                })
+                .collect()
+        };
+        let (measures, about, more) = (fields(MEASURES), fields(ABOUT_CHILD), fields(MORE));
+        let rider = question.and_then(|question| question.rider.as_ref().ok());
+        // The form shows the units and the stage that the answer has.
+        let stage = match rider {
+            Some(rider) => rider.stage,
+            None => query
+                .get("stage")
+                .and_then(|word| Stage::from_word(word).ok())
+                .unwrap_or(Stage::Steady),
+        };
+        let units = match question {
+            Some(question) if query.pairs().next().is_some() => question.units,
+            _ => query
+                .get("units")
+                .and_then(|word| word.parse().ok())
+                .unwrap_or(FIRST_UNIT),
+        };
+        let own = query.carried();
+        let hidden = query.flags().keeping(|flag| {
+            own.get(flag).is_none() && flag != "format" || ["exact", "on"].contains(&flag)
+        });
+        Self {
+            action,
+            is_open: ["/", "/size"].contains(&action) || rider.is_none(),
+            line: question.and_then(|question| {
+                let rider = question.rider.as_ref().ok()?;
+                Some(rider_figures(rider, question.units))
+            }),
+            more_is_open: more
+                .iter()
+                .any(|field| !field.slips.is_empty() || !field.value.is_empty()),
+            measures,
+            about,
+            more,
+            stages: Stage::ALL
+                .iter()
+                .map(|of| choice(of.word(), stage_words(*of), stage == *of))
+                .collect(),
+            sexes: chosen(
+                query,
+                "sex",
+                &[
+                    ("", "not said"),
+                    (Sex::Girl.word(), "girl"),
+                    (Sex::Boy.word(), "boy"),
+                ],
+            ),
+            tapes: chosen(
+                query,
+                "measured-by",
+                &[
+                    (MeasuredBy::Parent.word(), "at home"),
+                    (MeasuredBy::Shop.word(), "here in the shop"),
+                ],
+            ),
+            units: [Units::Cm, Units::Mm, Units::In]
+                .map(|of| choice(of.word(), of.word(), units == of))
+                .into(),
+            riders: shop
+                .counter
+                .riders()
+                .into_iter()
+                .map(|name| choice(&name, &name, query.get("rider") == Some(&name)))
+                .collect(),
+            hidden: hidden
+                .pairs()
+                .map(|(flag, value)| (flag.to_owned(), value.to_owned()))
+                .collect(),
+            slips: rest.iter().map(|slip| told(slip)).collect(),
+            can_keep: shop.counter.keeps(Kept::Rider),
+            name: query.get("keep-as").unwrap_or_default().to_owned(),
+            asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
+        }
+    }
+}
+
+/// The slips of one box.
+pub(super) fn take(slips: &mut Vec<&Slip>, flag: &str) -> Vec<String> {
+    let (own, rest) = slips.iter().partition(|slip| slip.field == flag);
+    *slips = rest;
+    let own: Vec<&Slip> = own;
+    own.iter().map(|slip| slip.message.clone()).collect()
+}
+
+/// A slip away from its box names it.
+pub(super) fn told(slip: &Slip) -> String {
+    if slip.field.is_empty() {
+        slip.message.clone()
+    } else {
+        format!("{}: {}", slip.field, slip.message)
+    }
+}
+
+fn choice(word: &str, label: &str, is_chosen: bool) -> Choice {
+    Choice {
+        word: word.to_owned(),
+        label: label.to_owned(),
+        is_chosen,
+    }
+}
+
+/// Words of a flag; the first where none is chosen.
+pub(super) fn chosen(query: &Query, flag: &str, words: &[(&str, &str)]) -> Vec<Choice> {
+    let given = query.get(flag);
+    words
+        .iter()
+        .enumerate()
+        .map(|(place, (word, label))| {
+            choice(
+                word,
+                label,
+                given.map_or(place == 0, |given| given == *word),
+            )
+        })
+        .collect()
+}
+
+/// A stage in a parent's words.
+pub(super) const fn stage_words(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Learning => "First rides: both feet flat on the ground",
+        Stage::Steady => "Starts and stops alone: balls of the feet down",
+        Stage::Confident => "Rides with ease: legs nearly straight",
+    }
+}
+
+/// The frame around every screen.
+#[derive(Debug)]
+pub(super) struct Frame {
+    pub(super) title: String,
+    /// The address, without its query.
+    pub(super) here: &'static str,
+    /// The child and the units, for every other screen.
+    pub(super) carried: String,
+    pub(super) form: Form,
+}
+
+impl Frame {
+    pub(super) fn new(title: &str, here: &'static str, query: &Query, form: Form) -> Self {
+        Self {
+            title: title.to_owned(),
+            here,
+            carried: query.carried().encoded(),
+            form,
+        }
+    }
+
+    /// Another screen for the same child.
+    pub(super) fn to(&self, path: &str) -> String {
+        if self.carried.is_empty() {
+            path.to_owned()
+        } else {
+            format!("{path}?{}", self.carried)
+        }
+    }
+
+    /// Another screen for the same child, about a bike.
+    pub(super) fn about(&self, path: &str, frame: &str) -> String {
+        let bike = Query::default().with("frame", frame).encoded();
+        format!(
+            "{}{}{bike}",
+            self.to(path),
+            if self.carried.is_empty() { "?" } else { "&" }
+        )
+    }
+}
+
+impl Frame {
+    /// The child and the units, for a form of its own.
+    pub(super) fn carried_pairs(&self) -> Vec<(String, String)> {
+        let carried = Query::parse(&self.carried);
+        carried
+            .pairs()
+            .map(|(flag, value)| (flag.to_owned(), value.to_owned()))
+            .collect()
+    }
+}

@@ -1,0 +1,376 @@
+//! The shop-floor page in a real Chromium: each user's whole way, at phone, tablet and desktop width, by keyboard alone
+//! and without script; nothing fetched from elsewhere, targets large enough, contrast AA (WCAG 2.1, 1.4.3 and 2.5.5).
+//! Without a Chromium the tests say so and stop. `INSEAM_SHOTS=DIR` keeps a picture of every screen.
+
+#![cfg(all(feature = "page", unix))]
+
+#[path = "common/browser.rs"]
+mod browser;
+#[path = "common/serve.rs"]
+mod serve;
+
+use browser::{Browser, Tab};
+use serde_json::{Value, json};
+use serve::Served;
+
+const WIDTHS: [u32; 3] = [390, 820, 1280];
+
+/// A browser, or a loud word that there is none.
+macro_rules! browser_or_skip {
+    () => {
+        match Browser::start() {
+            Some(browser) => browser,
+            None => {
+                eprintln!("SKIPPED: no Chromium here; install `chromium` to run this test");
+                return;
+            }
+        }
+    };
+}
+
+/// Everything a person could stumble over on the page as it stands, in words.
+const STUMBLES: &str = r#"(() => {
+  const found = [];
+  const shown = it => it.checkVisibility({visibilityProperty: true}) && !it.closest('.unseen') && !it.matches('.skip');
+  const name = it => `${it.tagName} ${it.className} ${(it.innerText || it.name || '').slice(0, 40)}`;
+  if (document.documentElement.scrollWidth > innerWidth) found.push(`wider than the window: ${document.documentElement.scrollWidth}`);
+  // Targets: 44 px (WCAG 2.1, 2.5.5). A box inside its label is pressed by the label.
+  for (const it of document.querySelectorAll('a, button, input:not([type=hidden]), select, summary')) {
+    if (!shown(it)) continue;
+    const r = (it.closest('label') || it).getBoundingClientRect();
+    if (r.width < 44 || r.height < 44) found.push(`small target ${Math.round(r.width)}x${Math.round(r.height)}: ${name(it)}`);
+  }
+  // Contrast (WCAG 2.1, 1.4.3), relative luminance as defined there.
+  const parse = c => { const m = c.match(/[\d.]+/g).map(Number); return {rgb: m.slice(0, 3), a: m.length > 3 ? m[3] : 1}; };
+  const light = rgb => { const [r, g, b] = rgb.map(v => { v /= 255; return v <= .03928 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4; }); return .2126 * r + .7152 * g + .0722 * b; };
+  const ground = it => { for (let e = it; e; e = e.parentElement) { const c = parse(getComputedStyle(e).backgroundColor); if (c.a === 1) return c.rgb; } return [255, 255, 255]; };
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const it = walk.currentNode.parentElement;
+    if (!walk.currentNode.textContent.trim() || !shown(it) || it.closest('script, style, option')) continue;
+    const style = getComputedStyle(it), size = parseFloat(style.fontSize);
+    const [a, b] = [light(parse(style.color).rgb), light(ground(it))];
+    const ratio = (Math.max(a, b) + .05) / (Math.min(a, b) + .05);
+    const large = size >= 24 || (size >= 18.66 && style.fontWeight >= 700);
+    if (ratio < (large ? 3 : 4.5)) found.push(`contrast ${ratio.toFixed(2)}: ${name(it)}`);
+  }
+  // Every box has a name, every picture a word for it.
+  for (const it of document.querySelectorAll('input:not([type=hidden]), select')) if (!it.labels.length) found.push(`no label: ${name(it)}`);
+  for (const it of document.querySelectorAll('img')) if (!it.hasAttribute('alt')) found.push(`no alt: ${it.src}`);
+  for (const it of document.querySelectorAll('svg[role=img]')) if (!it.getAttribute('aria-label')) found.push('a sign without a word');
+  return found;
+})()"#;
+
+fn stumbles(browser: &mut Browser, tab: &Tab) -> Vec<String> {
+    let found = browser.value(tab, STUMBLES);
+    found
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(Value::to_string)
+        .collect()
+}
+
+fn home(shop: &Served) -> String {
+    format!("http://{}", shop.address)
+}
+
+#[test]
+fn nobody_stumbles_on_any_screen_at_any_width_in_light_or_dark() {
+    let mut browser = browser_or_skip!();
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Served::start(&["--riders", folder.path().to_str().unwrap()]);
+    let child = "inseam=60cm&height=128cm&age=8y&sex=girl&units=cm&weight=27kg";
+    let screens = [
+        ("blank", "/".to_owned()),
+        ("child", format!("/?{child}")),
+        ("wrong", "/?inseam=5&height=138cm&colour=red".to_owned()),
+        ("fits", format!("/fit?frame=street-20&{child}")),
+        ("too-big", format!("/fit?frame=trail-26&{child}")),
+        (
+            "two",
+            format!("/compare?frame=street-20&frame=street-24&{child}"),
+        ),
+        ("rack", "/rack?units=cm".to_owned()),
+        ("handover", format!("/handover?frame=street-20&{child}")),
+        ("stop", format!("/handover?frame=trail-26&{child}")),
+        ("bike", "/bike".to_owned()),
+        (
+            "bike-wrong",
+            "/bike?name=Ours&style=trail&tyres=54x&standover=60cm".to_owned(),
+        ),
+        ("bike-child", format!("/bike?{child}")),
+    ];
+    let mut all = Vec::new();
+    for dark in [false, true] {
+        for width in WIDTHS {
+            let tab = browser.tab(width, dark);
+            for (name, path) in &screens {
+                browser.open(&tab, &(home(&shop) + path));
+                let light = if dark { "dark" } else { "light" };
+                browser.keep_picture(&tab, &format!("{name}-{width}-{light}"));
+                let found = stumbles(&mut browser, &tab);
+                all.extend(
+                    found
+                        .iter()
+                        .map(|one| format!("{name} {width} {light}: {one}")),
+                );
+            }
+        }
+    }
+    all.extend(browser.complaints(&home(&shop)));
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
+#[test]
+fn the_sales_floor_types_three_figures_and_goes_from_the_rack_to_the_side_view() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    for width in WIDTHS {
+        let tab = browser.tab(width, false);
+        browser.open(&tab, &home(&shop));
+        for (flag, text) in [
+            ("inseam", "60"),
+            ("height", "128"),
+            ("arm-reach", "49"),
+            ("age", "8"),
+        ] {
+            browser.click(&tab, &format!("#{flag}"));
+            browser.type_text(&tab, text);
+        }
+        // No button: the answer comes by itself, and the address is the command line's.
+        browser.wait(
+            &tab,
+            "location.search.includes('age=8y') && document.querySelectorAll('.card').length > 2",
+        );
+        let address = browser.text(&tab, "location.search");
+        assert!(
+            address.contains("inseam=60cm") && address.contains("arm-reach=49cm"),
+            "{address}"
+        );
+        // What is typed stays as it is typed.
+        assert_eq!(
+            browser.text(&tab, "document.getElementById('inseam').value"),
+            "60"
+        );
+        let told = browser.text(&tab, "document.getElementById('told').textContent");
+        assert!(told.contains("fit"), "{told}");
+        browser.click(&tab, ".card .name");
+        browser.wait(
+            &tab,
+            "location.pathname === '/fit' && document.querySelector('.picture img').complete",
+        );
+        let width_of_picture =
+            browser.value(&tab, "document.querySelector('.picture img').naturalWidth");
+        assert!(width_of_picture.as_f64().unwrap() > 0.0);
+        let page = browser.text(&tab, "document.body.innerText");
+        assert!(page.contains("Saddle height") && page.contains("About size only"));
+        // And back to the rack with the same child.
+        browser.click(&tab, ".links .button");
+        browser.wait(
+            &tab,
+            "location.pathname === '/' && document.querySelectorAll('.card').length > 2",
+        );
+        // A slip is told beside its box while typing.
+        browser.click(&tab, "#height");
+        browser.value(&tab, "document.getElementById('height').select()");
+        browser.type_text(&tab, "12");
+        browser.wait(&tab, "document.querySelector('#height-hint .slip') && document.getElementById('height').getAttribute('aria-invalid')");
+    }
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn the_parents_address_gives_the_same_answer_in_a_new_window() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let one = browser.tab(820, false);
+    browser.open(
+        &one,
+        &(home(&shop) + "/fit?frame=street-20&inseam=60cm&height=128cm&age=8y&units=cm"),
+    );
+    browser.value(&one, "document.getElementById('other').value = 'street-24'");
+    browser.click(&one, ".against button");
+    browser.wait(
+        &one,
+        "location.pathname === '/compare' && document.querySelector('.two')",
+    );
+    let address = browser.text(&one, "location.href");
+    let text = browser.text(&one, "document.body.innerText");
+    assert!(text.contains("Sample street 20") && text.contains("Sample street 24"));
+    let other = browser.tab(820, false);
+    browser.open(&other, &address);
+    assert_eq!(browser.text(&other, "document.body.innerText"), text);
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn the_technician_ticks_the_list_and_opens_the_card() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let tab = browser.tab(820, false);
+    browser.open(
+        &tab,
+        &(home(&shop) + "/fit?frame=trail-24&inseam=66cm&height=138cm&age=9y6m"),
+    );
+    browser.click(&tab, ".links .main");
+    browser.wait(
+        &tab,
+        "location.pathname === '/handover' && document.querySelector('.ticks input')",
+    );
+    browser.click(&tab, ".ticks .pick");
+    assert_eq!(
+        browser.value(&tab, "document.querySelector('.ticks input').checked"),
+        json!(true)
+    );
+    browser.click(&tab, ".links .main");
+    browser.wait(
+        &tab,
+        "location.search.includes('format=card') && document.title.startsWith('Handover')",
+    );
+    assert!(
+        browser
+            .text(&tab, "document.body.innerText")
+            .contains("Cautions")
+    );
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn the_keyboard_alone_is_enough() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let tab = browser.tab(1280, false);
+    browser.open(&tab, &home(&shop));
+    browser.press(&tab, "Tab");
+    assert_eq!(
+        browser.text(&tab, "document.activeElement.className"),
+        "skip"
+    );
+    browser.tab_to(&tab, "it.id === 'inseam'");
+    browser.type_text(&tab, "66");
+    browser.tab_to(&tab, "it.id === 'height'");
+    browser.type_text(&tab, "138");
+    browser.tab_to(&tab, "it.name === 'stage'");
+    browser.press(&tab, "ArrowDown");
+    assert_eq!(
+        browser.text(&tab, "document.querySelector('[name=stage]:checked').value"),
+        "confident"
+    );
+    browser.tab_to(&tab, "it.tagName === 'SUMMARY'");
+    browser.press(&tab, "Enter");
+    browser.tab_to(&tab, "it.id === 'weight'");
+    browser.type_text(&tab, "32");
+    browser.press(&tab, "Enter");
+    browser.wait(&tab, "location.search.includes('weight=32') && location.search.includes('stage=confident') && document.querySelector('.card')");
+    browser.tab_to(&tab, "it.matches('.card')");
+    let outline = browser.text(
+        &tab,
+        "getComputedStyle(document.activeElement).outlineStyle",
+    );
+    assert_eq!(outline, "solid", "the focus is seen");
+    browser.press(&tab, "Enter");
+    browser.wait(&tab, "location.pathname === '/fit'");
+    browser.tab_to(&tab, "it.closest('.findings') && it.tagName === 'SUMMARY'");
+    browser.press(&tab, "Enter");
+    assert_eq!(
+        browser.value(&tab, "document.activeElement.parentElement.open"),
+        json!(true)
+    );
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn without_script_every_form_still_works() {
+    let mut browser = browser_or_skip!();
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Served::start(&["--riders", folder.path().to_str().unwrap()]);
+    for width in WIDTHS {
+        let tab = browser.tab(width, false);
+        browser.command(
+            &tab,
+            "Emulation.setScriptExecutionDisabled",
+            json!({"value": true}),
+        );
+        browser.open(&tab, &home(&shop));
+        for (flag, text) in [("inseam", "60"), ("height", "128"), ("age", "8")] {
+            browser.click(&tab, &format!("#{flag}"));
+            browser.type_text(&tab, text);
+        }
+        std::thread::sleep(std::time::Duration::from_millis(700));
+        assert_eq!(
+            browser.text(&tab, "location.search"),
+            "",
+            "no script asks by itself"
+        );
+        browser.click(&tab, "#child button.main");
+        browser.wait(&tab, "location.search.includes('inseam=60cm') && document.querySelectorAll('.card').length > 2");
+        browser.click(&tab, ".card .name");
+        browser.wait(&tab, "location.pathname === '/fit' && document.readyState === 'complete' && document.querySelector('.against button')");
+        browser.click(&tab, ".against button");
+        browser.wait(
+            &tab,
+            "location.pathname === '/compare' && document.querySelector('.two')",
+        );
+    }
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn a_bike_is_added_at_the_counter() {
+    let mut browser = browser_or_skip!();
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Served::start(&["--frames", folder.path().to_str().unwrap()]);
+    let tab = browser.tab(820, false);
+    browser.open(&tab, &(home(&shop) + "/bike"));
+    for (flag, text) in [
+        ("name", "Ours 24"),
+        ("tyres", "54-507"),
+        ("bottom_bracket_height", "29"),
+        ("seat_height_lowest", "69"),
+        ("seat_height_highest", "83"),
+        ("standover", "59"),
+        ("crank_length", "14"),
+    ] {
+        browser.click(&tab, &format!("#{flag}"));
+        browser.type_text(&tab, text);
+    }
+    // The file grows as it is typed, and what it still needs is said.
+    browser.wait(&tab, "document.querySelector('pre') && document.querySelector('pre').textContent.includes('seat_height_highest: \"83cm\"') && document.querySelector('pre').textContent.includes('length: \"14cm\"')");
+    let text = browser.text(&tab, "document.querySelector('pre').textContent");
+    assert!(
+        text.contains("name: \"Ours 24\"") && text.contains("measured:"),
+        "{text}"
+    );
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn a_changed_child_goes_along_to_every_form_of_the_page() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let tab = browser.tab(1280, false);
+    browser.open(
+        &tab,
+        &(home(&shop)
+            + "/compare?frame=street-20&frame=street-24&inseam=60cm&height=128cm&units=cm"),
+    );
+    browser.click(&tab, ".who > summary");
+    browser.click(&tab, "#height");
+    browser.value(&tab, "document.getElementById('height').select()");
+    browser.type_text(&tab, "131");
+    browser.wait(&tab, "location.search.includes('height=131cm')");
+    assert!(
+        browser
+            .text(&tab, "document.querySelector('nav a').href")
+            .contains("height=131cm")
+    );
+    browser.click(&tab, "#pick button");
+    browser.wait(&tab, "document.readyState === 'complete' && document.querySelector('.who > summary').innerText.includes('131')");
+    let address = browser.text(&tab, "location.search");
+    assert!(
+        address.contains("height=131cm") && !address.contains("128"),
+        "{address}"
+    );
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}

@@ -1,0 +1,679 @@
+//! The shop-floor page over HTTP, as the program serves it: the way of each of its users, the same figures as the
+//! command line's, and everything that must be refused.
+
+#![cfg(feature = "page")]
+
+#[path = "common/serve.rs"]
+mod serve;
+
+use std::io::{Read as _, Write as _};
+use std::net::TcpStream;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use serve::Served;
+
+const CHILD: &str = "inseam=60cm&height=128cm&arm-reach=49cm&age=8y&sex=girl";
+
+/// What the command line prints.
+fn command_line(arguments: &[&str]) -> (Option<i32>, String, String) {
+    let out = tempfile::tempdir().unwrap();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_inseam"));
+    command.args(arguments).current_dir(out.path());
+    let output = command.output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (
+        output.status.code(),
+        text(&output.stdout),
+        text(&output.stderr),
+    )
+}
+
+#[test]
+fn the_sales_floor_goes_from_three_figures_to_a_rack_in_order_to_a_side_view() {
+    let shop = Served::start(&[]);
+    let blank = shop.get("/");
+    assert_eq!(blank.status, 200);
+    for flag in ["inseam", "height", "arm-reach", "age", "weight"] {
+        assert!(blank.body.contains(&format!("name=\"{flag}\"")), "{flag}");
+    }
+    // A form is sent with plain numbers; its address is what a command line would have.
+    let sent =
+        shop.get("/?form=1&units=cm&inseam=60&height=128&arm-reach=49&age=8&sex=girl&weight=");
+    assert_eq!(sent.status, 303);
+    let address = sent.header("location").unwrap();
+    assert_eq!(
+        address,
+        "/?units=cm&inseam=60cm&height=128cm&arm-reach=49cm&age=8y&sex=girl"
+    );
+    let rack = shop.get(address);
+    assert_eq!(rack.status, 200);
+    // The order is the command line's.
+    let (_, json, _) = command_line(&[
+        "size",
+        "--inseam=60cm",
+        "--height=128cm",
+        "--arm-reach=49cm",
+        "--age=8y",
+        "--sex=girl",
+        "--format=json",
+    ]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let order: Vec<&str> = json["bikes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|bike| bike["id"].as_str().unwrap())
+        .collect();
+    let mut last = 0;
+    for id in &order {
+        let place = rack
+            .body
+            .find(&format!("&#38;frame={id}\""))
+            .or_else(|| rack.body.find(&format!("frame={id}\"")))
+            .unwrap_or_else(|| panic!("{id} is not on the page"));
+        assert!(place > last, "{id} comes too early");
+        last = place;
+    }
+    let first = shop.get(&format!("/fit?frame={}&{CHILD}", order[0]));
+    assert!(first.body.contains("About size only"));
+    assert!(first.body.contains("Saddle height"));
+    for caution in inseam::cautions::CAUTIONS {
+        let escaped = caution.replace('\'', "&#39;");
+        assert!(first.body.contains(&escaped), "{caution}");
+    }
+    let picture = shop.get(&format!("/picture/side?frame={}&{CHILD}", order[0]));
+    assert_eq!(picture.header("content-type"), Some("image/svg+xml"));
+    assert!(picture.body.contains("<svg"));
+}
+
+#[test]
+fn the_parent_compares_two_bikes_at_an_address_that_gives_the_same_answer_again() {
+    let shop = Served::start(&[]);
+    let address = format!("/compare?frame=street-20&frame=street-24&{CHILD}");
+    let (one, again) = (shop.get(&address), shop.get(&address));
+    assert_eq!(one.status, 200);
+    assert_eq!(one.body, again.body);
+    assert!(one.body.contains("What it does"));
+    assert!(one.body.contains("About size only"));
+    let other_shop = Served::start(&[]);
+    assert_eq!(other_shop.get(&address).body, one.body);
+}
+
+#[test]
+fn the_technician_gets_a_work_list_and_a_card_for_a_pair_that_fits() {
+    let shop = Served::start(&[]);
+    let address = "/handover?frame=trail-24&inseam=66cm&height=138cm&age=9y6m&weight=32kg";
+    let work = shop.get(address);
+    assert_eq!(work.status, 200);
+    for part in [
+        "Saddle height",
+        "Tyres",
+        "Bolts",
+        "The child shows",
+        "Cautions",
+    ] {
+        assert!(work.body.contains(part), "{part}");
+    }
+    let card = shop.get(&format!("{address}&format=card&shop=A+shop&paper=letter"));
+    assert_eq!(card.status, 200);
+    assert!(card.body.contains("A shop"));
+    assert!(card.body.contains("size: letter"));
+    assert!(
+        card.header("content-security-policy")
+            .unwrap()
+            .starts_with("default-src 'none'")
+    );
+}
+
+#[test]
+fn a_pair_that_does_not_fit_gets_the_reason_and_neither_setting_nor_card() {
+    let shop = Served::start(&[]);
+    let child = "inseam=45cm&height=105cm&age=5y";
+    for address in [
+        format!("/fit?frame=trail-26&{child}"),
+        format!("/handover?frame=trail-26&{child}"),
+        format!("/handover?frame=trail-26&{child}&format=card"),
+    ] {
+        let page = shop.get(&address);
+        assert_eq!(page.status, 200);
+        assert!(page.body.contains("Too big"), "{address}");
+        assert!(page.body.contains("Do not ride this bike."), "{address}");
+        assert!(page.body.contains("About size only"), "{address}");
+        for work in [
+            "<h2>Set</h2>",
+            "<dt>Saddle height",
+            "Post showing",
+            "Bolts",
+            "Card to print",
+        ] {
+            assert!(!page.body.contains(work), "{address}: {work}");
+        }
+    }
+}
+
+#[test]
+fn five_hundred_pairs_have_the_figures_of_the_command_line() {
+    use inseam::{
+        Options, Rider, Units, assess, bike::library, file::Document, report, rider::RiderFile,
+    };
+    use std::sync::Arc;
+
+    let shop = Served::start(&[]);
+    // A linear congruential generator (Knuth, TAOCP 2, 3.3.4): pairs without a pattern, the same each time.
+    let mut state = 20_260_311_u64;
+    let mut random = |low: u64, high: u64| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        low + (state >> 33) % (high - low + 1)
+    };
+    let on = jiff::civil::date(2026, 3, 1);
+    for pair in 0..500 {
+        let height = random(880, 1700);
+        let inseam = height * 44 / 100 + random(0, 40);
+        let months = random(30, 170);
+        let stage = ["learning", "steady", "confident"][usize::try_from(random(0, 2)).unwrap()];
+        let places = u64::try_from(library::SAMPLES.len() - 1).unwrap();
+        let id = library::SAMPLES[usize::try_from(random(0, places)).unwrap()].0;
+        let answer = shop.get(&format!(
+            "/fit?frame={id}&inseam={inseam}&height={height}&age={months}+months&stage={stage}&on=2026-03-01&format=json"
+        ));
+        let text =
+            format!("{{inseam: {inseam}, height: {height}, age: {months} months, stage: {stage}}}");
+        let file: RiderFile = Document::from_text("rider", text).read().unwrap();
+        let rider = Arc::new(Rider::new(&file, on).unwrap());
+        let bike = library::sample(id).unwrap();
+        let fit = assess(&rider, &bike, &Options::new(on));
+        let mut own = Vec::new();
+        report::json::write(&mut own, &report::contract::fit(&fit, Units::Mm)).unwrap();
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        assert_eq!(answer.body.as_bytes(), own, "pair {pair}: {id}");
+        if pair % 50 == 0 {
+            let (_, printed, _) = command_line(&[
+                "fit",
+                id,
+                &format!("--inseam={inseam}"),
+                &format!("--height={height}"),
+                &format!("--age={months} months"),
+                &format!("--stage={stage}"),
+                "--on=2026-03-01",
+                "--format=json",
+            ]);
+            assert_eq!(answer.body, printed, "pair {pair}: {id}");
+        }
+    }
+}
+
+#[test]
+fn wrong_input_is_answered_in_the_command_lines_words_beside_its_box() {
+    let shop = Served::start(&[]);
+    for (flag, value) in [
+        ("inseam", "5"),
+        ("inseam", "1380"),
+        ("height", "66cm"),
+        ("height", "1.38,5 m"),
+        ("arm-reach", "-3 cm"),
+        ("age", "8"),
+        ("weight", "2kg"),
+        ("born", "01.09.2016"),
+        ("sole", "9cm"),
+        ("hand-length", "two"),
+    ] {
+        let mut query = vec![("inseam", "66cm"), ("height", "138cm")];
+        query.retain(|(name, _)| *name != flag);
+        query.push((flag, value));
+        let encoded: Vec<_> = query
+            .iter()
+            .map(|(name, value)| format!("{name}={}", value.replace(' ', "+")))
+            .collect();
+        let page = shop.get(&format!("/fit?frame=trail-24&{}", encoded.join("&")));
+        assert_eq!(page.status, 400, "{flag}={value}");
+        let arguments: Vec<String> = query
+            .iter()
+            .map(|(name, value)| format!("--{name}={value}"))
+            .collect();
+        let mut all = vec!["fit", "trail-24"];
+        all.extend(arguments.iter().map(String::as_str));
+        let (code, _, err) = command_line(&all);
+        assert_ne!(code, Some(0));
+        let hint = page
+            .body
+            .split(&format!("data-of=\"{flag}\""))
+            .nth(1)
+            .and_then(|rest| rest.split("</div>").next())
+            .unwrap_or_else(|| panic!("no box for {flag}"));
+        let slip = hint
+            .split("<p class=\"slip\">")
+            .nth(1)
+            .and_then(|rest| rest.split("</p>").next())
+            .unwrap_or_else(|| panic!("no slip beside {flag}={value}: {hint}"))
+            .replace("&#39;", "'")
+            .replace("&quot;", "\"");
+        assert!(
+            err.contains(&slip),
+            "{flag}={value}\npage: {slip}\ncommand line: {err}"
+        );
+        // The box keeps what was written in it.
+        assert!(
+            page.body.contains(&format!("value=\"{value}\"")),
+            "{flag}={value}"
+        );
+        let json = shop.get(&format!(
+            "/fit?frame=trail-24&{}&format=json",
+            encoded.join("&")
+        ));
+        assert_eq!(json.status, 400);
+        let json: serde_json::Value = serde_json::from_str(&json.body).unwrap();
+        assert_eq!(json["problems"][0]["key"], flag);
+    }
+    let unknown = shop.get("/fit?frame=trail-24&height=138cm&colour=red");
+    assert_eq!(unknown.status, 400);
+    assert!(unknown.body.contains("colour"));
+}
+
+#[test]
+fn what_is_written_in_a_box_is_never_read_as_markup() {
+    let shop = Served::start(&[]);
+    let nasty = "%22%3E%3Cscript%3Ealert(1)%3C/script%3E";
+    for address in [
+        format!("/?inseam={nasty}"),
+        format!("/fit?frame={nasty}&height=138cm"),
+        format!("/bike?name={nasty}&style=trail&tyres={nasty}&standover={nasty}"),
+        format!("/rack?{nasty}={nasty}"),
+    ] {
+        let page = shop.get(&address);
+        assert!(!page.body.contains("<script>"), "{address}");
+    }
+}
+
+#[test]
+fn every_answer_forbids_what_the_page_does_not_need() {
+    let shop = Served::start(&[]);
+    for path in [
+        "/",
+        "/nowhere",
+        "/assets/page.js",
+        &format!("/fit?frame=trail-24&{CHILD}"),
+    ] {
+        let answer = shop.get(path);
+        let policy = answer.header("content-security-policy").unwrap();
+        assert!(policy.starts_with("default-src 'none'"), "{path}");
+        assert!(!policy.contains("unsafe"), "{path}");
+        assert_eq!(answer.header("x-content-type-options"), Some("nosniff"));
+        assert!(answer.header("set-cookie").is_none(), "{path}");
+        for elsewhere in ["http://", "https://", "//"] {
+            for attribute in ["src", "href", "action"] {
+                let pointer = format!("{attribute}=\"{elsewhere}");
+                assert!(!answer.body.contains(&pointer), "{path}: {pointer}");
+            }
+        }
+    }
+}
+
+#[test]
+fn another_host_or_origin_gets_no_answer() {
+    let shop = Served::start(&[]);
+    for host in [
+        "shop.example",
+        "shop.example:80",
+        "127.0.0.1:1",
+        "127.0.0.1",
+        "[::1",
+    ] {
+        let answer = shop.ask("GET", "/", &[format!("Host: {host}")], "");
+        assert_eq!(answer.status, 403, "{host}");
+    }
+    assert_eq!(
+        shop.raw(b"GET / HTTP/1.1\r\nConnection: close\r\n\r\n")
+            .status,
+        403
+    );
+    for origin in [
+        "http://shop.example",
+        "https://127.0.0.1",
+        "null",
+        "http://127.0.0.1:1",
+    ] {
+        let answer = shop.ask(
+            "POST",
+            "/rider",
+            &[format!("Origin: {origin}")],
+            "height=138cm",
+        );
+        assert_eq!(answer.status, 403, "{origin}");
+    }
+    let own = format!("Origin: http://{}", shop.address);
+    assert_eq!(shop.ask("GET", "/", &[own], "").status, 200);
+    let localhost = format!("Host: localhost:{}", shop.address.port());
+    assert_eq!(shop.ask("GET", "/", &[localhost], "").status, 200);
+}
+
+#[test]
+fn a_body_or_an_address_that_no_form_sends_is_refused() {
+    let shop = Served::start(&[]);
+    let large = format!("keep-as={}", "a".repeat(65 << 10));
+    assert_eq!(shop.post("/rider", &large).status, 413);
+    let fits = format!("keep-as={}", "a".repeat(60 << 10));
+    assert_eq!(shop.post("/rider", &fits).status, 400);
+    let long = format!("/?inseam={}", "6".repeat(80 << 10));
+    assert!(shop.get(&long).status >= 400 || shop.get(&long).status == 0);
+    assert_eq!(shop.post("/fit", "frame=trail-24").status, 405);
+    assert_eq!(shop.get("/rider").status, 405);
+    // It still answers.
+    assert_eq!(shop.get("/").status, 200);
+}
+
+#[test]
+fn a_client_that_dawdles_is_hung_up_on_and_others_are_served_meanwhile() {
+    let shop = Served::start(&[]);
+    let start = Instant::now();
+    let mut slow: Vec<TcpStream> = (0..50)
+        .map(|_| {
+            let mut stream = TcpStream::connect(shop.address).unwrap();
+            stream.write_all(b"GET / HTTP/1.1\r\nHost: ").unwrap();
+            stream
+        })
+        .collect();
+    let mut half = TcpStream::connect(shop.address).unwrap();
+    let head = format!(
+        "POST /rider HTTP/1.1\r\nHost: {}\r\nContent-Length: 1000\r\n\r\nheight=",
+        shop.address
+    );
+    half.write_all(head.as_bytes()).unwrap();
+    assert_eq!(shop.get("/").status, 200);
+    assert!(start.elapsed() < Duration::from_secs(5));
+    for stream in &mut slow {
+        stream
+            .set_read_timeout(Some(Duration::from_secs(30)))
+            .unwrap();
+        let mut rest = Vec::new();
+        let ended = stream.read_to_end(&mut rest);
+        assert!(ended.is_ok(), "still open after 30 s");
+    }
+    half.set_read_timeout(Some(Duration::from_secs(40)))
+        .unwrap();
+    let mut rest = String::new();
+    let _ = half.read_to_string(&mut rest);
+    assert!(rest.starts_with("HTTP/1.1 408"), "{rest}");
+}
+
+#[test]
+fn a_name_is_never_a_path() {
+    let folder = tempfile::tempdir().unwrap();
+    let (frames, riders) = (folder.path().join("frames"), folder.path().join("riders"));
+    for made in [&frames, &riders] {
+        std::fs::create_dir(made).unwrap();
+    }
+    let trail = inseam::bike::library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "trail-24")
+        .unwrap()
+        .1;
+    std::fs::write(frames.join("ours.yaml"), trail).unwrap();
+    std::fs::write(folder.path().join("secret.yaml"), trail).unwrap();
+    std::fs::write(folder.path().join("child.yaml"), "height: 138 cm\n").unwrap();
+    let shop = Served::start(&[
+        "--frames",
+        frames.to_str().unwrap(),
+        "--riders",
+        riders.to_str().unwrap(),
+    ]);
+    assert_eq!(shop.get(&format!("/fit?frame=ours&{CHILD}")).status, 200);
+    for name in [
+        "../secret",
+        "..%2Fsecret",
+        "../secret.yaml",
+        "ours.yaml",
+        "%2Fetc%2Fpasswd",
+        "-",
+        ".",
+        "trail-24",
+        "ours%00",
+        "./ours",
+    ] {
+        let answer = shop.get(&format!("/fit?frame={name}&{CHILD}"));
+        assert_eq!(answer.status, 400, "{name}");
+        let answer = shop.get(&format!("/?rider={}", name.replace("secret", "child")));
+        assert_eq!(answer.status, 400, "{name}");
+    }
+    for name in ["../../escaped", "/tmp/escaped", "..", "con", "a/b"] {
+        let body = format!(
+            "height=138cm&inseam=66cm&keep-as={}",
+            name.replace('/', "%2F")
+        );
+        assert_eq!(shop.post("/rider", &body).status, 201, "{name}");
+    }
+    let kept: Vec<_> = std::fs::read_dir(&riders)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(kept.len(), 5, "{kept:?}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 4);
+}
+
+#[test]
+fn a_child_is_kept_only_when_asked_and_never_over_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let riders = folder.path().to_str().unwrap();
+    let shop = Served::start(&["--riders", riders]);
+    shop.get(&format!("/?{CHILD}"));
+    shop.get(&format!("/?{CHILD}&form=1&keep-as=Rider+A"));
+    let count = || std::fs::read_dir(folder.path()).unwrap().count();
+    assert_eq!(count(), 0, "looking keeps nothing");
+    let body =
+        "form=1&units=cm&inseam=66&height=138&age=9y6m&sex=girl&stage=steady&measured-by=shop";
+    assert_eq!(shop.post("/rider", body).status, 400, "without a name");
+    assert_eq!(count(), 0);
+    let named = format!("{body}&keep-as=Rider+A");
+    assert_eq!(shop.post("/rider", &named).status, 201);
+    let file = folder.path().join("Rider-A.yaml");
+    let first = std::fs::read_to_string(&file).unwrap();
+    let (code, out, err) = command_line(&["check", file.to_str().unwrap()]);
+    assert_eq!(code, Some(0), "{out}{err}");
+    // Another child of that name is asked about first.
+    let other = named.replace("inseam=66", "inseam=67");
+    let asked = shop.post("/rider", &other);
+    assert_eq!(asked.status, 409);
+    assert!(asked.body.contains("name=\"replace\""));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), first);
+    assert_eq!(
+        shop.post("/rider", &format!("{other}&replace=yes")).status,
+        201
+    );
+    assert_ne!(std::fs::read_to_string(&file).unwrap(), first);
+    // And the kept child answers like the typed one.
+    let kept = shop.get("/size?rider=Rider-A&format=json").json();
+    let typed = shop
+        .get("/size?inseam=67cm&height=138cm&age=9y6m&sex=girl&measured-by=shop&format=json")
+        .json();
+    assert_eq!(kept["bikes"], typed["bikes"]);
+    // Without a folder there is nothing to press, and nothing is kept.
+    let without = Served::start(&[]);
+    assert!(!without.get("/").body.contains("keep-as"));
+    assert_eq!(without.post("/rider", &named).status, 403);
+}
+
+#[test]
+fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Served::start(&["--frames", folder.path().to_str().unwrap()]);
+    let blank = shop.get("/bike");
+    assert_eq!(blank.status, 200);
+    for key in [
+        "bottom_bracket_height",
+        "seat_height_lowest",
+        "seat_height_highest",
+        "standover",
+        "crank_length",
+    ] {
+        assert!(blank.body.contains(&format!("name=\"{key}\"")), "{key}");
+    }
+    // Tyres that are none are told beside their box, in the reader's words.
+    let wrong = shop.get("/bike?name=Ours&style=trail&tyres=54x&standover=60cm");
+    assert_eq!(wrong.status, 400);
+    let hint = wrong.body.split("data-of=\"tyres\"").nth(1).unwrap();
+    assert!(
+        hint.split("</div>").next().unwrap().contains("54x"),
+        "{hint}"
+    );
+    // What is kept is only what can be read.
+    let body = "name=Ours&style=trail&tyres=54x&standover=60cm";
+    assert_eq!(shop.post("/bike", body).status, 400);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_network_nothing_is_answered_without_the_key() {
+    // Another of this machine's own loopback addresses would be loopback too; every address is not.
+    let shop = Served::start(&["--listen", "0.0.0.0"]);
+    assert!(shop.link.contains("/?key="), "{}", shop.link);
+    let key = shop.link.rsplit('=').next().unwrap().to_owned();
+    assert!(key.len() >= 32);
+    let host = format!("Host: 127.0.0.1:{}", shop.address.port());
+    let ask = |path: &str, cookie: &str| {
+        let mut headers = vec![host.clone()];
+        if !cookie.is_empty() {
+            headers.push(format!("Cookie: {cookie}"));
+        }
+        shop.ask("GET", path, &headers, "")
+    };
+    for path in [
+        "/",
+        "/assets/page.css",
+        "/nowhere",
+        "/?key=",
+        "/?key=00",
+        &format!("/?key={}", &key[1..]),
+    ] {
+        assert_eq!(ask(path, "").status, 403, "{path}");
+        assert_eq!(ask(path, "key=1").status, 403, "{path}");
+    }
+    let entered = ask(&format!("/?height=138cm&key={key}"), "");
+    assert_eq!(entered.status, 303);
+    assert_eq!(entered.header("location"), Some("/?height=138cm"));
+    let cookie = entered.header("set-cookie").unwrap();
+    assert!(cookie.contains("httponly") && cookie.contains("samesite"));
+    assert_eq!(ask("/", &format!("key={key}")).status, 200);
+    let name = shop.ask(
+        "GET",
+        "/",
+        &[
+            format!("Host: shop.example:{}", shop.address.port()),
+            format!("Cookie: key={key}"),
+        ],
+        "",
+    );
+    assert_eq!(name.status, 403, "a name can be led here from outside");
+}
+
+#[cfg(unix)]
+#[test]
+fn it_ends_in_peace() {
+    let mut shop = Served::start(&[]);
+    assert_eq!(shop.get("/").status, 200);
+    let told = Command::new("kill")
+        .args(["-INT", &shop.child.id().to_string()])
+        .status()
+        .unwrap();
+    assert!(told.success());
+    let status = shop.child.wait().unwrap();
+    assert_eq!(status.code(), Some(0));
+    // A port that is taken is told with the way out.
+    let taken = Served::start(&[]);
+    let port = taken.address.port().to_string();
+    let (code, _, err) = command_line(&["serve", "--port", &port]);
+    assert_eq!(code, Some(1));
+    assert!(err.contains("--port"), "{err}");
+}
+
+#[test]
+fn two_hundred_requests_at_once_are_all_answered() {
+    let shop = Served::start(&[]);
+    let address = format!("/fit?frame=trail-24&{CHILD}");
+    let statuses: Vec<u16> = std::thread::scope(|scope| {
+        let asking: Vec<_> = (0..200)
+            .map(|_| scope.spawn(|| shop.get(&address).status))
+            .collect();
+        asking.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    assert_eq!(statuses, [200; 200]);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn many_distinct_addresses_leave_memory_flat() {
+    let shop = Served::start(&[]);
+    let ask = |number: u32| {
+        let (height, inseam) = (1200 + number % 200, 560 + number / 200 % 60);
+        shop.get(&format!(
+            "/picture/small?frame=street-24&height={height}&inseam={inseam}&exact=1"
+        ))
+    };
+    for number in 0..500 {
+        assert_eq!(ask(number).status, 200);
+    }
+    let before = shop.memory_mb();
+    for number in 500..2_500 {
+        assert_eq!(ask(number).status, 200);
+    }
+    let after = shop.memory_mb();
+    assert!(after < before + 10.0, "{before} MB, then {after} MB");
+    assert!(after < 100.0, "{after} MB");
+}
+
+/// Run by hand for the budgets: `cargo test --release --test page -- --ignored --nocapture`.
+#[test]
+#[ignore = "measures; the figures depend on the machine"]
+fn what_an_answer_costs() {
+    let folder = tempfile::tempdir().unwrap();
+    for copy in 0..100 {
+        let samples = inseam::bike::library::SAMPLES;
+        let (id, text) = samples[copy % samples.len()];
+        let path = folder.path().join(format!("{id}-{copy}.yaml"));
+        std::fs::write(path, text).unwrap();
+    }
+    let shop = Served::start(&["--frames", folder.path().to_str().unwrap()]);
+    let measure = |name: &str, count: u32, addresses: &dyn Fn(u32) -> Vec<String>| {
+        let mut times: Vec<f64> = (0..count)
+            .map(|number| {
+                let start = Instant::now();
+                for address in addresses(number) {
+                    assert_eq!(shop.get(&address).status, 200, "{address}");
+                }
+                start.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        let at = |share: usize| times[(times.len() - 1) * share / 100];
+        println!("{name}: median {:.1} ms, 99 % {:.1} ms", at(50), at(99));
+    };
+    let child = |number: u32| {
+        let (height, inseam) = (1300 + number % 100, 600 + number / 100 % 50);
+        format!("height={height}&inseam={inseam}&age=9y&sex=girl")
+    };
+    measure("rack of 100, first", 1, &|number| {
+        vec![format!("/?{}", child(number))]
+    });
+    measure("pair with picture", 300, &|number| {
+        let query = format!("frame=trail-24-11&{}", child(number));
+        vec![format!("/fit?{query}"), format!("/picture/side?{query}")]
+    });
+    measure("two bikes with pictures", 100, &|number| {
+        let query = format!("frame=trail-24-11&frame=street-24-10&{}", child(number));
+        vec![format!("/compare?{query}"), format!("/picture/two?{query}")]
+    });
+    measure("rack of 100", 100, &|number| {
+        vec![format!("/?{}", child(number))]
+    });
+    println!("memory {:.1} MB", shop.memory_mb());
+    for number in 0..10_000 {
+        assert_eq!(
+            shop.get(&format!("/fit?frame=trail-24-11&{}", child(number)))
+                .status,
+            200
+        );
+    }
+    println!("memory after 10,000 requests {:.1} MB", shop.memory_mb());
+}
