@@ -83,9 +83,14 @@ impl Stop {
             Self::Incomplete { .. } => {
                 let needs: Vec<_> = fit
                     .undone()
-                    .map(|(check, needs)| match check.title() {
-                        title if title == needs => needs.to_owned(),
-                        title => format!("{needs}, for the {title}"),
+                    .map(|(check, needs)| {
+                        // A figure of the tape is told by its name; any other key by where it stands.
+                        let figure = needs.strip_prefix("measured.");
+                        let needs = figure.map_or(needs.to_owned(), |key| key.replace('_', " "));
+                        match check.title() {
+                            title if title == needs => needs,
+                            title => format!("{needs}, for the {title}"),
+                        }
                     })
                     .collect();
                 format!("find out first: {}", needs.join("; "))

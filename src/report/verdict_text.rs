@@ -83,8 +83,11 @@ pub(crate) fn sentence(text: &str) -> String {
     format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }
 
-/// How sure the verdict is, in words; None when exact figures were asked for.
+/// How sure the verdict is, in words; None when exact figures were asked for, and where too little is known for any.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
+    if fit.verdict == Verdict::Incomplete {
+        return None;
+    }
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
     let of_the_size = match confidence {
         Confidence::Sure | Confidence::Likely => " of the size",
@@ -99,6 +102,7 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
 
 /// The same under a heading that says that the size is meant.
 pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
+    sureness(fit)?;
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
     let word = match confidence {
         Confidence::TooCloseToCall => "too close",
