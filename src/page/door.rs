@@ -38,7 +38,7 @@ impl Door {
         }
         let mut bytes = [0; KEY_BYTES];
         getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
-        let key = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        let key = format!("{:032x}", u128::from_ne_bytes(bytes));
         Ok(Self {
             address,
             key: Some(key),
