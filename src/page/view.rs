@@ -5,7 +5,7 @@
 use crate::advice::stop::Stop;
 use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
 use crate::report::verdict_text::{
     ABOUT, percent, rider_text, sentence, shown, stop_lines, sureness,

@@ -14,7 +14,7 @@ use crate::fit::assess;
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::{Answer, Reply};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Choice, Field, Form, Frame, chosen, stage_words, take, told};
 use crate::page::{Kept, Slip};
 use crate::report::rack as report;
