@@ -29,7 +29,7 @@ macro_rules! browser_or_skip {
 }
 
 /// Everything a person could stumble over on the page as it stands, in words.
-const STUMBLES: &str = r#"(() => {
+const STUMBLES: &str = r"(() => {
   const found = [];
   const shown = it => it.checkVisibility({visibilityProperty: true}) && !it.closest('.unseen') && !it.matches('.skip');
   const name = it => `${it.tagName} ${it.className} ${(it.innerText || it.name || '').slice(0, 40)}`;
@@ -59,7 +59,7 @@ const STUMBLES: &str = r#"(() => {
   for (const it of document.querySelectorAll('img')) if (!it.hasAttribute('alt')) found.push(`no alt: ${it.src}`);
   for (const it of document.querySelectorAll('svg[role=img]')) if (!it.getAttribute('aria-label')) found.push('a sign without a word');
   return found;
-})()"#;
+})()";
 
 fn stumbles(browser: &mut Browser, tab: &Tab) -> Vec<String> {
     let found = browser.value(tab, STUMBLES);
@@ -290,7 +290,7 @@ fn without_script_every_form_still_works() {
         browser.command(
             &tab,
             "Emulation.setScriptExecutionDisabled",
-            json!({"value": true}),
+            &json!({"value": true}),
         );
         browser.open(&tab, &home(&shop));
         for (flag, text) in [("inseam", "60"), ("height", "128"), ("age", "8")] {

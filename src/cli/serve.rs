@@ -187,7 +187,7 @@ impl Behind {
     }
 
     /// The bike of a file, read again only when the file has changed.
-    fn from_file(&self, path: &Path) -> Result<Arc<Bike>, crate::Error> {
+    fn shelved(&self, path: &Path) -> Result<Arc<Bike>, crate::Error> {
         let stamp =
             std::fs::metadata(path).map_or((None, 0), |found| (found.modified().ok(), found.len()));
         let shelf = || self.read.lock().unwrap_or_else(PoisonError::into_inner);
@@ -262,8 +262,7 @@ impl Counter for Behind {
         };
         match FramesArgs::of_folder(folder).list() {
             Ok(listed) => {
-                let found =
-                    listed.each_read_by("reading", |path| self.from_file(path), |bike| bike);
+                let found = listed.each_read_by("reading", |path| self.shelved(path), |bike| bike);
                 (found.made, found.skipped)
             }
             Err(error) => {
@@ -283,7 +282,7 @@ impl Counter for Behind {
             None => self.samples.iter().find(|bike| bike.id == id).cloned(),
             Some(folder) => match named(folder, id) {
                 Some(path) => Some(
-                    self.from_file(&path)
+                    self.shelved(&path)
                         .map_err(|error| slips(Error::from(error)))?,
                 ),
                 None => None,
@@ -342,7 +341,7 @@ impl Counter for Behind {
 fn yaml_files(folder: &Path) -> impl Iterator<Item = PathBuf> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     entries.map(|entry| entry.path()).filter(|path| {
-        let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
+        let ending = path.extension().map(std::ffi::OsStr::to_ascii_lowercase);
         ending.is_some_and(|ending| ENDINGS.iter().any(|known| ending == *known)) && path.is_file()
     })
 }

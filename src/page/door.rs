@@ -1,20 +1,14 @@
 //! Who may ask: the page's own address in Host and Origin, and on a network the key of the printed link.
 //! Against other pages in the same browser, names that lead here from outside, and neighbours on the network.
-//! What is asked is the screens' business.
+//! Standing at it is `guard`'s business.
 
 use std::net::{IpAddr, SocketAddr};
 
-use axum::extract::{Request, State};
-use axum::http::header::{COOKIE, HOST, LOCATION, ORIGIN, SET_COOKIE};
-use axum::http::{HeaderMap, HeaderValue, StatusCode};
-use axum::middleware::Next;
-use axum::response::{IntoResponse as _, Response};
-
-use crate::page::query::Query;
-use crate::page::server::{Shop, plain};
+use axum::http::HeaderMap;
+use axum::http::header::{HOST, ORIGIN};
 
 /// Name of the cookie and of the query's key.
-const KEY: &str = "key";
+pub(super) const KEY: &str = "key";
 /// Bytes of chance behind a key: as hard to guess as a cipher's key.
 const KEY_BYTES: usize = 16;
 
@@ -38,7 +32,7 @@ impl Door {
         }
         let mut bytes = [0; KEY_BYTES];
         getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
-        let key = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        let key = format!("{:032x}", u128::from_ne_bytes(bytes));
         Ok(Self {
             address,
             key: Some(key),
@@ -74,7 +68,7 @@ impl Door {
     }
 
     /// Why a request is refused.
-    fn refuses(&self, headers: &HeaderMap) -> Option<&'static str> {
+    pub(super) fn refuses(&self, headers: &HeaderMap) -> Option<&'static str> {
         let text = |name| headers.get(name).map(|value| value.to_str().unwrap_or("?"));
         let mut hosts = headers.get_all(HOST).iter();
         let host = hosts.next().and_then(|host| host.to_str().ok());
@@ -90,48 +84,8 @@ impl Door {
     }
 }
 
-/// Lets through who may ask; sets the cookie for whoever comes with the key in the link.
-pub(super) async fn guard(State(shop): State<Shop>, request: Request, next: Next) -> Response {
-    let door = &shop.door;
-    if let Some(why) = door.refuses(request.headers()) {
-        return plain(StatusCode::FORBIDDEN, why);
-    }
-    let Some(key) = &door.key else {
-        return next.run(request).await;
-    };
-    let query = Query::parse(request.uri().query().unwrap_or_default());
-    if query.get(KEY).is_some_and(|given| is_same(given, key)) {
-        let rest = query.keeping(|flag| flag != KEY).encoded();
-        let target = format!("{}?{rest}", request.uri().path());
-        let cookie = format!("{KEY}={key}; Path=/; HttpOnly; SameSite=Lax");
-        let mut answer = StatusCode::SEE_OTHER.into_response();
-        for (name, value) in [(LOCATION, target), (SET_COOKIE, cookie)] {
-            if let Ok(value) = HeaderValue::from_str(&value) {
-                answer.headers_mut().insert(name, value);
-            }
-        }
-        return answer;
-    }
-    let has_cookie = request
-        .headers()
-        .get_all(COOKIE)
-        .iter()
-        .filter_map(|cookies| cookies.to_str().ok())
-        .flat_map(|cookies| cookies.split(';'))
-        .filter_map(|cookie| cookie.trim().split_once('='))
-        .any(|(name, value)| name == KEY && is_same(value, key));
-    if has_cookie {
-        next.run(request).await
-    } else {
-        plain(
-            StatusCode::FORBIDDEN,
-            "Open this page by the link that `inseam serve` has printed.",
-        )
-    }
-}
-
 /// Compares without telling by its time how much was right.
-fn is_same(given: &str, key: &str) -> bool {
+pub(super) fn is_same(given: &str, key: &str) -> bool {
     let pairs = given.bytes().zip(key.bytes());
     given.len() == key.len() && pairs.fold(0, |apart, (a, b)| apart | (a ^ b)) == 0
 }

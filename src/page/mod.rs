@@ -3,9 +3,11 @@
 //! Knows no flag and no file: a [`Counter`] reads questions and keeps what is saved.
 
 mod door;
+mod guard;
 mod query;
 mod screens;
 mod server;
+mod shop;
 mod view;
 
 use std::sync::Arc;

@@ -9,8 +9,7 @@ use std::time::Duration;
 use axum::body::{Body, to_bytes};
 use axum::extract::{Path, RawQuery, Request, State};
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, LOCATION, REFERRER_POLICY,
-    X_CONTENT_TYPE_OPTIONS,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, LOCATION, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
 use axum::http::{HeaderName, HeaderValue, StatusCode};
 use axum::middleware::{Next, from_fn, from_fn_with_state};
@@ -25,9 +24,11 @@ use tokio::sync::Semaphore;
 use tokio::time::timeout;
 
 use crate::page::Counter;
-use crate::page::door::{self, Door};
+use crate::page::door::Door;
+use crate::page::guard::{guard, plain};
 use crate::page::query::Query;
 use crate::page::screens::{self, Reply};
+use crate::page::shop::Shop;
 
 /// Connections at once; more wait at the door.
 const MOST_CONNECTIONS: usize = 512;
@@ -48,13 +49,6 @@ const LARGEST_HEAD: usize = 32 << 10;
 
 /// Nothing from elsewhere, no script but ours, no style in the page, no frame around it.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
-
-/// What every screen needs.
-#[derive(Clone)]
-pub(super) struct Shop {
-    pub(super) counter: Arc<dyn Counter>,
-    pub(super) door: Arc<Door>,
-}
 
 /// Serves the page until Ctrl-C. `listener` is bound already, so that its address can be told before.
 ///
@@ -143,7 +137,7 @@ fn routes(shop: Shop) -> Router {
         .route("/picture/{kind}", get(picture))
         .route("/assets/{name}", get(asset))
         .fallback(|| async { plain(StatusCode::NOT_FOUND, "There is no such page here.") })
-        .layer(from_fn_with_state(shop.clone(), door::guard))
+        .layer(from_fn_with_state(shop.clone(), guard))
         .layer(from_fn(bounds))
         .with_state(shop)
 }
@@ -196,17 +190,6 @@ async fn on_a_thread(make: impl FnOnce() -> Reply + Send + 'static) -> Response 
             "The answer could not be made.",
         ),
     }
-}
-
-/// A plain sentence.
-pub(super) fn plain(status: StatusCode, words: &'static str) -> Response {
-    let mut answer = Response::new(Body::from(format!("{words}\n")));
-    *answer.status_mut() = status;
-    answer.headers_mut().insert(
-        CONTENT_TYPE,
-        HeaderValue::from_static("text/plain; charset=utf-8"),
-    );
-    answer
 }
 
 /// The time limit, and the headers that every answer has.

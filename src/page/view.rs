@@ -5,7 +5,7 @@
 use crate::advice::stop::Stop;
 use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
 use crate::report::verdict_text::{
     ABOUT, percent, rider_figures, sentence, shown, stop_lines, sureness,
@@ -128,7 +128,10 @@ impl FindingView {
             measured: finding.measured(units),
             wanted: finding.wanted(units),
             chance: finding.odds.map(|odds| percent(odds.chance)),
-            sources: finding.sources().map(|source| source.citation()).collect(),
+            sources: finding
+                .sources()
+                .map(crate::sources::Source::citation)
+                .collect(),
         }
     }
 
@@ -172,6 +175,10 @@ pub(super) struct Field {
 
 /// The child's form.
 #[derive(Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each says whether one part of the form shows"
+)]
 pub(super) struct Form {
     /// Where its answer is asked for.
     pub(super) action: &'static str,
@@ -361,7 +368,10 @@ pub(super) fn take(slips: &mut Vec<&Slip>, flag: &str) -> Vec<String> {
     let (own, rest) = slips.iter().partition(|slip| slip.field == flag);
     *slips = rest;
     let own: Vec<&Slip> = own;
-    own.iter().map(|slip| slip.message.clone()).collect()
+    let mut messages: Vec<String> = own.iter().map(|slip| slip.message.clone()).collect();
+    // Two keys behind one box say the same.
+    messages.dedup();
+    messages
 }
 
 /// A slip away from its box names it.

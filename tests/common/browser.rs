@@ -69,7 +69,7 @@ impl Browser {
         })
     }
 
-    fn send(&mut self, session: &str, method: &str, parameters: Value) -> u64 {
+    fn send(&mut self, session: &str, method: &str, parameters: &Value) -> u64 {
         self.last += 1;
         let mut message = json!({"id": self.last, "method": method, "params": parameters});
         if !session.is_empty() {
@@ -90,7 +90,7 @@ impl Browser {
         serde_json::from_slice(&bytes).expect("JSON")
     }
 
-    fn call(&mut self, session: &str, method: &str, parameters: Value) -> Value {
+    fn call(&mut self, session: &str, method: &str, parameters: &Value) -> Value {
         let id = self.send(session, method, parameters);
         loop {
             let mut message = self.read();
@@ -103,39 +103,39 @@ impl Browser {
     }
 
     pub(crate) fn tab(&mut self, width: u32, dark: bool) -> Tab {
-        let target = self.call("", "Target.createTarget", json!({"url": "about:blank"}));
+        let target = self.call("", "Target.createTarget", &json!({"url": "about:blank"}));
         let attached = self.call(
             "",
             "Target.attachToTarget",
-            json!({"targetId": target["targetId"], "flatten": true}),
+            &json!({"targetId": target["targetId"], "flatten": true}),
         );
         let session = attached["sessionId"]
             .as_str()
             .expect("a session")
             .to_owned();
         for domain in ["Page", "Runtime", "Network", "Log"] {
-            self.call(&session, &format!("{domain}.enable"), json!({}));
+            self.call(&session, &format!("{domain}.enable"), &json!({}));
         }
         let scheme = if dark { "dark" } else { "light" };
         self.call(
             &session,
             "Emulation.setEmulatedMedia",
-            json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]}),
+            &json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]}),
         );
         self.call(
             &session,
             "Emulation.setDeviceMetricsOverride",
-            json!({"width": width, "height": 1000, "deviceScaleFactor": 1, "mobile": width < 500}),
+            &json!({"width": width, "height": 1000, "deviceScaleFactor": 1, "mobile": width < 500}),
         );
         Tab { session }
     }
 
-    pub(crate) fn command(&mut self, tab: &Tab, method: &str, parameters: Value) -> Value {
+    pub(crate) fn command(&mut self, tab: &Tab, method: &str, parameters: &Value) -> Value {
         self.call(&tab.session, method, parameters)
     }
 
     pub(crate) fn open(&mut self, tab: &Tab, address: &str) {
-        self.command(tab, "Page.navigate", json!({"url": address}));
+        self.command(tab, "Page.navigate", &json!({"url": address}));
         self.wait(
             tab,
             "document.readyState === 'complete' && location.href !== 'about:blank'",
@@ -147,7 +147,7 @@ impl Browser {
         let parameters =
             json!({"expression": expression, "returnByValue": true, "awaitPromise": true});
         // A page that is being replaced has no value yet.
-        let mut result = self.command(tab, "Runtime.evaluate", parameters);
+        let mut result = self.command(tab, "Runtime.evaluate", &parameters);
         assert!(
             result.get("exceptionDetails").is_none(),
             "{expression}: {result}"
@@ -179,7 +179,7 @@ impl Browser {
     }
 
     pub(crate) fn type_text(&mut self, tab: &Tab, text: &str) {
-        self.command(tab, "Input.insertText", json!({"text": text}));
+        self.command(tab, "Input.insertText", &json!({"text": text}));
     }
 
     /// Presses one key.
@@ -199,7 +199,7 @@ impl Browser {
             if kind == "keyDown" && !text.is_empty() {
                 parameters["text"] = text.into();
             }
-            self.command(tab, "Input.dispatchKeyEvent", parameters);
+            self.command(tab, "Input.dispatchKeyEvent", &parameters);
         }
     }
 
@@ -227,7 +227,7 @@ impl Browser {
             self.command(
                 tab,
                 "Input.dispatchMouseEvent",
-                json!({"type": kind, "x": place[0], "y": place[1], "button": "left", "clickCount": 1}),
+                &json!({"type": kind, "x": place[0], "y": place[1], "button": "left", "clickCount": 1}),
             );
         }
     }
@@ -240,7 +240,7 @@ impl Browser {
         let picture = self.command(
             tab,
             "Page.captureScreenshot",
-            json!({"captureBeyondViewport": true}),
+            &json!({"captureBeyondViewport": true}),
         );
         let text = std::path::Path::new(&folder).join(format!("{name}.base64"));
         std::fs::write(&text, picture["data"].as_str().expect("a picture")).expect("written");

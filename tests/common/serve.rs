@@ -72,18 +72,18 @@ impl Served {
 
     /// One request with its own headers; a `Host` among them takes the place of the right one.
     pub(crate) fn ask(&self, method: &str, path: &str, headers: &[String], body: &str) -> Answer {
-        let mut request = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
+        let mut lines = vec![
+            format!("{method} {path} HTTP/1.1"),
+            "Connection: close".to_owned(),
+        ];
         if !headers.iter().any(|header| header.starts_with("Host:")) {
-            request.push_str(&format!("Host: {}\r\n", self.address));
+            lines.push(format!("Host: {}", self.address));
         }
-        for header in headers {
-            request.push_str(&format!("{header}\r\n"));
-        }
+        lines.extend_from_slice(headers);
         if !body.is_empty() {
-            request.push_str(&format!("Content-Length: {}\r\n", body.len()));
+            lines.push(format!("Content-Length: {}", body.len()));
         }
-        request.push_str("\r\n");
-        request.push_str(body);
+        let request = format!("{}\r\n\r\n{body}", lines.join("\r\n"));
         self.raw(request.as_bytes())
     }
 

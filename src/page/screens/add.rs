@@ -14,7 +14,7 @@ use crate::fit::assess;
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::{Answer, Reply};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Choice, Field, Form, Frame, chosen, stage_words, take, told};
 use crate::page::{Kept, Slip};
 use crate::report::rack as report;
@@ -100,7 +100,7 @@ pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
         Some(Err(_)) => StatusCode::BAD_REQUEST,
         _ => StatusCode::OK,
     };
-    show(shop, query, status, read)
+    show(shop, query, status, read.as_ref())
 }
 
 /// Keeps the frame file, if it can be read.
@@ -134,7 +134,7 @@ pub(in crate::page) fn keep_bike(shop: &Shop, form: &Query) -> Reply {
             };
             Reply::page(StatusCode::CREATED, &page)
         }
-        Err((status, slips)) => show(shop, &query, status, Some(Err(slips))),
+        Err((status, slips)) => show(shop, &query, status, Some(&Err(slips))),
     }
 }
 
@@ -181,43 +181,36 @@ fn box_of(key: &str) -> &str {
 /// The figures as a frame file.
 fn frame_file(query: &Query) -> String {
     // Text between double quotes is the same in JSON and YAML.
-    let quoted = |text: &str| serde_json::Value::from(text).to_string();
-    let mut text = String::from("# Measured at the counter.\n");
-    for key in ["name", "style"] {
-        if let Some(value) = query.get(key) {
-            text.push_str(&format!("{key}: {}\n", quoted(value)));
-        }
-    }
-    if let Some(tyres) = query.get("tyres").map(quoted) {
-        text.push_str(&format!("tyres: {{front: {tyres}, rear: {tyres}}}\n"));
-    }
-    let measured: Vec<_> = FIVE
+    let quoted = |key: &str| Some(serde_json::Value::from(query.get(key)?).to_string());
+    let mut lines = vec!["# Measured at the counter.".to_owned()];
+    let head = ["name", "style"].into_iter();
+    lines.extend(head.filter_map(|key| Some(format!("{key}: {}", quoted(key)?))));
+    lines.extend(quoted("tyres").map(|tyres| format!("tyres: {{front: {tyres}, rear: {tyres}}}")));
+    let measured = FIVE
         .iter()
         .chain(MORE)
         .map(|(key, ..)| *key)
         .filter(|key| !ELSEWHERE.contains(key))
-        .filter_map(|key| Some(format!("  {key}: {}\n", quoted(query.get(key)?))))
-        .collect();
-    if !measured.is_empty() {
-        text.push_str("measured:\n");
-        text.push_str(&measured.concat());
+        .filter_map(|key| Some(format!("  {key}: {}", quoted(key)?)));
+    section(&mut lines, "measured", measured);
+    lines.extend(quoted("crank_length").map(|length| format!("cranks: {{length: {length}}}")));
+    let brakes = BRAKES.iter().filter_map(|(key, ..)| {
+        let wheel = key.trim_end_matches("_brake");
+        Some(format!("  {wheel}: {{kind: {}}}", quoted(key)?))
+    });
+    section(&mut lines, "brakes", brakes);
+    lines.extend(quoted("bike_weight").map(|weight| format!("weight: {weight}")));
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// A section and what is in it, or nothing.
+fn section(lines: &mut Vec<String>, key: &str, inside: impl Iterator<Item = String>) {
+    let mut inside = inside.peekable();
+    if inside.peek().is_some() {
+        lines.push(format!("{key}:"));
+        lines.extend(inside);
     }
-    if let Some(length) = query.get("crank_length").map(quoted) {
-        text.push_str(&format!("cranks: {{length: {length}}}\n"));
-    }
-    let brakes: Vec<_> = BRAKES
-        .iter()
-        .filter_map(|(key, ..)| Some((*key, quoted(query.get(key)?))))
-        .map(|(key, kind)| format!("  {}: {{kind: {kind}}}\n", key.trim_end_matches("_brake")))
-        .collect();
-    if !brakes.is_empty() {
-        text.push_str("brakes:\n");
-        text.push_str(&brakes.concat());
-    }
-    if let Some(weight) = query.get("bike_weight").map(quoted) {
-        text.push_str(&format!("weight: {weight}\n"));
-    }
-    text
 }
 
 /// Both brakes and their kinds; nothing is taken for granted.
@@ -246,10 +239,10 @@ fn show(
     shop: &Shop,
     query: &Query,
     status: StatusCode,
-    read: Option<Result<Bike, Vec<Slip>>>,
+    read: Option<&Result<Bike, Vec<Slip>>>,
 ) -> Reply {
     let none = Vec::new();
-    let (bike, all) = match &read {
+    let (bike, all) = match read {
         Some(Ok(bike)) => (Some(bike), &none),
         Some(Err(slips)) => (None, slips),
         None => (None, &none),

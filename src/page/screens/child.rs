@@ -8,7 +8,7 @@ use crate::advice::size::{SizedBike, Sizing, size};
 use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::contract;

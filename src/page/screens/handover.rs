@@ -10,7 +10,7 @@ use crate::draw;
 use crate::page::query::Query;
 use crate::page::screens::pair::{Setting, look_again, settings};
 use crate::page::screens::{Answer, HTML, Reply, answered};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, VerdictView};
 use crate::page::{Format, Question};
 use crate::record::Record;

@@ -6,7 +6,7 @@ use axum::http::StatusCode;
 
 use crate::page::query::Query;
 use crate::page::screens::{Reply, Wrong};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, told};
 use crate::page::{Slip, Unkept};
 

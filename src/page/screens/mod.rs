@@ -30,7 +30,7 @@ use serde::Serialize;
 
 use crate::bike::Bike;
 use crate::page::query::Query;
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, told};
 use crate::page::{Format, Question, Slip};
 use crate::report::json;

@@ -10,7 +10,7 @@ use crate::fit::forecast::Note;
 use crate::fit::{Fit, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{FindingView, Form, Frame, VerdictView};
 use crate::page::{Format, Question};
 use crate::report::contract;

@@ -9,7 +9,7 @@ use crate::draw;
 use crate::fit::{Fit, Options, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, add, refused};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::{Question, Slip};
 
 pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply {

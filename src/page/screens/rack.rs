@@ -8,7 +8,7 @@ use crate::advice::rack::{Rack, RackBike};
 use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, spoken, stage_words};
 use crate::page::{Format, Question};
 use crate::report::contract;

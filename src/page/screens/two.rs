@@ -11,7 +11,7 @@ use crate::fit::Fit;
 use crate::page::query::Query;
 use crate::page::screens::pair::look_again;
 use crate::page::screens::{Answer, Reply, answered};
-use crate::page::server::Shop;
+use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, spoken};
 use crate::page::{Format, Question, Slip};
 use crate::report::compare_text::{first_fits, outgrown, title};
