@@ -7,7 +7,7 @@ mod common;
 use std::sync::Arc;
 
 use common::random::{Dice, draws, plausible_bike, plausible_spec, random_rider, seeded};
-use inseam::bike::spec::Cranks;
+use inseam::bike::drawing::Crank;
 use inseam::fit::{CheckId, Fit};
 use inseam::rider::{Body, Stage};
 use inseam::units::{Angle, Length};
@@ -127,21 +127,21 @@ struct Drawn {
     bar_clamp: P,
     grip: P,
     seat_tube_top: P,
-    standover: Option<f64>,
+    standover: f64,
 }
 
 fn draw(bike: &Bike) -> Option<Drawn> {
-    let (spec, frame) = (&bike.spec, &bike.spec.frame);
+    let drawing = &bike.drawing;
     let bracket = [0.0, 0.0];
     let radius = |tyre: inseam::bike::TyreSize| tyre.bead_seat_mm / 2.0 + tyre.width_mm;
-    let drop = frame.bottom_bracket_drop.mm();
-    let stay = frame.chainstay.mm();
+    let drop = drawing.bottom_bracket_drop_mm;
+    let stay = drawing.chainstay_mm;
     // "bottom_bracket_drop: axle line minus bottom bracket", "chainstay: straight".
     let rear_axle = points([-stay, 0.0], |p| [apart(p, bracket) - stay, p[1] - drop])?;
-    let ground = rear_axle[1] - radius(spec.tyres.rear);
+    let ground = rear_axle[1] - radius(drawing.rear_tyre);
     // Head tube: from stack and reach down its length at the head angle from the horizontal.
-    let top = [frame.reach.mm(), frame.stack.mm()];
-    let (length, angle) = (frame.head_tube.length.mm(), frame.head_tube.angle.deg());
+    let top = [drawing.reach_mm, drawing.stack_mm];
+    let (length, angle) = (drawing.head_tube_length_mm, drawing.head_angle_deg);
     let bottom = points([top[0] + 10.0, top[1] - length], |p| {
         let fall = minus(top, p);
         [
@@ -152,51 +152,46 @@ fn draw(bike: &Bike) -> Option<Drawn> {
     let down = minus(bottom, top);
     let aside = |p: P| cross(down, minus(p, top)) / length;
     // Front axle: one radius above ground, `offset` ahead of the steering axis.
-    let axle_height = ground + radius(spec.tyres.front);
+    let axle_height = ground + radius(drawing.front_tyre);
     let front_axle = points([top[0] + 150.0, axle_height], |p| {
-        [aside(p) - spec.fork.offset.mm(), p[1] - axle_height]
+        [aside(p) - drawing.fork_offset_mm, p[1] - axle_height]
     })?;
     let steering_on_ground = points([top[0] + 200.0, ground], |p| [aside(p), p[1] - ground])?;
     // Stem: along the axis above the head tube, then forward, turned up by its angle.
-    let stem = &spec.cockpit.stem;
-    let rise = spec.cockpit.spacers.mm() + stem.clamp_height.mm() / 2.0;
+    let stem = drawing.stem_length_mm;
+    let rise = drawing.spacers_mm + drawing.stem_clamp_height_mm / 2.0;
     let base = points([top[0], top[1] + rise], |p| {
         [aside(p), dot(down, minus(top, p)) / length - rise]
     })?;
-    let bar_clamp = points([base[0] + stem.length.mm(), base[1]], |p| {
+    let bar_clamp = points([base[0] + stem, base[1]], |p| {
         let arm = minus(p, base);
         let above_perpendicular = (-dot(down, arm)).atan2(cross(down, arm));
         [
-            apart(p, base) - stem.length.mm(),
-            stem.length.mm() * (above_perpendicular - stem.angle.deg().to_radians()),
+            apart(p, base) - stem,
+            stem * (above_perpendicular - drawing.stem_angle_deg.to_radians()),
         ]
     })?;
-    let bar = &spec.cockpit.handlebar;
     let grip = [
-        bar_clamp[0] - bar.setback.mm(),
-        bar_clamp[1] + bar.rise.mm(),
+        bar_clamp[0] - drawing.bar_setback_mm,
+        bar_clamp[1] + drawing.bar_rise_mm,
     ];
-    let seat_tube_top = on_seat_axis(bike, frame.seat_tube.length.mm())?;
-    let standover = match &frame.top_tube {
-        None => None,
-        Some(tube) => {
-            let seat_joint = on_seat_axis(bike, tube.seat_joint.mm())?;
-            let head_joint = points(bottom, |p| {
-                [
-                    aside(p),
-                    dot(down, minus(p, top)) / length - tube.head_joint.mm(),
-                ]
-            })?;
-            let line = minus(head_joint, seat_joint);
-            let long = apart(head_joint, seat_joint);
-            // The straddle point on the centre line, then straight up to the edge half a diameter off that line.
-            let x = seat_joint[0] + tube.straddle * line[0];
-            let [y] = points([seat_joint[1].max(head_joint[1]) + 30.0], |[y]| {
-                [cross(line, minus([x, y], seat_joint)) / long - tube.diameter.mm() / 2.0]
-            })?;
-            Some(y - ground)
-        }
-    };
+    let seat_tube_top = on_seat_axis(bike, drawing.seat_tube_length_mm)?;
+    let tube = &drawing.top_tube;
+    let seat_joint = on_seat_axis(bike, tube.seat_joint_mm)?;
+    let head_joint = points(bottom, |p| {
+        [
+            aside(p),
+            dot(down, minus(p, top)) / length - tube.head_joint_mm,
+        ]
+    })?;
+    let line = minus(head_joint, seat_joint);
+    let long = apart(head_joint, seat_joint);
+    // The straddle point on the centre line, then straight up to the edge half a diameter off that line.
+    let x = seat_joint[0] + tube.straddle * line[0];
+    let [edge] = points([seat_joint[1].max(head_joint[1]) + 30.0], |[y]| {
+        [cross(line, minus([x, y], seat_joint)) / long - tube.diameter_mm / 2.0]
+    })?;
+    let standover = edge - ground;
     Some(Drawn {
         ground,
         rear_axle,
@@ -213,38 +208,38 @@ fn draw(bike: &Bike) -> Option<Drawn> {
 
 /// A point of the seat-tube axis this far from where it passes bracket height, leaning back at its angle.
 fn on_seat_axis(bike: &Bike, along: f64) -> Option<P> {
-    let tube = &bike.spec.frame.seat_tube;
-    let foot = [tube.offset.mm(), 0.0];
+    let drawing = &bike.drawing;
+    let foot = [drawing.seat_tube_offset_mm, 0.0];
     points([foot[0] - 0.3 * along, 0.9 * along], |p| {
         let up = minus(p, foot);
         [
             apart(p, foot) - along,
-            along * (up[1].atan2(-up[0]) - tube.angle.deg().to_radians()),
+            along * (up[1].atan2(-up[0]) - drawing.seat_tube_angle_deg.to_radians()),
         ]
     })
 }
 
 /// Saddle top and sit point for an exposed post: the saddle's stack is vertical, its top lies on the axis.
 fn saddle(bike: &Bike, exposed_post: f64) -> Option<(P, P)> {
-    let clamp = on_seat_axis(bike, bike.spec.frame.seat_tube.length.mm() + exposed_post)?;
-    let foot = [bike.spec.frame.seat_tube.offset.mm(), 0.0];
+    let clamp = on_seat_axis(bike, bike.drawing.seat_tube_length_mm + exposed_post)?;
+    let foot = [bike.drawing.seat_tube_offset_mm, 0.0];
     let axis = minus(clamp, foot);
     let top = points([clamp[0], clamp[1] + 40.0], |p| {
         [
             cross(axis, minus(p, foot)) / apart(clamp, foot),
-            p[1] - clamp[1] - bike.spec.saddle.stack.mm(),
+            p[1] - clamp[1] - bike.drawing.saddle_stack_mm,
         ]
     })?;
-    Some((top, [top[0] - bike.spec.saddle.setback.mm(), top[1]]))
+    Some((top, [top[0] - bike.drawing.saddle_setback_mm, top[1]]))
 }
 
 /// Ball of the foot and ankle at a crank angle: sole half a pedal above the axle, shoe sole, heel raised.
-fn foot(body: &Body, cranks: &Cranks, crank_angle: f64) -> (P, P) {
+fn foot(body: &Body, crank: &Crank, crank_angle: f64) -> (P, P) {
     let pitch = (17.0 - 5.0 * crank_angle.cos() - 11.0 * crank_angle.sin()).to_radians();
     let (toeward, soleup) = ([pitch.cos(), -pitch.sin()], [pitch.sin(), pitch.cos()]);
-    let crank = cranks.length.mm();
-    let axle = [crank * crank_angle.sin(), crank * crank_angle.cos()];
-    let thick = cranks.pedal_height.mm() / 2.0 + body.sole_mm;
+    let length = crank.length_mm;
+    let axle = [length * crank_angle.sin(), length * crank_angle.cos()];
+    let thick = crank.pedal_height_mm / 2.0 + body.sole_mm;
     let ball = [axle[0] + thick * soleup[0], axle[1] + thick * soleup[1]];
     let ankle = std::array::from_fn(|i| {
         ball[i] + body.ankle_height_mm * soleup[i] - body.ankle_to_ball_mm * toeward[i]
@@ -291,9 +286,9 @@ fn case(draws: &[f64]) -> Option<Case> {
 /// Long cranks under short legs, the saddle far from above them: for one pair in three no height will do.
 fn cramped_pair(dice: &mut Dice<'_>) -> Option<(Arc<Bike>, Arc<Rider>)> {
     let mut spec = plausible_spec(dice);
-    spec.cranks.as_mut()?.length = Length::from_mm(dice.between(120.0, 190.0));
-    spec.saddle.setback = Length::from_mm(dice.between(-80.0, 120.0));
-    spec.frame.seat_tube.offset = Length::from_mm(dice.between(-150.0, 150.0));
+    spec.cranks.as_mut()?.length = Some(Length::from_mm(dice.between(120.0, 190.0)));
+    spec.saddle.setback = Some(Length::from_mm(dice.between(-80.0, 120.0)));
+    spec.frame.seat_tube.offset = Some(Length::from_mm(dice.between(-150.0, 150.0)));
     let height = dice.between(720.0, 820.0);
     let rider = common::rider(&format!("height: {height}"));
     Some((Arc::new(Bike::new("cramped", spec).ok()?), rider))
@@ -318,14 +313,11 @@ proptest! {
         same("front centre", drawn.front_axle[0].hypot(drawn.front_axle[1]), facts.front_centre_mm(), POINT_MM);
         same("wheelbase", drawn.front_axle[0] - drawn.rear_axle[0], facts.wheelbase_mm(), POINT_MM);
         same("trail", drawn.steering_on_ground[0] - drawn.front_axle[0], facts.trail_mm, POINT_MM);
-        prop_assert_eq!(drawn.standover.is_some(), facts.standover_mm().is_some());
-        if let (Some(drawn), Some(library)) = (drawn.standover, facts.standover_mm()) {
-            same("standover", drawn, library, POINT_MM);
-        }
+        same("standover", drawn.standover, facts.standover_mm(), POINT_MM);
         // The post from its lowest (clamp clear, bottom of the tube) to its mark.
-        let (post, tube) = (&bike.spec.seat_post, &bike.spec.frame.seat_tube);
-        let lowest = (post.length.mm() - tube.usable_depth.mm()).max(25.0);
-        let highest = post.length.mm() - post.minimum_insertion.mm();
+        let drawing = &bike.drawing;
+        let lowest = (drawing.post_length_mm - drawing.seat_tube_usable_depth_mm).max(25.0);
+        let highest = drawing.post_length_mm - drawing.minimum_insertion_mm;
         for (exposed, position) in [(lowest, facts.post.lowest_mm), (highest, facts.post.highest_mm)] {
             let (top, _) = saddle(&bike, exposed).expect("the saddle is somewhere");
             same("saddle height", apart(top, [0.0, 0.0]), facts.post.saddle_height_mm(position), POINT_MM);
@@ -334,7 +326,7 @@ proptest! {
         let (top, sit) = saddle(&bike, setting.exposed_post_mm).expect("the saddle is somewhere");
         same("tape", apart(top, [0.0, 0.0]), setting.saddle_height_mm, POINT_MM);
         same("seat height", top[1] - drawn.ground, setting.seat_height_mm, POINT_MM);
-        same("insertion", post.length.mm() - setting.exposed_post_mm, setting.insertion_mm, POINT_MM);
+        same("insertion", drawing.post_length_mm - setting.exposed_post_mm, setting.insertion_mm, POINT_MM);
         same_point("sit", sit, fit.pair().sit().into());
     }
 
@@ -345,8 +337,8 @@ proptest! {
         let hip = [sit[0], sit[1] + fit.body.hip_above_saddle_mm];
         same_point("hip", hip, fit.pose.hip.into());
         trunk_closes(&fit, hip);
-        if let Some(cranks) = &bike.spec.cranks {
-            leg_closes(&fit, cranks, hip);
+        if let Some(crank) = &bike.drawing.crank {
+            leg_closes(&fit, crank, hip);
         }
         prop_assert!((fit.body.sole_mm - rider.sole_mm).abs() < 1e-9);
     }
@@ -360,10 +352,12 @@ proptest! {
             cramped_pair(&mut dice)
         };
         let Some((bike, rider)) = pair else { return Err(TestCaseError::reject("no such pair")) };
-        let rider = Arc::new(Rider { stage: Stage::Confident, ..Rider::clone(&rider) });
-        let Some(cranks) = &bike.spec.cranks else { return Err(TestCaseError::reject("no cranks")) };
+        let mut rider = Rider::clone(&rider);
+        rider.stage = Stage::Confident;
+        let rider = Arc::new(rider);
+        let Some(crank) = &bike.drawing.crank else { return Err(TestCaseError::reject("no cranks")) };
         let fit = common::fit(&rider, &bike);
-        let solved = [35.0, 30.0, 25.0].map(|bend| extension(&bike, &fit.body, cranks, bend));
+        let solved = [35.0, 30.0, 25.0].map(|bend| extension(&bike, &fit.body, crank, bend));
         match fit.pair().saddle_band() {
             Some(band) => {
                 for (name, solved, tape) in [
@@ -383,12 +377,12 @@ proptest! {
     fn the_bike_leans_until_the_ground_touches_tyre_and_pedal(draws in draws()) {
         let mut dice = Dice::new(&draws);
         let Some(bike) = plausible_bike(&mut dice) else { return Err(TestCaseError::reject("no such bike")) };
-        let Some(cranks) = &bike.spec.cranks else { return Err(TestCaseError::reject("no cranks")) };
-        let (Some(q_factor), Some(width)) = (cranks.q_factor, cranks.pedal_width) else {
+        let Some(crank) = &bike.drawing.crank else { return Err(TestCaseError::reject("no cranks")) };
+        let (Some(q_factor), Some(width)) = (crank.q_factor_mm, crank.pedal_width_mm) else {
             return Err(TestCaseError::reject("no pedals"));
         };
-        let lowest = bike.layout.bottom_bracket_height_mm() - cranks.length.mm() - cranks.pedal_height.mm() / 2.0;
-        let edge = [q_factor.mm() / 2.0 + width.mm(), lowest];
+        let lowest = bike.layout.bottom_bracket_height_mm() - crank.length_mm - crank.pedal_height_mm / 2.0;
+        let edge = [q_factor / 2.0 + width, lowest];
         let lean = [bike.spec.tyres.front, bike.spec.tyres.rear]
             .map(|tyre| lean_on(tyre.width_mm / 2.0, edge).expect("some lean touches"));
         // On unequal tyres the ground lies between the two; the smaller lean is the safe one.
@@ -498,10 +492,10 @@ fn grips_at_target(fit: &Fit, hip: P, grip: P) {
 }
 
 /// The leg over the turn: knee, ankle, ball, least and largest flexion, and the knee's way past the grip.
-fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
+fn leg_closes(fit: &Fit, crank: &Crank, hip: P) {
     let (body, pair) = (&fit.body, fit.pair());
     let (thigh, shank) = (body.thigh_mm, body.shank_mm);
-    let reach = |angle: f64| apart(hip, foot(body, cranks, angle).1);
+    let reach = |angle: f64| apart(hip, foot(body, crank, angle).1);
     let (at, farthest) = least_over(0.0, std::f64::consts::TAU, 360, |angle| -reach(angle));
     let farthest = -farthest;
     let (_, nearest) = least_over(0.0, std::f64::consts::TAU, 360, reach);
@@ -539,7 +533,7 @@ fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
         "crank angle {angle} against {}",
         at.to_degrees()
     );
-    let (ball, ankle) = foot(body, cranks, angle.to_radians());
+    let (ball, ankle) = foot(body, crank, angle.to_radians());
     same_point("ball", ball, joints.ball.into());
     same_point("ankle", ankle, joints.ankle.into());
     if farthest > thigh + shank - 0.1 {
@@ -555,10 +549,18 @@ fn leg_closes(fit: &Fit, cranks: &Cranks, hip: P) {
 }
 
 /// Saddle height on the tape at which the straightest knee of the turn is bent by `degrees`, or `None`.
-fn extension(bike: &Bike, body: &Body, cranks: &Cranks, degrees: f64) -> Option<f64> {
-    let tube = &bike.spec.frame.seat_tube;
-    let (slope, setback) = (tube.angle.deg().to_radians(), bike.spec.saddle.setback.mm());
-    let top = |along: f64| [tube.offset.mm() - along * slope.cos(), along * slope.sin()];
+fn extension(bike: &Bike, body: &Body, crank: &Crank, degrees: f64) -> Option<f64> {
+    let drawing = &bike.drawing;
+    let (slope, setback) = (
+        drawing.seat_tube_angle_deg.to_radians(),
+        drawing.saddle_setback_mm,
+    );
+    let top = |along: f64| {
+        [
+            drawing.seat_tube_offset_mm - along * slope.cos(),
+            along * slope.sin(),
+        ]
+    };
     let hip = |along: f64| {
         [
             top(along)[0] - setback,
@@ -567,13 +569,13 @@ fn extension(bike: &Bike, body: &Body, cranks: &Cranks, degrees: f64) -> Option<
     };
     let bend = degrees.to_radians();
     let wanted = (body.thigh_mm + body.shank_mm * bend.cos()).hypot(body.shank_mm * bend.sin());
-    let reach = |along: f64, angle: f64| apart(hip(along), foot(body, cranks, angle).1);
+    let reach = |along: f64, angle: f64| apart(hip(along), foot(body, crank, angle).1);
     let farthest =
         |along: f64| least_over(0.0, std::f64::consts::TAU, 90, |angle| -reach(along, angle));
     // Roughly, from above: the highest position at which no crank angle asks for more than the leg has.
     let ankles: [P; 72] = std::array::from_fn(|step| {
         let share = f64::from(u8::try_from(step).expect("a small step")) / 72.0;
-        foot(body, cranks, share * std::f64::consts::TAU).1
+        foot(body, crank, share * std::f64::consts::TAU).1
     });
     let rough = (0..350)
         .rev()
@@ -693,8 +695,8 @@ fn least_on_grid(value: impl Fn(P) -> f64) -> f64 {
 /// Front ends far from any bike on a rack: narrow and fat tyres, flat and steep steering, wide and narrow pedals.
 fn odd_front_end(dice: &mut Dice<'_>) -> Option<Arc<Bike>> {
     let mut spec = plausible_spec(dice);
-    spec.frame.head_tube.angle = Angle::from_deg(dice.between(55.0, 85.0));
-    spec.fork.offset = Length::from_mm(dice.between(-80.0, 100.0));
+    spec.frame.head_tube.angle = Some(Angle::from_deg(dice.between(55.0, 85.0)));
+    spec.fork.offset = Some(Length::from_mm(dice.between(-80.0, 100.0)));
     spec.tyres.front.width_mm = dice.between(18.0, 120.0);
     let cranks = spec.cranks.as_mut()?;
     cranks.q_factor = Some(Length::from_mm(dice.between(80.0, 260.0)));
@@ -710,11 +712,11 @@ proptest! {
         let mut dice = Dice::new(&draws);
         let bike = if dice.chance(0.5) { plausible_bike(&mut dice) } else { odd_front_end(&mut dice) };
         let Some(bike) = bike else { return Err(TestCaseError::reject("no such bike")) };
-        let Some(cranks) = &bike.spec.cranks else { return Err(TestCaseError::reject("no cranks")) };
-        let (Some(q_factor), Some(width)) = (cranks.q_factor, cranks.pedal_width) else {
+        let Some(crank) = &bike.drawing.crank else { return Err(TestCaseError::reject("no cranks")) };
+        let (Some(q_factor), Some(width)) = (crank.q_factor_mm, crank.pedal_width_mm) else {
             return Err(TestCaseError::reject("no pedals"));
         };
-        let pedal = [cranks.length.mm(), 0.0, q_factor.mm() / 2.0 + width.mm() / 2.0];
+        let pedal = [crank.length_mm, 0.0, q_factor / 2.0 + width / 2.0];
         let section = bike.spec.tyres.front.width_mm / 2.0;
         let swept = Swept { bike: &bike, pedal };
         let ahead = least_on_grid(|at| swept.ahead(at));

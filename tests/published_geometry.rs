@@ -42,8 +42,8 @@ fn bicycle(radius: f64, bead_seat: f64, head_angle: f64, offset: f64) -> FrameSp
         };
         s.tyres.front = tyre;
         s.tyres.rear = tyre;
-        s.frame.head_tube.angle = Angle::from_deg(head_angle);
-        s.fork.offset = mm(offset);
+        s.frame.head_tube.angle = Some(Angle::from_deg(head_angle));
+        s.fork.offset = Some(mm(offset));
         s.published = None;
     })
 }
@@ -74,19 +74,19 @@ fn the_benchmark_bicycle_has_its_published_trail_offset_and_wheelbase() {
     // steer-axis tilt pi/10 (head angle 72 deg), trail 0.08 m, wheelbase 1.02 m.
     let base = bicycle(350.0, 622.0, 72.0, 0.0);
     let offset = land_on(80.0, -50.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset)))
+        bike(with(&base, |s| s.fork.offset = Some(mm(offset))))
             .layout
             .trail_mm
     });
     // 32.071 is printed to the micron; half of the last digit.
     assert!((offset - 32.071).abs() < 0.0005, "offset {offset}");
-    let base = with(&base, |s| s.fork.offset = mm(offset));
+    let base = with(&base, |s| s.fork.offset = Some(mm(offset)));
     let reach = land_on(1020.0, 300.0, 500.0, |reach| {
-        bike(with(&base, |s| s.frame.reach = mm(reach)))
+        bike(with(&base, |s| s.frame.reach = Some(mm(reach))))
             .layout
             .wheelbase_mm()
     });
-    let bike = bike(with(&base, |s| s.frame.reach = mm(reach)));
+    let bike = bike(with(&base, |s| s.frame.reach = Some(mm(reach))));
     // The drawing itself gives the trail back; floating point only.
     assert!((trail_on_the_ground(&bike) - 80.0).abs() < 1e-6);
     let axles = bike.layout.points.front_axle - bike.layout.points.rear_axle;
@@ -131,14 +131,14 @@ fn the_steering_axis_crosses_the_wheel_where_the_standard_says() {
     // ISO 4210-2:2015 Annex A (informative): 65 to 75 deg; crosses the wheel-centre vertical at 15 to 60 % of the
     // wheel radius. Worked row: R 254, 70 deg, trail 50 gives trail * tan H = 137.4 mm = 54 % of R (printed to 0.1).
     let base = with(&bicycle(254.0, 406.0, 70.0, 30.0), |s| {
-        s.frame.stack = mm(430.0);
+        s.frame.stack = Some(mm(430.0));
     });
     let offset = land_on(50.0, 0.0, 80.0, |offset| {
-        bike(with(&base, |s| s.fork.offset = mm(offset)))
+        bike(with(&base, |s| s.fork.offset = Some(mm(offset))))
             .layout
             .trail_mm
     });
-    let bike = bike(with(&base, |s| s.fork.offset = mm(offset)));
+    let bike = bike(with(&base, |s| s.fork.offset = Some(mm(offset))));
     let crossing = steering_axis_crossing(&bike);
     assert!((crossing - 137.4).abs() < 0.05, "crossing {crossing}");
     assert!((crossing / bike.layout.wheel_radius_front_mm - 0.54).abs() < 0.005);
@@ -195,7 +195,12 @@ fn two_markings_of_one_inch_size_are_two_wheels() {
             "an inch size must not be taken for a marking"
         );
     }
-    for text in ["20 inch", "24\"", "16x2.0", "20"] {
+    // Of the two only one carries a decimal width; a fraction, or no width at all, does not say which is meant.
+    for (text, bead_seat_mm) in [("20x2.0", 406.0), ("24x2.0", 507.0), ("16x2.0", 305.0)] {
+        let tyre: TyreSize = text.parse().expect(text);
+        assert!((tyre.bead_seat_mm - bead_seat_mm).abs() < 1e-9, "{text}");
+    }
+    for text in ["20 inch", "24\"", "16x1 3/8", "20x1-1/8", "20"] {
         assert!(text.parse::<TyreSize>().is_err(), "{text}");
     }
 }
@@ -204,14 +209,14 @@ fn two_markings_of_one_inch_size_are_two_wheels() {
 fn with_highest_seat(base: &FrameSpec, seat_height: f64) -> Arc<Bike> {
     let at = |stack| {
         bike(with(base, |s| {
-            s.saddle.stack = mm(stack);
+            s.saddle.stack = Some(mm(stack));
         }))
     };
     bike(with(base, |s| {
-        s.saddle.stack = mm(land_on(seat_height, 10.0, 400.0, |stack| {
+        s.saddle.stack = Some(mm(land_on(seat_height, 10.0, 400.0, |stack| {
             let bike = at(stack);
             bike.layout.seat_height_mm(bike.layout.post.highest_mm)
-        }));
+        })));
     }))
 }
 
@@ -219,10 +224,10 @@ fn with_highest_seat(base: &FrameSpec, seat_height: f64) -> Arc<Bike> {
 fn classes_change_exactly_at_their_boundaries() {
     // Scopes of ISO 8098:2023 (over 435, under 635) and ISO 4210-2:2023 (635 to under 750); 16 CFR 1512.2(b)
     // (sidewalk bicycle: at most 635). A figure read off a drawing carries rounding far below the 0.1 mm step here.
-    let small = with(&spec(BALANCE_12), |s| s.saddle.stack = mm(20.0));
+    let small = with(&spec(BALANCE_12), |s| s.saddle.stack = Some(mm(20.0)));
     let middle = spec(STREET_16);
     let large = with(&spec(TRAIL_24), |s| {
-        s.seat_post.length = mm(320.0);
+        s.seat_post.length = Some(mm(320.0));
         s.published = None;
     });
     for (base, seat_height, standard, is_sidewalk) in [
@@ -255,7 +260,7 @@ fn the_seat_post_mark_leaves_two_diameters_in_the_tube() {
     ] {
         let bike = bike(with(&spec(STREET_16), |s| {
             s.frame.seat_tube.diameter = Some(mm(diameter));
-            s.seat_post.minimum_insertion = mm(mark);
+            s.seat_post.minimum_insertion = Some(mm(mark));
         }));
         let fit = fit(&rider, &bike);
         assert_eq!(
@@ -277,16 +282,12 @@ fn one_inch_over_the_top_tube_is_the_least() {
     let base = with(&spec(TRAIL_24), |s| s.published = None);
     let joint = land_on(560.0, 60.0, 200.0, |joint| {
         let tube = with(&base, |s| {
-            if let Some(tube) = &mut s.frame.top_tube {
-                tube.seat_joint = mm(joint);
-            }
+            s.frame.top_tube.seat_joint = Some(mm(joint));
         });
-        bike(tube).layout.standover_mm().expect("a top tube")
+        bike(tube).layout.standover_mm()
     });
     let bike = bike(with(&base, |s| {
-        if let Some(tube) = &mut s.frame.top_tube {
-            tube.seat_joint = mm(joint);
-        }
+        s.frame.top_tube.seat_joint = Some(mm(joint));
     }));
     for (in_shoes, sole, clearance, passes) in [
         (585.4, 15.0, 25.4, true),
@@ -322,8 +323,8 @@ fn toe_clearance_is_89_mm_for_children_and_100_mm_for_adults() {
     ] {
         let base = spec(text);
         let rider = rider(person);
-        let at = |reach| bike(with(&base, |s| s.frame.reach = mm(reach)));
-        let [short, long] = [-100.0, 10.0].map(|more| base.frame.reach.mm() + more);
+        let at = |reach| bike(with(&base, |s| s.frame.reach = Some(mm(reach))));
+        let [short, long] = [-100.0, 10.0].map(|more| base.frame.reach.expect("drawn").mm() + more);
         for (clearance, passes) in [(least, true), (least - 0.1, false)] {
             let reach = land_on(clearance, short, long, |reach| {
                 at(reach)
@@ -393,7 +394,7 @@ fn levers_stay_inside_the_law_of_their_class() {
     // ISO 8098:2014 and JIS D 9302:2019 5.2: 75 mm; 16 CFR 1512.5(b)(3): 76 mm on sidewalk bicycles, 89 mm otherwise.
     // A hand of 180 mm could hook 0.59 x 180 = 106 mm, so only the law can fail here.
     let toy = with_highest_seat(
-        &with(&spec(BALANCE_12), |s| s.saddle.stack = mm(20.0)),
+        &with(&spec(BALANCE_12), |s| s.saddle.stack = Some(mm(20.0))),
         430.0,
     )
     .spec
@@ -449,9 +450,10 @@ fn a_hand_hooks_a_lever_up_to_0_59_of_its_length() {
 #[test]
 fn grips_stay_within_406_mm_of_the_lowest_saddle() {
     // 16 CFR 1512.6: 406 mm (16 inches would be 406.4: the millimetre figure is the one in force).
-    let base = with(&spec(STREET_16), |s| s.cockpit.spacers = mm(0.0));
+    let base = with(&spec(STREET_16), |s| s.cockpit.spacers = Some(mm(0.0)));
     let rider = rider("height: 1060");
-    let at = |base: &FrameSpec, rise| bike(with(base, |s| s.cockpit.handlebar.rise = mm(rise)));
+    let at =
+        |base: &FrameSpec, rise| bike(with(base, |s| s.cockpit.handlebar.rise = Some(mm(rise))));
     let above = |bike: &Bike| {
         bike.layout.points.grip.y - bike.layout.post.saddle_top(bike.layout.post.lowest_mm).y
     };
@@ -469,7 +471,7 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
         );
         if status == Status::Ok {
             // The same bar on 10 mm of spacers is too high until they are moved above the stem.
-            let raised = with(&base, |s| s.cockpit.spacers = mm(10.0));
+            let raised = with(&base, |s| s.cockpit.spacers = Some(mm(10.0)));
             let fit = common::fit(&rider, &at(&raised, rise));
             assert_eq!(finding(&fit, CheckId::BarHeight).status(), Status::Caution);
         }
@@ -501,9 +503,25 @@ fn published_figures_that_the_geometry_denies_are_named_with_both_numbers() {
         let text = TRAIL_24.replace("{wheelbase: 937, standover: 590}", published);
         let bike = bike(spec(&text));
         assert_eq!(bike.mismatches.len(), warnings, "{:?}", bike.mismatches);
-        if let Some(first) = bike.mismatches.first() {
-            let first = first.words(inseam::Units::Mm);
-            assert!(first.contains("955") && first.contains("937"), "{first}");
-        }
+        let words: Vec<_> = bike
+            .mismatches
+            .iter()
+            .map(|mismatch| mismatch.words(inseam::Units::Mm))
+            .collect();
+        let names = |figures: [&str; 3]| {
+            words
+                .iter()
+                .any(|words| figures.iter().all(|figure| words.contains(figure)))
+        };
+        assert_eq!(
+            names(["wheelbase", "955", "937"]),
+            warnings > 0,
+            "{words:?}"
+        );
+        assert_eq!(
+            names(["standover", "560", "590"]),
+            warnings > 1,
+            "{words:?}"
+        );
     }
 }

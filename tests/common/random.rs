@@ -3,7 +3,8 @@
 
 use std::sync::Arc;
 
-use inseam::bike::spec::{AirSpring, Brakes, LeverReach, Published};
+use inseam::bike::figure::Figures;
+use inseam::bike::spec::{AirSpring, Brakes, LeverReach, TopTube};
 use inseam::bike::{Bike, BrakeKind, FrameSpec, Style, TyreSize};
 use inseam::file::Toggle;
 use inseam::rider::{Measured, Rider, RiderFile, Sex, Stage};
@@ -93,43 +94,45 @@ pub(crate) fn plausible_spec(dice: &mut Dice<'_>) -> FrameSpec {
     // Size of the bike against a 24-inch one.
     let size = radius / 307.5;
     let frame = &mut bike.frame;
-    frame.bottom_bracket_drop = dice.mm(-70.0, 50.0);
-    frame.chainstay = Length::from_mm(radius + dice.between(30.0, 120.0));
-    frame.stack = Length::from_mm(radius + dice.between(60.0, 260.0));
-    frame.reach = Length::from_mm(size * dice.between(270.0, 420.0) + dice.between(0.0, 60.0));
-    frame.seat_tube.angle = Angle::from_deg(dice.between(62.0, 78.0));
-    frame.seat_tube.length = Length::from_mm(size * dice.between(150.0, 330.0));
-    frame.seat_tube.usable_depth = Length::from_mm(frame.seat_tube.length.mm() * 0.9);
-    frame.seat_tube.offset = if dice.chance(0.3) {
+    frame.bottom_bracket_drop = Some(dice.mm(-70.0, 50.0));
+    frame.chainstay = Some(Length::from_mm(radius + dice.between(30.0, 120.0)));
+    frame.stack = Some(Length::from_mm(radius + dice.between(60.0, 260.0)));
+    frame.reach = Some(Length::from_mm(
+        size * dice.between(270.0, 420.0) + dice.between(0.0, 60.0),
+    ));
+    frame.seat_tube.angle = Some(Angle::from_deg(dice.between(62.0, 78.0)));
+    let seat_tube_mm = size * dice.between(150.0, 330.0);
+    frame.seat_tube.length = Some(Length::from_mm(seat_tube_mm));
+    frame.seat_tube.usable_depth = Some(Length::from_mm(seat_tube_mm * 0.9));
+    frame.seat_tube.offset = Some(if dice.chance(0.3) {
         dice.mm(-40.0, 60.0)
     } else {
         Length::from_mm(0.0)
-    };
-    frame.head_tube.angle = Angle::from_deg(dice.between(62.0, 76.0));
-    frame.head_tube.length = dice.mm(70.0, 130.0);
-    if let Some(tube) = &mut frame.top_tube {
-        tube.seat_joint = Length::from_mm(frame.seat_tube.length.mm() * dice.between(0.4, 1.0));
-        tube.head_joint = dice.mm(10.0, 60.0);
-        tube.diameter = dice.mm(25.0, 60.0);
-        tube.straddle = dice.one_of(&[0.5, 0.5, 0.3, 0.8]);
-    }
-    bike.fork.offset = dice.mm(-20.0, 60.0);
+    });
+    frame.head_tube.angle = Some(Angle::from_deg(dice.between(62.0, 76.0)));
+    frame.head_tube.length = Some(dice.mm(70.0, 130.0));
+    let tube = &mut frame.top_tube;
+    tube.seat_joint = Some(Length::from_mm(seat_tube_mm * dice.between(0.4, 1.0)));
+    tube.head_joint = Some(dice.mm(10.0, 60.0));
+    tube.diameter = Some(dice.mm(25.0, 60.0));
+    tube.straddle = Some(dice.one_of(&[0.5, 0.5, 0.3, 0.8]));
+    bike.fork.offset = Some(dice.mm(-20.0, 60.0));
     bike.fork.axle_to_crown = None;
-    bike.cockpit.spacers = dice.mm(0.0, 40.0);
-    bike.cockpit.stem.length = dice.mm(10.0, 90.0);
-    bike.cockpit.stem.angle = Angle::from_deg(dice.between(-20.0, 40.0));
-    bike.cockpit.stem.clamp_height = dice.mm(25.0, 50.0);
-    bike.cockpit.handlebar.rise = dice.mm(-20.0, 120.0);
-    bike.cockpit.handlebar.setback = dice.mm(0.0, 60.0);
-    bike.saddle.stack = dice.mm(25.0, 60.0);
-    bike.saddle.setback = dice.mm(-10.0, 40.0);
-    bike.seat_post.length = Length::from_mm(size * dice.between(200.0, 400.0));
-    bike.seat_post.minimum_insertion = dice.mm(50.0, 80.0);
+    bike.cockpit.spacers = Some(dice.mm(0.0, 40.0));
+    bike.cockpit.stem.length = Some(dice.mm(10.0, 90.0));
+    bike.cockpit.stem.angle = Some(Angle::from_deg(dice.between(-20.0, 40.0)));
+    bike.cockpit.stem.clamp_height = Some(dice.mm(25.0, 50.0));
+    bike.cockpit.handlebar.rise = Some(dice.mm(-20.0, 120.0));
+    bike.cockpit.handlebar.setback = Some(dice.mm(0.0, 60.0));
+    bike.saddle.stack = Some(dice.mm(25.0, 60.0));
+    bike.saddle.setback = Some(dice.mm(-10.0, 40.0));
+    bike.seat_post.length = Some(Length::from_mm(size * dice.between(200.0, 400.0)));
+    bike.seat_post.minimum_insertion = Some(dice.mm(50.0, 80.0));
     if let Some(cranks) = &mut bike.cranks {
-        cranks.length = Length::from_mm(size * dice.between(115.0, 160.0));
+        cranks.length = Some(Length::from_mm(size * dice.between(115.0, 160.0)));
         cranks.q_factor = Some(dice.mm(120.0, 190.0));
         cranks.pedal_width = Some(dice.mm(60.0, 110.0));
-        cranks.pedal_height = dice.mm(14.0, 32.0);
+        cranks.pedal_height = Some(dice.mm(14.0, 32.0));
     }
     bike.published = None;
     bike
@@ -139,7 +142,7 @@ pub(crate) fn plausible_spec(dice: &mut Dice<'_>) -> FrameSpec {
 pub(crate) fn extreme_spec(dice: &mut Dice<'_>) -> FrameSpec {
     let mut bike = plausible_spec(dice);
     if dice.chance(0.3) {
-        bike.frame.top_tube = None;
+        bike.frame.top_tube = TopTube::default();
     }
     if dice.chance(0.3) {
         bike.brakes = None;
@@ -171,25 +174,25 @@ pub(crate) fn extreme_spec(dice: &mut Dice<'_>) -> FrameSpec {
         && let Some(cranks) = &mut bike.cranks
     {
         cranks.q_factor = None;
-        cranks.length = dice.mm(60.0, 190.0);
+        cranks.length = Some(dice.mm(60.0, 190.0));
     }
     if dice.chance(0.3) {
-        bike.cockpit.stem.length = dice.mm(0.0, 160.0);
-        bike.cockpit.stem.angle = Angle::from_deg(dice.between(-40.0, 60.0));
-        bike.cockpit.handlebar.setback = dice.mm(-80.0, 200.0);
-        bike.cockpit.handlebar.rise = dice.mm(-80.0, 250.0);
+        bike.cockpit.stem.length = Some(dice.mm(0.0, 160.0));
+        bike.cockpit.stem.angle = Some(Angle::from_deg(dice.between(-40.0, 60.0)));
+        bike.cockpit.handlebar.setback = Some(dice.mm(-80.0, 200.0));
+        bike.cockpit.handlebar.rise = Some(dice.mm(-80.0, 250.0));
     }
     if dice.chance(0.3) {
-        bike.frame.seat_tube.angle = Angle::from_deg(dice.between(50.0, 85.0));
-        bike.frame.seat_tube.offset = dice.mm(-150.0, 150.0);
-        bike.saddle.setback = dice.mm(-80.0, 120.0);
-        bike.seat_post.length = dice.mm(60.0, 600.0);
+        bike.frame.seat_tube.angle = Some(Angle::from_deg(dice.between(50.0, 85.0)));
+        bike.frame.seat_tube.offset = Some(dice.mm(-150.0, 150.0));
+        bike.saddle.setback = Some(dice.mm(-80.0, 120.0));
+        bike.seat_post.length = Some(dice.mm(60.0, 600.0));
     }
     if dice.chance(0.4) {
-        bike.published = Some(Published {
-            wheelbase: Some(dice.mm(300.0, 1400.0)),
-            standover: None,
-            bottom_bracket_height: Some(dice.mm(80.0, 400.0)),
+        bike.published = Some(Figures {
+            wheelbase: Some(Measured::from_mm(dice.between(300.0, 1400.0))),
+            bottom_bracket_height: Some(Measured::from_mm(dice.between(80.0, 400.0))),
+            ..Figures::default()
         });
         bike.price = Some(dice.between(0.0, 2000.0));
         bike.torque.0 = vec![(
@@ -197,7 +200,7 @@ pub(crate) fn extreme_spec(dice: &mut Dice<'_>) -> FrameSpec {
             Torque::from_nm(dice.between(1.0, 9.0)),
         )];
     }
-    bike.fork.travel = dice.mm(1.0, 200.0);
+    bike.fork.travel = Some(dice.mm(1.0, 200.0));
     bike.fork.air_spring = match dice.one_of(&[0, 1, 2]) {
         0 => Toggle::Off,
         1 => Toggle::On,
