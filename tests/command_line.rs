@@ -291,7 +291,8 @@ fn assert_contract(fit: &contract::Fit) {
     if let Some(confidence) = &fit.confidence {
         assert!(["sure", "likely", "too close to call"].contains(&confidence.as_str()));
     }
-    let (set, bike) = (&fit.setting, &fit.bike);
+    let bike = &fit.bike;
+    let set = fit.setting.as_ref().expect("something to set");
     assert!(set.saddle_height_mm >= bike.saddle_height_min_mm - 1e-3);
     assert!(set.saddle_height_mm <= bike.saddle_height_max_mm + 1e-3);
     for finding in &fit.findings {

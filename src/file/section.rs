@@ -25,7 +25,8 @@ impl<'n> Decoder<'n> {
         known: &[&str],
     ) -> Option<Vec<Option<&'n Entry<'n>>>> {
         // Everything under the key is still commented out: nothing is said, where nothing has to be.
-        if matches!(node.content, Content::Empty) && T::fields().iter().all(|field| !field.required) {
+        if matches!(node.content, Content::Empty) && T::fields().iter().all(|field| !field.required)
+        {
             return Some(vec![None; known.len()]);
         }
         let Content::Section(entries) = &node.content else {

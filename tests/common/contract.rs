@@ -58,7 +58,7 @@ macro_rules! objects {
 // inseam/fit/2
 objects! {
     Fit {
-        schema: String, rider: Rider, body: Body, bike: Bike, setting: Setting, saddle: Option<Saddle>,
+        schema: String, rider: Rider, body: Body, bike: Bike, setting: Option<Setting>, saddle: Option<Saddle>,
         pose: Pose, findings: Vec<Finding>, verdict: String, leans: Option<String>, chance: Option<f64>,
         confidence: Option<String>, remeasure: Option<Remeasure>, growth: Option<Growth>,
         warnings: Vec<String>, cautions: Vec<String>,
@@ -71,13 +71,18 @@ objects! {
         hip_height_mm: f64, knee_height_mm: f64, ankle_height_mm: f64, thigh_mm: f64, shank_mm: f64,
         foot_length_mm: f64, ankle_to_ball_mm: f64, hip_above_saddle_mm: f64, torso_mm: f64,
         upper_arm_mm: f64, forearm_mm: f64, hand_length_mm: f64, sole_mm: f64,
-        shoulder_height_mm: f64, shoulder_breadth_mm: f64,
+        shoulder_height_mm: f64, shoulder_breadth_mm: f64, sources: Vec<String>,
     }
     Bike {
         name: String, style: String, points: BikePoints, wheel_radius_front_mm: f64,
         wheel_radius_rear_mm: f64, bottom_bracket_height_mm: f64, wheelbase_mm: f64, front_centre_mm: f64,
         trail_mm: f64, standover_mm: Option<f64>, saddle_height_min_mm: f64, saddle_height_max_mm: f64,
         toe_clearance_mm: Option<f64>, pedal_lean_deg: Option<f64>, class: String,
+        assumed: Vec<String>, sd_mm: Option<SdMm>, sources: Vec<String>,
+    }
+    SdMm {
+        standover: f64, seat_height_lowest: f64, seat_height_highest: f64, saddle_height_min: f64,
+        saddle_height_max: f64, bottom_bracket_height: f64, grip_x: f64, grip_y: f64,
     }
     BikePoints {
         bottom_bracket: Point, rear_axle: Point, front_axle: Point, head_tube_top: Point,
@@ -104,7 +109,7 @@ objects! {
     Remeasure { measurement: String, decides: String, advice: String, }
     Growth {
         as_of: String, months: Vec<Month>, first_month: Months, last_month: Months, schedule: Vec<Raise>,
-        notes: Vec<String>,
+        notes: Vec<String>, sources: Vec<String>,
     }
     Month {
         month: u32, date: String, height_mm: f64, height_low_mm: f64, height_high_mm: f64, inseam_mm: f64,

@@ -4,6 +4,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::bike::Figure;
+use crate::bike::complete::Doubt;
 use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
@@ -27,7 +29,7 @@ pub(super) struct FitObject {
     rider: RiderObject,
     body: BodyObject,
     bike: BikeObject,
-    setting: SettingObject,
+    setting: Option<SettingObject>,
     saddle: Option<SaddleBandObject>,
     pose: PoseObject,
     findings: Vec<FindingObject>,
@@ -49,7 +51,8 @@ impl FitObject {
             rider: RiderObject::new(&fit.rider),
             body: BodyObject::new(&fit.body),
             bike: BikeObject::new(&pair),
-            setting: SettingObject::new(fit),
+            // Nothing is set on a bike that does not fit.
+            setting: fit.verdict.fits().then(|| SettingObject::new(fit)),
             saddle: pair.saddle_band().map(|band| SaddleBandObject {
                 low_mm: band.low_mm,
                 target_mm: band.target_mm,
@@ -158,12 +161,43 @@ struct BikeObject {
     toe_clearance_mm: Option<f64>,
     pedal_lean_deg: Option<f64>,
     class: String,
+    assumed: Vec<&'static str>,
+    sd_mm: Option<SdMm>,
     sources: Vec<&'static str>,
+}
+
+/// Standard deviations of what verdicts hang on, mm, where the file leaves them open.
+#[derive(Debug, Serialize)]
+struct SdMm {
+    standover: f64,
+    seat_height_lowest: f64,
+    seat_height_highest: f64,
+    saddle_height_min: f64,
+    saddle_height_max: f64,
+    bottom_bracket_height: f64,
+    grip_x: f64,
+    grip_y: f64,
+}
+
+impl SdMm {
+    fn new(doubt: &Doubt) -> Self {
+        let [grip_x, grip_y] = doubt.grip_sd_mm();
+        Self {
+            standover: doubt.sd(Figure::Standover),
+            seat_height_lowest: doubt.sd(Figure::SeatHeightLowest),
+            seat_height_highest: doubt.sd(Figure::SeatHeightHighest),
+            saddle_height_min: doubt.sd(Figure::SaddleHeightLowest),
+            saddle_height_max: doubt.sd(Figure::SaddleHeightHighest),
+            bottom_bracket_height: doubt.sd(Figure::BottomBracketHeight),
+            grip_x,
+            grip_y,
+        }
+    }
 }
 
 impl BikeObject {
     fn new(pair: &Pair<'_>) -> Self {
-        let (spec, layout) = (&pair.bike.spec, pair.layout);
+        let (spec, layout, doubt) = (&pair.bike.spec, pair.layout, pair.bike.doubt.as_ref());
         let points = &layout.points;
         let tape = |position| layout.post.saddle_height_mm(position);
         Self {
@@ -191,6 +225,8 @@ impl BikeObject {
             toe_clearance_mm: layout.toe_clearance_mm,
             pedal_lean_deg: layout.pedal_lean_deg,
             class: layout.class.to_string(),
+            assumed: doubt.map_or_else(Vec::new, |doubt| doubt.assumed.clone()),
+            sd_mm: doubt.map(SdMm::new),
             sources: [crate::bike::layout::SOURCES, crate::bike::class::SOURCES]
                 .into_iter()
                 .flat_map(crate::sources::Cited::iter)
