@@ -6,6 +6,7 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
+use std::sync::LazyLock;
 
 use inseam::advice::compare::compare;
 use inseam::advice::rack::Rack;
@@ -127,12 +128,13 @@ fn sheets() -> Vec<Named> {
     pictures
 }
 
-fn all() -> Vec<Named> {
+/// All of them, made once for every test.
+static ALL: LazyLock<Vec<Named>> = LazyLock::new(|| {
     let mut all = side_views();
     all.extend(two_bikes());
     all.extend(sheets());
     all
-}
+});
 
 /// Says every complaint at once, so that one run shows the whole extent.
 fn assert_none(complaints: &[String]) {
@@ -147,7 +149,7 @@ fn assert_none(complaints: &[String]) {
 #[test]
 fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
     let mut complaints = Vec::new();
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         assert!(plan.labels.len() > 5, "{what}: nothing is written");
         for (index, label) in plan.labels.iter().enumerate() {
             if !plan.sheet.holds(label.place) {
@@ -167,7 +169,7 @@ fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
 fn signs_stand_clear_of_words_and_on_the_sheet() {
     const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
     let (mut complaints, mut signs) = (Vec::new(), 0);
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         for mark in &plan.marks {
             if !SIGNS.contains(&mark.what.as_str()) {
                 continue;
@@ -190,7 +192,7 @@ fn signs_stand_clear_of_words_and_on_the_sheet() {
 #[test]
 fn words_are_no_farther_than_a_third_of_the_sheet_from_what_they_name() {
     let (mut complaints, mut named) = (Vec::new(), 0);
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         let third = plan.sheet.width.max(plan.sheet.height) / 3.0;
         for label in &plan.labels {
             let Some(thing) = &label.names else { continue };
@@ -215,7 +217,7 @@ fn before_its_end(from: Spot, to: Spot) -> (Spot, Spot) {
 #[test]
 fn leaders_cross_no_dimension_but_their_own_and_no_other_leader() {
     let (mut complaints, mut leaders) = (Vec::new(), 0);
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         for (index, leader) in plan.leaders.iter().enumerate() {
             leaders += 1;
             let stroke = before_its_end(leader.from, leader.to);
@@ -247,7 +249,7 @@ fn leaders_run_along_no_tube() {
     // Inside a tube for three times its width is a crossing at less than 20 degrees.
     const MOST: f64 = 3.0;
     let mut complaints = Vec::new();
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         for leader in &plan.leaders {
             for tube in &plan.tubes {
                 let along = tube.covers(leader.from, leader.to) / tube.width;
@@ -266,7 +268,7 @@ fn leaders_run_along_no_tube() {
 #[test]
 fn leaders_touch_no_words() {
     let mut complaints = Vec::new();
-    for (what, Picture { plan, .. }) in all() {
+    for (what, Picture { plan, .. }) in ALL.iter() {
         for leader in &plan.leaders {
             for label in &plan.labels {
                 if label.place.meets(leader.from, leader.to) {
@@ -283,8 +285,8 @@ fn leaders_touch_no_words() {
 
 #[test]
 fn every_text_is_in_the_plan() {
-    for (what, Picture { svg, plan }) in all() {
-        let document = roxmltree::Document::parse(&svg).expect(&what);
+    for (what, Picture { svg, plan }) in ALL.iter() {
+        let document = roxmltree::Document::parse(svg).expect(what);
         let written: Vec<_> = document
             .descendants()
             .filter(|node| node.has_tag_name("text"))
@@ -305,15 +307,14 @@ fn every_text_is_in_the_plan() {
 fn a_renderer_reads_every_picture_and_nothing_leaves_the_sheet() {
     // usvg counts in pixels of 1/96 inch.
     const PIXELS_PER_MM: f64 = 96.0 / 25.4;
-    for (what, Picture { svg, plan }) in all() {
+    for (what, Picture { svg, plan }) in ALL.iter() {
         for broken in [
             "NaN", "inf\"", "infinity", "-inf", "href", "url(http", "@import",
         ] {
             assert!(!svg.contains(broken), "{what}: contains {broken}");
         }
         assert!(svg.len() < 80_000, "{what}: {} bytes", svg.len());
-        let tree =
-            resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).expect(&what);
+        let tree = resvg::usvg::Tree::from_str(svg, &resvg::usvg::Options::default()).expect(what);
         let painted = tree.root().abs_stroke_bounding_box();
         assert!(
             painted.left() >= -0.5

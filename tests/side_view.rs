@@ -381,6 +381,64 @@ fn a_check_that_was_not_made_is_said_to_be_so() {
 }
 
 #[test]
+fn a_leg_reaches_for_the_ground_where_feet_stop_the_bike() {
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    for (stage, legs) in [("learning", 1), ("steady", 1), ("confident", 0)] {
+        let fit = assess(&rider("Rider A", 1420, stage), &bike, &options(Units::Mm));
+        let svg = draw::side_view(&bike, &fit, Units::Mm).svg;
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        assert_eq!(of_class(&document, "ghost-leg").count(), legs, "{stage}");
+    }
+}
+
+#[test]
+fn parts_that_nobody_measured_are_drawn_as_such_and_said_to_be() {
+    let bike = bike::library::sample("trail-24").expect("a sample");
+    let fit = assess(
+        &rider("Rider A", 1380, "steady"),
+        &bike,
+        &options(Units::Mm),
+    );
+    let view = SideView::new(&bike, &fit, Units::Mm);
+    let assumed = |picture: &Picture| -> Vec<String> {
+        let document = roxmltree::Document::parse(&picture.svg).unwrap();
+        let groups = of_class(&document, "assumed");
+        let classes = groups.filter_map(|node| node.attribute("class").map(str::to_owned));
+        classes.collect()
+    };
+    assert!(assumed(&view.picture()).is_empty());
+    let picture = view.assuming(&["frame", "fork", "no such part"]).picture();
+    let found = assumed(&picture);
+    for part in ["frame assumed", "fork assumed"] {
+        assert!(found.iter().any(|class| class == part), "{found:?}");
+    }
+    assert!(!found.iter().any(|class| class == "wheels assumed"));
+    let says = |words: &str| picture.plan.labels.iter().any(|label| label.text == words);
+    assert!(says("assumed, not measured"));
+}
+
+#[test]
+fn the_phone_s_form_is_upright_and_has_its_words_below_the_drawing() {
+    every_pair(|bike, fit, units| {
+        let what = described(bike, fit);
+        let view = SideView::new(bike, fit, units).on(Form::Upright);
+        let Picture { svg, plan } = view.picture();
+        assert!(plan.sheet.height > plan.sheet.width, "{what}");
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let ground = of_class(&document, "ground").next().unwrap();
+        let ground = number(&ground, "y1");
+        // In the drawing stand numbers only.
+        let highest = plan.tubes.iter().map(|tube| tube.to.y.min(tube.from.y));
+        let highest = highest.fold(f64::INFINITY, f64::min);
+        for label in &plan.labels {
+            let is_in_drawing = label.place.y > highest && label.place.bottom() < ground;
+            let is_number = label.text.parse::<u8>().is_ok();
+            assert!(!is_in_drawing || is_number, "{what}: {:?}", label.text);
+        }
+    });
+}
+
+#[test]
 fn the_same_fit_gives_the_same_bytes() {
     let bike = bike::library::sample("trail-24").expect("a sample");
     let fit = assess(

@@ -110,7 +110,8 @@ impl Axes {
     ) -> Result<Group, ChartError> {
         let mut text = String::new();
         {
-            let canvas = (units(self.place.width), units(self.place.height));
+            // The library's last unit is one short of the canvas.
+            let canvas = (units(self.place.width) + 1, units(self.place.height) + 1);
             let area = SVGBackend::with_string(&mut text, canvas).into_drawing_area();
             let chart = ChartBuilder::on(&area)
                 .build_cartesian_2d(self.x.clone(), self.y.clone())
