@@ -7,7 +7,7 @@ use crate::bike::{Bike, Layout};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
-use crate::fit::verdict::DECIDED;
+use crate::fit::verdict::{DECIDED, SURE};
 use crate::rider::{Body, Stage};
 use crate::units::Mass;
 
@@ -37,8 +37,10 @@ const ASKABLE: [Figure; 11] = [
 ];
 
 /// Holds every check of a body on a bike against the bike's possible layouts. `exact` are the numbers on the
-/// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side, or, where it
-/// decides nothing, with its word; it then names the figure whose reading tells the sides apart best.
+/// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side, 95 % where it passes
+/// and no pair fits without it: what nobody measured makes a no sooner than a yes. One that decides nothing is also
+/// open where fewer than 80 % leave it with its word. It then names the figure whose reading tells the sides apart
+/// best.
 pub fn bike_doubt(
     bike: &Bike,
     body: &Body,
@@ -61,14 +63,16 @@ pub fn bike_doubt(
         let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
             continue;
         };
-        let is_open = |holds: &dyn Fn(&Measures) -> bool| {
+        let is_open = |least: f64, holds: &dyn Fn(&Measures) -> bool| {
             let held = on_layouts.iter().filter(|measures| holds(measures)).count();
-            (held as f64) < DECIDED * LAYOUTS as f64
+            (held as f64) < least * LAYOUTS as f64
         };
-        let side_is_open =
-            is_open(&|measures| fails(measures[index].as_ref()) == fails(Some(&expected)));
-        let word_is_open = !CheckId::ALL[index].check().is_decisive()
-            && is_open(&|measures| {
+        let is_decisive = CheckId::ALL[index].check().is_decisive();
+        let side = fails(Some(&expected));
+        let least = if is_decisive && !side { SURE } else { DECIDED };
+        let side_is_open = is_open(least, &|measures| fails(measures[index].as_ref()) == side);
+        let word_is_open = !is_decisive
+            && is_open(DECIDED, &|measures| {
                 measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
             });
         if side_is_open || word_is_open {

@@ -6,13 +6,10 @@ use crate::bike::{Bike, Figure};
 use crate::fit::bike_doubt::{Needed, fails, leave_open, takeable};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::pair::Pair;
-use crate::fit::verdict::{DECIDED, Side};
+use crate::fit::verdict::{DECIDED, SURE, Side};
 use crate::rider::draws;
 use crate::rider::{Body, MeasuredBy, Measurement, Rider};
 use crate::words::choice;
-
-/// Chance from which a verdict is called sure.
-const SURE: f64 = 0.95;
 
 choice! {
     /// How sure a verdict is of the size; nothing else is meant.

@@ -8,6 +8,8 @@ use crate::words::choice;
 
 /// A verdict's side holds at least at this chance; below it the pair is undecided.
 pub const DECIDED: f64 = 0.80;
+/// Chance from which a verdict is called sure.
+pub const SURE: f64 = 0.95;
 
 choice! {
     /// What one set of the checks' numbers says, taken as exact.
