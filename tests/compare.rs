@@ -88,8 +88,8 @@ fn a_difference_is_one_figure_less_the_other_and_names_the_right_bike() {
     for (figure, first, second) in [
         (
             Figure::Reach,
-            small.spec.frame.reach.mm(),
-            large.spec.frame.reach.mm(),
+            small.drawing.reach_mm,
+            large.drawing.reach_mm,
         ),
         (
             Figure::Wheelbase,

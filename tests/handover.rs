@@ -13,7 +13,7 @@ use inseam::file::Document;
 use inseam::record::Record;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
-use inseam::report::text::Layout;
+use inseam::report::terminal::Layout;
 use inseam::report::{contract, handover_text, json};
 use inseam::rider::{Rider, RiderFile, Stage};
 use inseam::units::{Length, PSI_PER_BAR};
