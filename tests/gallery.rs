@@ -84,7 +84,13 @@ fn make_all(folder: &Path) {
     for command in COMMANDS_WITHOUT_A_DAY {
         make(&words(command));
     }
-    std::fs::write(folder.join("measuring.svg"), draw::measuring().svg).expect("a writable folder");
+    for (name, picture) in [
+        ("measuring", draw::measuring()),
+        ("measuring-a-bike", draw::measuring_a_bike()),
+    ] {
+        let path = folder.join(format!("{name}.svg"));
+        std::fs::write(path, picture.svg).expect("a writable folder");
+    }
 }
 
 #[test]

@@ -264,6 +264,16 @@ fn no_two_sections_of_a_report_say_the_same() {
 fn workshop() -> TempDir {
     let folder = tempfile::tempdir().unwrap();
     file(folder.path(), "rider.yaml", RIDER);
+    file(folder.path(), "chart.csv", include_str!("data/chart.csv"));
+    let course = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/course");
+    for shelf in ["riders", "frames", "records"] {
+        let to = folder.path().join("course").join(shelf);
+        std::fs::create_dir_all(&to).unwrap();
+        for name in common::program::listing(&course.join(shelf)) {
+            let text = std::fs::read_to_string(course.join(shelf).join(&name)).unwrap();
+            file(&to, &name, &text);
+        }
+    }
     for shelf in ["frames", "shop/frames"] {
         let shelf = folder.path().join(shelf);
         std::fs::create_dir_all(&shelf).unwrap();
@@ -296,13 +306,21 @@ fn every_example_in_the_help_runs() {
                 continue;
             };
             assert!(line.width() <= 100, "{line}");
-            commands.insert(example.split_whitespace().next().unwrap_or_default());
+            let command = example.split_whitespace().next().unwrap_or_default();
+            commands.insert(command);
+            // The page runs until it is stopped; `page` asks it.
+            if command == "serve" {
+                continue;
+            }
             run_example(folder.path(), example);
             ran += 1;
         }
     }
     assert!(ran >= 12, "{ran} examples");
-    for command in ["fit", "size", "compare", "rack", "handover", "check"] {
+    for command in [
+        "fit", "size", "compare", "rack", "handover", "assign", "due", "serve", "check", "new",
+        "import",
+    ] {
         assert!(commands.contains(command), "no example of {command}");
     }
 }

@@ -17,7 +17,7 @@ use crate::report::{assign_list, assign_text, contract, json};
 /// Give many children bikes, each bike once: as many as possible fit, and what would help the rest
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  inseam assign --riders course/riders --frames course/frames\n  inseam assign --riders course/riders --frames course/frames --list list.html --title \"Tuesday, 9 o'clock\""
+    after_help = "Examples:\n  inseam assign --riders course/riders --frames course/frames\n  inseam assign --riders course/riders --frames course/frames --list list.html --title Tuesday"
 )]
 pub(super) struct Args {
     #[command(flatten)]

@@ -19,7 +19,7 @@ use crate::words::{choice, clip};
 /// What is due for the bikes that were handed out: bolts and cables, saddle raises, outgrown bikes, measuring
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  inseam due course/records --within 60d\n  inseam due course/records/*.yaml --within 1y --format ics > due.ics"
+    after_help = "Examples:\n  inseam due course/records --within 60d\n  inseam due course/records/*.yaml --within 1y --format ics"
 )]
 pub(super) struct Args {
     /// Records of handovers, or folders of them
