@@ -24,8 +24,9 @@ pub use drawing::Drawing;
 pub use figure::{Figure, Given};
 pub use layout::{BikePoints, Layout};
 pub use mismatch::Mismatch;
+pub use parts::BrakeKind;
 pub use post::PostRange;
-pub use spec::{BrakeKind, FrameSpec, Style};
+pub use spec::{FrameSpec, Style};
 pub use tyre::TyreSize;
 
 use crate::file::{Error, Problem};

@@ -2,9 +2,20 @@
 //! All of it may be left out; work lists then name the kinds that the bike may have.
 //! What is done to a part, and with which torque, is `advice::handover`.
 
-use crate::bike::spec::{BrakeKind, Brakes, FrameSpec, Style};
 use crate::file::{Problem, section};
 use crate::words::choice;
+
+choice! {
+    /// How a brake is worked.
+    pub enum BrakeKind {
+        /// A lever on the handlebar.
+        Hand = "hand",
+        /// Pedalling backwards.
+        Coaster = "coaster",
+        /// No brake on this wheel.
+        None = "none",
+    }
+}
 
 choice! {
     /// How a wheel is held.
@@ -140,8 +151,15 @@ impl BrakePart {
 }
 
 impl Parts {
-    /// What cannot be true beside the rest of the file.
-    pub(super) fn contradictions(&self, spec: &FrameSpec) -> Vec<Problem> {
+    /// What cannot be true beside the rest of the file: how its brakes are worked, front and rear, and whether it is
+    /// a balance bike throughout.
+    pub(super) fn contradictions(
+        &self,
+        brakes: Option<[BrakeKind; 2]>,
+        is_balance: bool,
+    ) -> Vec<Problem> {
+        let front = brakes.map(|[front, _]| front);
+        let rear = brakes.map(|[_, rear]| rear);
         let mut found = Vec::new();
         if self.front_brake == Some(BrakePart::Coaster) {
             found.push(Problem::at_key(
@@ -149,11 +167,11 @@ impl Parts {
                 "a coaster brake works on the rear wheel only",
             ));
         } else {
-            found.extend(against("front", self.front_brake, spec.brakes.as_ref()));
+            found.extend(against("front", self.front_brake, front));
         }
-        found.extend(against("rear", self.rear_brake, spec.brakes.as_ref()));
+        found.extend(against("rear", self.rear_brake, rear));
         // A bike that is half the one and half the other is told so at `cranks` or `style`.
-        if spec.style == Style::Balance && spec.cranks.is_none() {
+        if is_balance {
             let pedalled = [
                 ("parts.cranks", self.cranks.is_some()),
                 ("parts.gears", self.gears.is_some()),
@@ -169,7 +187,7 @@ impl Parts {
                     .map(|(key, _)| Problem::at_key(key, "a balance bike has none; leave it out")),
             );
         }
-        if self.is_coaster(spec) {
+        if rear == Some(BrakeKind::Coaster) || self.rear_brake == Some(BrakePart::Coaster) {
             if self.gears == Some(GearKind::Derailleur) {
                 found.push(Problem::at_key(
                     "parts.gears",
@@ -185,21 +203,11 @@ impl Parts {
         }
         found
     }
-
-    fn is_coaster(&self, spec: &FrameSpec) -> bool {
-        let kind = spec.brakes.as_ref().map(|brakes| brakes.rear.kind);
-        kind == Some(BrakeKind::Coaster) || self.rear_brake == Some(BrakePart::Coaster)
-    }
 }
 
 /// A brake's part against how the same brake is worked.
-fn against(wheel: &str, part: Option<BrakePart>, brakes: Option<&Brakes>) -> Option<Problem> {
-    let (part, brakes) = (part?, brakes?);
-    let kind = if wheel == "front" {
-        brakes.front.kind
-    } else {
-        brakes.rear.kind
-    };
+fn against(wheel: &str, part: Option<BrakePart>, kind: Option<BrakeKind>) -> Option<Problem> {
+    let (part, kind) = (part?, kind?);
     let is_same = match kind {
         BrakeKind::Hand => part.has_lever(),
         BrakeKind::Coaster => !part.has_lever(),

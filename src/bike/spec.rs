@@ -4,7 +4,7 @@
 
 use crate::bike::drawing::CLAMP_NEEDS_MM;
 use crate::bike::figure::{Figures, Given, Reading};
-use crate::bike::parts::Parts;
+use crate::bike::parts::{BrakeKind, Parts};
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
@@ -19,18 +19,6 @@ choice! {
         Street = "street",
         /// Trails.
         Trail = "trail",
-    }
-}
-
-choice! {
-    /// How a brake is worked.
-    pub enum BrakeKind {
-        /// A lever on the handlebar.
-        Hand = "hand",
-        /// Pedalling backwards.
-        Coaster = "coaster",
-        /// No brake on this wheel.
-        None = "none",
     }
 }
 
@@ -372,7 +360,10 @@ impl FrameSpec {
             found.extend(brakes.contradictions(self.style != Style::Balance));
         }
         if let Some(parts) = &self.parts {
-            found.extend(parts.contradictions(self));
+            let brakes = self.brakes.as_ref();
+            let kinds = brakes.map(|brakes| [brakes.front.kind, brakes.rear.kind]);
+            let is_balance = self.style == Style::Balance && self.cranks.is_none();
+            found.extend(parts.contradictions(kinds, is_balance));
         }
         if self.cranks.is_some() && self.style == Style::Balance {
             found.push(Problem::at_key(

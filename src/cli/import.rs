@@ -15,7 +15,9 @@ use crate::report::terminal::wrapped;
 
 /// Turn a maker's chart (CSV) into frame files, and say what each bike still needs
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  inseam import chart.csv --style street --tyres 40-507 --out frames")]
+#[command(
+    after_help = "Example:\n  inseam import chart.csv --style street --tyres 40-507 --out frames"
+)]
 pub(super) struct Args {
     /// The chart: one bike a row or one a column; comma, semicolon or tab between
     #[arg(value_name = "CHART")]

@@ -8,6 +8,7 @@ use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::{Measurement, Rider};
 use crate::units::Units;
+pub(crate) use crate::words::sentence;
 use crate::words::tidy;
 
 /// What a verdict is not about.
@@ -72,15 +73,6 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
         lines.push(format!("As measured, it leans to: {leans}."));
     }
     lines
-}
-
-/// A sentence of its own: a capital first, one full stop last.
-pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.trim_end_matches('.').chars();
-    let first = letters
-        .next()
-        .map(|first| first.to_uppercase().collect::<String>());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }
 
 /// How sure the verdict is, in words; None when exact figures were asked for, and where too little is known for any.

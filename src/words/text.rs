@@ -42,6 +42,15 @@ pub(crate) fn either(names: &[String]) -> String {
     }
 }
 
+/// A sentence of its own: a capital first, one full stop last.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.trim_end_matches('.').chars();
+    let first = letters
+        .next()
+        .map(|first| first.to_uppercase().collect::<String>());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

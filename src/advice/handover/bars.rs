@@ -1,11 +1,11 @@
 //! Bar and reach at the handover: the posture that `fit::posture` finds, the parts that would cure it, the last checks.
 //! Nothing is judged here: `checks::reach` and `checks::bar_height` say what they say everywhere.
 
-use crate::advice::handover::sentence;
 use crate::fit::checks::CheckId;
 use crate::fit::posture::{Cure, Posture};
 use crate::fit::{Fit, Status};
 use crate::units::Units;
+use crate::words::sentence;
 
 /// How the rider reaches the bar, and what would help.
 #[derive(Debug, Clone, Copy, PartialEq)]

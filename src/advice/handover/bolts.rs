@@ -3,7 +3,8 @@
 //! Order matters where a note says so; which step of the build a bolt belongs to is said here, too.
 
 use crate::advice::handover::kit::{Has, Kit, Wheel};
-use crate::advice::handover::steps::StepKind;
+use crate::advice::handover::part_names::{means, words_of};
+use crate::advice::handover::step_kind::StepKind;
 use crate::bike::Bike;
 use crate::bike::parts::{
     AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
@@ -304,23 +305,4 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
     let mut seen = std::collections::BTreeSet::new();
     bolts.retain(|bolt| !bolt.is_printed || bolt.step.is_none() || seen.insert(bolt.part.clone()));
     bolts
-}
-
-/// The words that tell one part from another: `stem_faceplate bolts` is the stem faceplate.
-pub(super) fn words_of(name: &str) -> Vec<String> {
-    name.to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .map(|word| word.strip_suffix('s').unwrap_or(word))
-        .filter(|word| !["", "bolt", "nut", "screw"].contains(word))
-        .map(str::to_owned)
-        .collect()
-}
-
-/// Whether the file's name means this part; a name without front or rear means both.
-pub(super) fn means(wanted: &[String], part: &str) -> bool {
-    let part = words_of(part);
-    let one_side = |word: &String| !["front", "rear", "left", "right"].contains(&word.as_str());
-    wanted == part.as_slice()
-        || (wanted.iter().all(one_side)
-            && wanted.iter().eq(part.iter().filter(|word| one_side(word))))
 }

@@ -2,7 +2,7 @@
 //! One answer for steps and bolts to whether a bike has something, has it perhaps, or has it not.
 //! What the file may say is `bike::parts`.
 
-use crate::advice::handover::bolts::{means, words_of};
+use crate::advice::handover::part_names::{means, words_of};
 use crate::bike::parts::{
     AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
 };

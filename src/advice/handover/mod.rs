@@ -9,9 +9,12 @@ mod child_shows;
 pub mod kit;
 pub mod levers;
 pub mod load;
+mod part_names;
 pub mod pressure;
 pub mod saddle;
 pub mod settings;
+pub mod step;
+pub mod step_kind;
 pub mod steps;
 pub mod tyres;
 pub mod visits;
@@ -26,6 +29,7 @@ use crate::bike::Bike;
 use crate::fit::{Fit, Options, Status, assess};
 use crate::rider::Rider;
 use crate::units::Units;
+use crate::words::sentence;
 pub use work::Work;
 
 /// One handover.
@@ -46,7 +50,7 @@ pub fn handover(rider: &Arc<Rider>, bike: &Arc<Bike>, options: &Options) -> Hand
     let fit = assess(rider, bike, options);
     let stop = Stop::of(&fit);
     let work = match stop {
-        None if fit.verdict.fits() => Ok(Work::of(&fit, options.on)),
+        None if fit.verdict.fits() => Ok(work_order(&fit, options.on)),
         None => Err(Stop::Undecided { remeasure: None }),
         Some(stop) => Err(stop),
     };
@@ -95,11 +99,23 @@ impl Handover {
     }
 }
 
-/// Advice as a sentence of its own.
-fn sentence(advice: &str) -> String {
-    let mut letters = advice.chars();
-    let first = letters
-        .next()
-        .map(|first| first.to_uppercase().collect::<String>());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+/// The work order of a pair that fits.
+fn work_order(fit: &Fit, on: Date) -> Work {
+    let (bike, pair) = (&fit.bike, fit.pair());
+    let kit = kit::Kit::of(bike);
+    let bolts = bolts::bolts(bike, &kit);
+    let mut work = Work {
+        saddle: saddle::saddle(fit),
+        leads_with_seat_height: bike.is_balance(),
+        levers: levers::levers(&pair),
+        bars: bars::bars(fit),
+        tyres: tyres::tyres(&pair),
+        air_spring: air_spring::air_spring(&pair),
+        visits: visits::visits(fit, on),
+        steps: Vec::new(),
+        kit,
+        bolts,
+    };
+    work.steps = steps::steps(bike, &work.kit, &work.bolts, Some(&work));
+    work
 }

@@ -15,7 +15,7 @@ pub struct Line {
     pub note: String,
 }
 
-pub(super) fn lines(work: &Work, units: Units) -> Vec<Line> {
+fn lines(work: &Work, units: Units) -> Vec<Line> {
     let line = |what, figure, note: &str| Line {
         what,
         figure,
@@ -105,4 +105,11 @@ pub(super) fn lines(work: &Work, units: Units) -> Vec<Line> {
         ));
     }
     lines
+}
+
+impl Work {
+    /// What is set, in the order of the card.
+    pub fn settings(&self, units: Units) -> Vec<Line> {
+        lines(self, units)
+    }
 }

@@ -5,12 +5,14 @@
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use crate::advice::handover::steps::FIRST_CHECK_WEEKS;
 use crate::fit::Fit;
 use crate::fit::forecast::{Percentiles, Raise, date_after};
 
 /// Time until the child is measured again, months (common practice).
 const NEXT_MEASURING_MONTHS: i64 = 3;
+
+/// The first check after handover, weeks (common practice).
+pub const FIRST_CHECK_WEEKS: [i64; 2] = [2, 4];
 
 /// When to come back.
 #[derive(Debug, Clone, PartialEq)]

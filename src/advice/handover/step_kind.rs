@@ -1,0 +1,148 @@
+//! Kinds of step, and the part of the build that each belongs to.
+//! Only names: which steps a bike asks for, and at which figures, is `steps`.
+//! In the order of the build.
+
+use crate::words::choice;
+
+choice! {
+    /// A part of the build.
+    pub enum Section {
+        /// Out of the box.
+        Box = "box",
+        /// Fork, headset, stem and bar.
+        Front = "front end",
+        /// Wheels and tyres.
+        Wheels = "wheels",
+        /// Brakes.
+        Brakes = "brakes",
+        /// Cranks, chain and gears.
+        Drive = "drive",
+        /// Post and saddle.
+        Saddle = "saddle",
+        /// Pedals.
+        Pedals = "pedals",
+        /// Air in tyres and fork.
+        Air = "air",
+        /// Levers to the hand.
+        Levers = "levers",
+        /// All bolts, and what the law asks for.
+        Last = "last checks",
+        /// On the ground, with the child, and after.
+        Tests = "tests",
+    }
+}
+
+macro_rules! kinds {
+    ($($(#[doc = $doc:literal])* $kind:ident = $word:literal in $section:ident,)*) => {
+        choice! {
+            /// What is done in a step, in the order of the build.
+            pub enum StepKind { $($(#[doc = $doc])* $kind = $word,)* }
+        }
+
+        impl StepKind {
+            /// The part of the build that it belongs to.
+            pub const fn section(self) -> Section {
+                match self { $(Self::$kind => Section::$section,)* }
+            }
+        }
+    };
+}
+
+kinds! {
+    /// Out of the box, small parts and manual kept together.
+    Unpack = "unpack" in Box,
+    /// Looked over for damage.
+    Damage = "damage" in Box,
+    /// Serial number written down.
+    SerialNumber = "serial_number" in Box,
+    /// Fork the right way round.
+    ForkForward = "fork_forward" in Front,
+    /// Headset without play.
+    Headset = "headset" in Front,
+    /// Stem clamped to the fork.
+    Stem = "stem" in Front,
+    /// Bar clamped in the stem.
+    BarClamp = "bar_clamp" in Front,
+    /// Bar square to the wheel.
+    BarSquare = "bar_square" in Front,
+    /// Front wheel in and closed.
+    FrontAxle = "front_axle" in Wheels,
+    /// Rear wheel in and closed.
+    RearAxle = "rear_axle" in Wheels,
+    /// Tyres seated.
+    TyreSeating = "tyre_seating" in Wheels,
+    /// Rims true.
+    WheelTrue = "wheel_true" in Wheels,
+    /// Spokes tight.
+    Spokes = "spokes" in Wheels,
+    /// Which lever works which brake.
+    LeverSide = "lever_side" in Brakes,
+    /// Levers sloped and clamped.
+    LeverSlope = "lever_slope" in Brakes,
+    /// Cables anchored.
+    BrakeCable = "brake_cable" in Brakes,
+    /// Pads to the rim.
+    RimPads = "rim_pads" in Brakes,
+    /// Rotor bolts.
+    RotorBolts = "rotor_bolts" in Brakes,
+    /// Disc caliper centred.
+    DiscCaliper = "disc_caliper" in Brakes,
+    /// Fluid line tight.
+    BrakeFluid = "brake_fluid" in Brakes,
+    /// Brake inside the hub.
+    DrumBrake = "drum_brake" in Brakes,
+    /// New pads bedded in.
+    BeddingIn = "bedding_in" in Brakes,
+    /// Bearing of pinched cranks.
+    CrankPreload = "crank_preload" in Drive,
+    /// Cranks tight.
+    Cranks = "cranks" in Drive,
+    /// Derailleur hanger straight.
+    Hanger = "hanger" in Drive,
+    /// Chain long enough.
+    ChainLength = "chain_length" in Drive,
+    /// Limit screws.
+    LimitScrews = "limit_screws" in Drive,
+    /// Indexing.
+    Indexing = "indexing" in Drive,
+    /// Hub gear on its marks.
+    HubGear = "hub_gear" in Drive,
+    /// Chain slack.
+    ChainSlack = "chain_slack" in Drive,
+    /// Coaster arm strapped to the frame.
+    CoasterStrap = "coaster_strap" in Drive,
+    /// Coaster brake takes hold.
+    CoasterBrake = "coaster_brake" in Drive,
+    /// Post at its height, mark hidden.
+    Post = "post" in Saddle,
+    /// Post clamped.
+    SeatClamp = "seat_clamp" in Saddle,
+    /// Saddle level.
+    SaddleLevel = "saddle_level" in Saddle,
+    /// Right pedal.
+    RightPedal = "right_pedal" in Pedals,
+    /// Left pedal, left-hand thread.
+    LeftPedal = "left_pedal" in Pedals,
+    /// Tyres pumped up.
+    TyrePressure = "tyre_pressure" in Air,
+    /// Air spring pumped up.
+    AirSpring = "air_spring" in Air,
+    /// Sag measured.
+    Sag = "sag" in Air,
+    /// Levers to the hand.
+    LeverGap = "lever_gap" in Levers,
+    /// Every bolt once more.
+    FinalTorque = "final_torque" in Last,
+    /// Reflectors and bell.
+    Reflectors = "reflectors" in Last,
+    /// Training wheels.
+    TrainingWheels = "training_wheels" in Last,
+    /// Test on the stand.
+    StandTest = "stand_test" in Tests,
+    /// Test with the child.
+    ChildTest = "child_test" in Tests,
+    /// Test ride.
+    TestRide = "test_ride" in Tests,
+    /// Bolts again after the first rides.
+    BoltsAgain = "bolts_again" in Tests,
+}
