@@ -161,7 +161,6 @@ fn a_wrong_section_is_placed() {
 99999999999999999999          | 12:7  | fork: found `1e20`; wanted a section with keys; it may have offset
 rigid                         | 12:7  | fork: found `rigid`; wanted a section with keys
 false                         | 12:7  | fork: found `false`; wanted a section with keys
-~                             | 12:7  | fork: found nothing; wanted a section with keys
 !f {offset: 40}               | 12:7  | fork: found the tag `!f`; wanted a section with keys
 {offset: 40, air_spring: 3}   | 12:32 | fork.air_spring: found `3`; allowed true, false or a section
 {offset: 40, air_spring: [1]} | 12:32 | fork.air_spring: found a list; allowed true, false or a section

@@ -171,7 +171,7 @@ fn a_missing_figure_is_named_and_nothing_is_made_up() {
             (Figure::Price, "needs price"),
             (Figure::PricePerMonth, "needs price"),
             (Figure::Weight, "needs weight"),
-            (Figure::Standover, "needs frame.top_tube"),
+            (Figure::Standover, "needs measured.standover"),
         ] {
             let difference = comparison.difference(figure).unwrap();
             assert_eq!(comparison.size(difference), Size::Unknown, "{figure:?}");

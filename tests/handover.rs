@@ -706,7 +706,7 @@ fn half_a_bike_says_what_it_needs() {
         assert_eq!(handover.fit.verdict.word(), "incomplete");
         assert!(handover.work.is_err());
         let text = handover_text::handover(&handover, WIDE);
-        assert!(text.contains("Measure first"), "{text}");
+        assert!(text.contains("Find out first"), "{text}");
     }
 }
 
@@ -717,7 +717,7 @@ fn a_lever_without_a_range_is_measured_before_anything_is_set() {
     assert_eq!(handover.fit.verdict.word(), "incomplete");
     let text = handover_text::handover(&handover, WIDE);
     assert!(
-        text.contains("Measure first: the gap at the brake lever"),
+        text.contains("Find out first: the gap at the brake lever"),
         "{text}"
     );
 }
@@ -791,7 +791,7 @@ fn every_caution_is_in_text_card_and_build_sheet() {
         }
     }
     for sheet in &sheets[..4] {
-        assert!(sheet.contains("about size only"), "{sheet}");
+        assert!(sheet.contains("About size only"), "{sheet}");
     }
 }
 

@@ -133,7 +133,6 @@ fn a_pair_that_does_not_fit_gets_the_reason_and_neither_setting_nor_card() {
     for address in [
         format!("/fit?frame=trail-26&{child}"),
         format!("/handover?frame=trail-26&{child}"),
-        format!("/handover?frame=trail-26&{child}&format=card"),
     ] {
         let page = shop.get(&address);
         assert_eq!(page.status, 200);
@@ -150,6 +149,11 @@ fn a_pair_that_does_not_fit_gets_the_reason_and_neither_setting_nor_card() {
             assert!(!page.body.contains(work), "{address}: {work}");
         }
     }
+    // What is printed then is the stop card: the reason, and no figure to set.
+    let card = shop.get(&format!("/handover?frame=trail-26&{child}&format=card"));
+    assert_eq!(card.status, 200);
+    assert!(card.body.contains("Do not ride this bike."));
+    assert!(!card.body.contains("Saddle height"));
 }
 
 #[test]

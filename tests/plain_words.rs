@@ -201,7 +201,9 @@ fn reports_in_inches_hold_no_millimetres_but_those_stamped_on_parts() {
                     continue;
                 }
                 // The part stands in the same cell or sentence.
-                let near = words[index.saturating_sub(12)..(index + 8).min(words.len())].join(" ");
+                let near = words[index.saturating_sub(12)..(index + 8).min(words.len())]
+                    .join(" ")
+                    .to_lowercase();
                 let part = ["crank", "stem"]
                     .into_iter()
                     .find(|part| near.contains(part));

@@ -201,12 +201,12 @@ fn a_bike_with_half_its_data_says_which_checks_its_window_leaves_out() {
     let left = &read.bikes[0].not_checked;
     assert_eq!(
         (left[0].check.as_str(), left[0].needs.as_str()),
-        ("standover", "standover")
+        ("standover", "measured.standover")
     );
     let ran = rack(80, &[path]);
     assert!(
         ran.out
-            .contains("half: standover not checked: it is not in the file"),
+            .contains("half: standover not checked: needs measured.standover"),
         "{}",
         ran.out
     );

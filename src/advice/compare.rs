@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::advice::stop::Stop;
 use crate::advice::window::{Window, window};
-use crate::bike::Bike;
+use crate::bike::{Bike, Figure as Known};
 use crate::fit::checks::CheckId;
 use crate::fit::{Assessor, Fit, Growth, Options};
 use crate::rider::Rider;
@@ -146,6 +146,10 @@ macro_rules! figures {
             /// Why a bike may have no such figure.
             fn without(self, fit: &Fit) -> &'static str {
                 match self {
+                    Self::BottomBracketHeight if !fit.bike.is_balance() => {
+                        "needs measured.bottom_bracket_height"
+                    }
+                    Self::CrankLength if !fit.bike.is_balance() => "needs cranks.length",
                     $(Self::$figure => $without,)*
                     Self::PricePerMonth if fit.bike.spec.price.is_none() => "needs price",
                     Self::PricePerMonth => "does not fit today",
@@ -156,74 +160,80 @@ macro_rules! figures {
     };
 }
 
+/// A figure of the bike as well as a tape gives it; None where it is assumed.
+fn known(fit: &Fit, figure: Known) -> Option<f64> {
+    let bike = &fit.bike;
+    let value = || figure.of(&bike.drawing, &bike.layout);
+    bike.knows(figure).then(value)
+}
+
 figures! {
-    Reach "reach" Length 5.0 ""
-        |fit| Some(fit.bike.drawing.reach_mm),
+    Reach "reach" Length 5.0 "needs frame.reach"
+        |fit| known(fit, Known::Reach),
         |more, by| {
             format!(
                 "{more} is {by} longer in front: more room when standing up, a longer stretch to the bar"
             )
         };
-    Stack "stack" Length 5.0 ""
-        |fit| Some(fit.bike.drawing.stack_mm),
+    Stack "stack" Length 5.0 "needs frame.stack"
+        |fit| known(fit, Known::Stack),
         |more, by| {
             format!(
                 "{more} has the front end {by} higher: a more upright child before stem and bar are touched"
             )
         };
-    BarAboveSaddle "bar_above_saddle" Length 10.0 ""
+    BarAboveSaddle "bar_above_saddle" Length 10.0 "needs measured.grip_height"
         |fit| {
-            let saddle = fit.pair().setting().seat_height_mm - fit.bike.layout.bottom_bracket_height_mm();
-            Some(fit.bike.layout.points.grip.y - saddle)
+            Some(known(fit, Known::GripHeight)? - fit.pair().setting().seat_height_mm)
         },
         |more, by| {
             format!(
                 "{more} has the grips {by} higher against the saddle: easier to look ahead, less weight on the hands"
             )
         };
-    BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 ""
-        |fit| Some(fit.bike.layout.points.grip.x - fit.pair().sit().x),
+    BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 "needs measured.grip_ahead"
+        |fit| Some(known(fit, Known::GripAhead)? - fit.pair().sit().x),
         |more, by| {
             format!("{more} has the grips {by} further from the saddle: straighter arms, more lean")
         };
     TorsoLean "torso_lean" Angle 3.0 "bar out of reach"
         |fit| fit.pair().torso_lean_deg(),
         |more, by| format!("{more} sits the child {by} more upright");
-    Standover "standover" Length 10.0 "needs frame.top_tube"
-        |fit| Some(fit.bike.layout.standover_mm()),
+    Standover "standover" Length 10.0 "needs measured.standover"
+        |fit| known(fit, Known::Standover),
         |more, by| {
             format!("{more} has the top tube {by} higher: less room when stopping astride it")
         };
     BottomBracketHeight "bottom_bracket_height" Length 8.0 "no cranks"
-        |fit| (!fit.bike.is_balance()).then(|| fit.bike.layout.bottom_bracket_height_mm()),
+        |fit| known(fit, Known::BottomBracketHeight).filter(|_| !fit.bike.is_balance()),
         |more, by| {
             format!(
                 "{more} carries the cranks {by} higher: clears kerbs and roots better, but the ground is further from the saddle for the same leg"
             )
         };
-    Wheelbase "wheelbase" Length 15.0 ""
-        |fit| Some(fit.bike.layout.wheelbase_mm()),
+    Wheelbase "wheelbase" Length 15.0 "needs measured.wheelbase"
+        |fit| known(fit, Known::Wheelbase),
         |more, by| {
             format!(
                 "{more} is {by} longer from axle to axle: calmer at speed and on bumps, needs more room to turn"
             )
         };
-    FrontCentre "front_centre" Length 10.0 ""
-        |fit| Some(fit.bike.layout.front_centre_mm()),
+    FrontCentre "front_centre" Length 10.0 "needs measured.front_centre"
+        |fit| known(fit, Known::FrontCentre),
         |more, by| {
             format!(
                 "{more} has the front wheel {by} further ahead: more room for the toes, harder to tip over the bar"
             )
         };
-    Trail "trail" Length 5.0 ""
-        |fit| Some(fit.bike.layout.trail_mm),
+    Trail "trail" Length 5.0 "needs fork.offset"
+        |fit| known(fit, Known::Trail),
         |more, by| {
             format!(
                 "{more} has {by} more trail: holds its line better at speed, turns more slowly and flops more at walking pace"
             )
         };
     CrankLength "crank_length" Length 3.0 "no cranks"
-        |fit| fit.bike.drawing.crank.map(|crank| crank.length_mm),
+        |fit| fit.bike.spec.cranks.as_ref()?.length.map(crate::units::Length::mm),
         |more, by| {
             format!(
                 "{more} has cranks {by} longer: knees bend further over the top and the feet go round more slowly"

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use crate::advice::window::{NoWindow, Window, median_body, window};
-use crate::bike::Bike;
+use crate::bike::{Bike, Figure};
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::{Pair, Status};
 use crate::rider::Stage;
@@ -40,6 +40,21 @@ pub struct NotChecked {
 
 /// Every stage, in the order in which riders pass through them.
 pub const STAGES: [Stage; 3] = [Stage::Learning, Stage::Steady, Stage::Confident];
+
+/// Checks that bound a window, with the figure of the bike that each hangs on and its key.
+const ASSUMABLE: [(CheckId, Figure, &str); 3] = [
+    (CheckId::Standover, Figure::Standover, "measured.standover"),
+    (
+        CheckId::SaddleHeight,
+        Figure::SeatHeightLowest,
+        "measured.seat_height_lowest",
+    ),
+    (
+        CheckId::LegRoom,
+        Figure::SeatHeightHighest,
+        "measured.seat_height_highest",
+    ),
+];
 
 impl Rack {
     /// Measures the rack.
@@ -84,15 +99,21 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
         .unwrap_or((Stage::Steady, ANY_HEIGHT_MM));
     let body = median_body(height);
     let weight = Mass::from_kg(ANY_WEIGHT_KG);
-    let measures = measure(&Pair::new(bike, &body, stage, Some(weight)));
-    CheckId::ALL
+    // What the window rests on and nobody measured, the figure that decides first.
+    let assumed = ASSUMABLE
         .into_iter()
-        .filter_map(|check| match measures[check as usize]?.status {
-            Status::NotChecked(missing) => Some(NotChecked {
-                check,
-                needs: missing.what,
-            }),
-            _ => None,
-        })
-        .collect()
+        .filter(|(_, figure, _)| !bike.knows(*figure))
+        .map(|(check, _, needs)| NotChecked { check, needs });
+    let measures = measure(&Pair::new(bike, &body, stage, Some(weight)));
+    let needed =
+        CheckId::ALL
+            .into_iter()
+            .filter_map(|check| match measures[check as usize]?.status {
+                Status::NotChecked(missing) => Some(NotChecked {
+                    check,
+                    needs: missing.what,
+                }),
+                _ => None,
+            });
+    assumed.chain(needed).collect()
 }

@@ -7,7 +7,6 @@ use askama::Template;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, Work};
 use crate::cautions::CAUTIONS;
-use crate::fit::Fit;
 use crate::report::assumed;
 use crate::report::handover_text::{come_back, do_not, needs, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
@@ -81,7 +80,7 @@ fn work_card(
         verdict: verdict_line(&handover.fit),
         stage: work.saddle.stage.word(),
         read_this: handover.read_this(units),
-        look_again: look_again(&handover.fit, units),
+        look_again: look_again(handover, units),
         settings: work.settings(units),
         needs: if missing.is_empty() {
             String::new()
@@ -96,9 +95,12 @@ fn work_card(
 }
 
 /// What to look at again, and that the bike is not fully known.
-fn look_again(fit: &Fit, units: Units) -> Vec<String> {
-    let assumed = assumed::short(&fit.bike);
-    assumed.into_iter().chain(fit.warnings(units)).collect()
+fn look_again(handover: &Handover, units: Units) -> Vec<String> {
+    let assumed = assumed::short(&handover.fit.bike);
+    assumed
+        .into_iter()
+        .chain(handover.look_again(units))
+        .collect()
 }
 
 fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<String, askama::Error> {
@@ -110,7 +112,7 @@ fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<Strin
         do_not: do_not(fit.verdict),
         verdict: verdict_line(fit),
         more: lines.collect(),
-        look_again: look_again(fit, extras.units),
+        look_again: look_again(handover, extras.units),
         picture: extras.picture.as_deref().map(element),
     }
     .render()

@@ -135,7 +135,12 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
         push_line(&mut out, "");
         rider_line(&mut out, &fit.rider, layout);
         assumed_note(&mut out, &fit.bike, layout);
-        notes(&mut out, "Look again", &fit.warnings(layout.units), layout);
+        notes(
+            &mut out,
+            "Look again",
+            &handover.look_again(layout.units),
+            layout,
+        );
     }
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
@@ -186,7 +191,7 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     );
     notes(out, "Come back", &back, layout);
     assumed_note(out, &fit.bike, layout);
-    notes(out, "Look again", &fit.warnings(units), layout);
+    notes(out, "Look again", &handover.look_again(units), layout);
 }
 
 fn settings(out: &mut String, work: &Work, layout: Layout) {

@@ -88,6 +88,12 @@ fn whole(title: &str, fields: Vec<Field>) -> Json {
 }
 
 fn section(fields: Vec<Field>) -> Vec<(&'static str, Json)> {
+    // A section in which nothing is demanded may stand empty.
+    let kinds = if fields.iter().any(|field| field.required) {
+        text("object")
+    } else {
+        Json::List(vec![text("object"), text("null")])
+    };
     let required = fields
         .iter()
         .filter(|field| field.required)
@@ -103,7 +109,7 @@ fn section(fields: Vec<Field>) -> Vec<(&'static str, Json)> {
         })
         .collect();
     vec![
-        ("type", text("object")),
+        ("type", kinds),
         ("additionalProperties", Json::Flag(false)),
         ("required", Json::List(required)),
         ("properties", Json::Object(properties)),

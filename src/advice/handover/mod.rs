@@ -82,6 +82,20 @@ impl Handover {
         }
     }
 
+    /// What to look at again that is not among what must be read already.
+    pub fn look_again(&self, units: Units) -> Vec<String> {
+        let told = match self.work {
+            Ok(_) => self.read_this(units),
+            Err(_) => Vec::new(),
+        };
+        let is_new = |warning: &String| !told.iter().any(|line| line.contains(warning.as_str()));
+        self.fit
+            .warnings(units)
+            .into_iter()
+            .filter(is_new)
+            .collect()
+    }
+
     /// What can be ridden but must be read: every caution of the fit, in full.
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let fit = &self.fit;

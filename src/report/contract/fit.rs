@@ -219,7 +219,10 @@ impl BikeObject {
             wheelbase_mm: layout.wheelbase_mm(),
             front_centre_mm: layout.front_centre_mm(),
             trail_mm: layout.trail_mm,
-            standover_mm: Some(layout.standover_mm()),
+            standover_mm: pair
+                .bike
+                .knows(Figure::Standover)
+                .then(|| layout.standover_mm()),
             saddle_height_min_mm: tape(layout.post.lowest_mm),
             saddle_height_max_mm: tape(layout.post.highest_mm),
             toe_clearance_mm: layout.toe_clearance_mm,
