@@ -10,6 +10,7 @@ pub mod kit;
 pub mod levers;
 pub mod load;
 pub mod pressure;
+mod record;
 pub mod saddle;
 pub mod settings;
 pub mod steps;
