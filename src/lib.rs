@@ -83,7 +83,7 @@
 //! # The house
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`], [`words`] → [`plane`] → [`mod@file`] → [`bike`], [`rider`] → [`fit`] → [`advice`] → [`draw`], [`report`] → [`cli`].
+//! [`units`], [`words`] → [`plane`] → [`mod@file`] → [`bike`], [`rider`] → [`fit`], [`record`] → [`advice`] → [`draw`], [`report`] → [`cli`].
 //!
 //! # Caution
 //!

@@ -1,17 +1,15 @@
 //! The record of one handover: what was set, for whom, on which bike, by whom, and when to look again.
 //! Written as YAML and read back like any other file, with every problem at its place; no figure is judged here.
-//! Who reads it later decides what is due; how it was worked out is `advice::handover`.
+//! What follows from it is `advice::due`; how it was worked out, and who writes it, is `advice::handover`.
 
 use jiff::civil::Date;
 use serde::{Serialize, Serializer};
 
-use crate::advice::handover::Handover;
 use crate::file::{
     Content, Decoder, Document, Error, Named, Node, Problem, Section, Shape, Value, section,
     to_text,
 };
-use crate::rider::{Measured, Rider, RiderFile, Stage};
-use crate::units::Length;
+use crate::rider::{RiderFile, Stage};
 use crate::words::{choice, clip};
 
 choice! {
@@ -58,6 +56,10 @@ section! {
         as_set: AsSet, ();
         /// By whom.
         by: Option<String>, ();
+        /// Day on which the child was measured.
+        measured_on: Option<Date>, ();
+        /// Day on which the bike came back; from then on nothing is due.
+        left: Option<Date>, ();
         /// When to look again.
         due: Due, ();
     }
@@ -214,6 +216,23 @@ impl Serialize for Whom {
     }
 }
 
+impl Whom {
+    /// What tells one child from another: the file's name, or the name among the figures, where there is one.
+    pub fn name(&self) -> Option<&str> {
+        match self {
+            Self::File(name) => Some(name),
+            Self::Figures(figures) => figures.name.as_deref(),
+        }
+    }
+}
+
+/// For people: the name, or `Rider` where there is none.
+impl std::fmt::Display for Whom {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name().unwrap_or("Rider"))
+    }
+}
+
 impl Value for Whom {
     type Limits = ();
     fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
@@ -233,83 +252,7 @@ impl Value for Whom {
     }
 }
 
-/// A rider's figures as a file has them: what was measured, none of what was estimated.
-fn figures(rider: &Rider) -> RiderFile {
-    let measured = |measured: Measured, is_estimated: bool| (!is_estimated).then_some(measured);
-    RiderFile {
-        name: rider.name.clone(),
-        inseam: measured(rider.inseam, rider.estimated.inseam),
-        height: measured(rider.height, rider.estimated.height),
-        arm_reach: measured(rider.arm_reach, rider.estimated.arm_reach),
-        age: rider.age,
-        sex: rider.sex,
-        weight: rider.weight,
-        stage: Some(rider.stage),
-        measured_by: Some(rider.measured_by),
-        sole: Some(Length::from_mm(rider.sole_mm)),
-        ..RiderFile::of_segments(rider.segments)
-    }
-}
-
 impl Record {
-    /// What a handover set, at its figures; None for a pair that does not fit, since nothing is set for it.
-    /// Without a rider file's name the rider's figures are kept.
-    pub fn of(
-        handover: &Handover,
-        serial_number: Option<&str>,
-        by: Option<&str>,
-        rider_file: Option<&str>,
-    ) -> Option<Self> {
-        let work = handover.work.as_ref().ok()?;
-        let (fit, set, visits) = (&handover.fit, &work.saddle.setting, &work.visits);
-        let text = |text: &str| {
-            let clean = crate::words::clean(text).into_owned();
-            (!clean.is_empty()).then_some(clean)
-        };
-        let mut raises: Vec<(Month, f64)> = Vec::new();
-        for raise in &visits.raises {
-            let (month, mm) = (Month::of(raise.date), tenth(raise.saddle_height_mm));
-            match raises.last_mut() {
-                Some((last, height)) if *last == month => *height = mm,
-                _ => raises.push((month, mm)),
-            }
-        }
-        let [p10, p50, p90] = visits.last_day.map(|day| day.map(Month::of));
-        let spring = work.air_spring.as_ref().and_then(|spring| spring.start);
-        Some(Self {
-            schema: Schema::One,
-            date: handover.date,
-            rider: rider_file
-                .and_then(text)
-                .map_or_else(|| Whom::Figures(Box::new(figures(&fit.rider))), Whom::File),
-            bike: text(&fit.bike.id).unwrap_or_else(|| fit.bike.spec.name.clone()),
-            bike_name: text(&fit.bike.spec.name),
-            serial_number: serial_number.and_then(text),
-            as_set: AsSet {
-                stage: Some(work.saddle.stage),
-                saddle_height_mm: Some(tenth(set.saddle_height_mm)),
-                seat_height_mm: Some(tenth(set.seat_height_mm)),
-                // Which post is assumed on a bike that is not fully drawn.
-                exposed_post_mm: (fit.bike.doubt.is_none()).then(|| tenth(set.exposed_post_mm)),
-                lever_gap_mm: set.lever_gap_mm.map(tenth),
-                front_bar: work.tyres.front.map(|set| hundredth(set.bar)),
-                rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),
-                air_spring_bar: spring.map(|set| hundredth(set.bar)),
-            },
-            by: by.and_then(text),
-            due: Due {
-                first_check: Window {
-                    from: visits.first_check[0],
-                    to: visits.first_check[1],
-                },
-                raises: Raises(raises),
-                last_month: (p10.is_some() || p50.is_some() || p90.is_some())
-                    .then_some(LastMonth { p10, p50, p90 }),
-                next_measuring: Month::of(visits.next_measuring),
-            },
-        })
-    }
-
     /// The record as YAML.
     ///
     /// # Errors
@@ -335,20 +278,53 @@ impl Record {
     /// What cannot be true of one record.
     fn contradictions(&self) -> Vec<Problem> {
         let mut wrong = Vec::new();
-        let due = &self.due;
+        let mut not_before = |key: &str, found: String, is_before: bool, what: &str| {
+            if is_before {
+                let message = format!("found {found}, before {what}");
+                wrong.push(Problem::at_key(key, message));
+            }
+        };
+        let (handed, due) = (self.date, &self.due);
+        let handover = format!("the handover on {handed}");
+        if let Some(measured) = self.measured_on {
+            let measuring = format!("the day of the measuring, {measured}");
+            not_before("date", handed.to_string(), handed < measured, &measuring);
+        }
+        if let Some(left) = self.left {
+            not_before("left", left.to_string(), left < handed, &handover);
+        }
         let Window { from, to } = due.first_check;
-        if from > to {
-            let message = format!("found {to}, before from, {from}");
-            wrong.push(Problem::at_key("due.first_check.to", message));
-        }
-        if from < self.date {
-            let message = format!("found {from}, before the handover on {}", self.date);
-            wrong.push(Problem::at_key("due.first_check.from", message));
-        }
-        let today = Month::of(self.date);
-        if due.next_measuring < today {
-            let message = format!("found {}, before the handover", due.next_measuring);
-            wrong.push(Problem::at_key("due.next_measuring", message));
+        not_before(
+            "due.first_check.from",
+            from.to_string(),
+            from < handed,
+            &handover,
+        );
+        let first_day = format!("its first day, {from}");
+        not_before("due.first_check.to", to.to_string(), to < from, &first_day);
+        let today = Month::of(handed);
+        let next = due.next_measuring;
+        not_before(
+            "due.next_measuring",
+            next.to_string(),
+            next < today,
+            &handover,
+        );
+        let last = due.last_month.clone().unwrap_or_default();
+        let mut before = (today, handover.clone());
+        for (key, month) in [
+            ("due.last_month.p10", last.p10),
+            ("due.last_month.p50", last.p50),
+            ("due.last_month.p90", last.p90),
+        ] {
+            let Some(month) = month else { continue };
+            not_before(key, month.to_string(), month < before.0, &before.1);
+            if month > before.0 {
+                before = (
+                    month,
+                    format!("the month before it in this record, {month}"),
+                );
+            }
         }
         let raises = &due.raises.0;
         if raises
@@ -361,28 +337,6 @@ impl Record {
                 "go back in time or down; months must follow each other from the handover on, heights must rise",
             ));
         }
-        if let Some(last) = &due.last_month {
-            let months: Vec<_> = [last.p10, last.p50, last.p90]
-                .into_iter()
-                .flatten()
-                .collect();
-            if !months.is_sorted() || months.first().is_some_and(|month| *month < today) {
-                wrong.push(Problem::at_key(
-                    "due.last_month",
-                    "p10, p50 and p90 must follow each other from the handover on",
-                ));
-            }
-        }
         wrong
     }
-}
-
-/// As a tape is read: to 0.1 mm.
-fn tenth(mm: f64) -> f64 {
-    (mm * 10.0).round() / 10.0
-}
-
-/// As a gauge is set: to 0.01 bar.
-fn hundredth(bar: f64) -> f64 {
-    (bar * 100.0).round() / 100.0
 }

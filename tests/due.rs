@@ -7,14 +7,32 @@ use std::sync::Arc;
 
 use calcard::icalendar::{ICalendar, ICalendarComponentType, ICalendarProperty, ICalendarValue};
 use course::{course, inseam, json, write};
-use inseam::advice::due::{Days, Record, What, due};
+use inseam::advice::due::{Days, What, due};
 use inseam::file::Document;
-use jiff::civil::date;
+use inseam::record::Record;
+use jiff::ToSpan as _;
+use jiff::civil::{Date, date};
 
 fn record(text: &str) -> Result<Arc<Record>, String> {
     Record::read(&Document::from_text("record.yaml", text))
         .map(Arc::new)
         .map_err(|error| error.to_string())
+}
+
+/// A record as short as it may be: looked at after two to four weeks, measured again six months on.
+fn short(handed: &str, rider: &str, bike: &str) -> String {
+    with(handed, rider, bike, "")
+}
+
+/// The same with more under `due`, each line indented by two.
+fn with(handed: &str, rider: &str, bike: &str, more: &str) -> String {
+    let day: Date = handed.parse().unwrap();
+    let from = day.saturating_add(2.weeks());
+    let to = day.saturating_add(4.weeks());
+    let again = day.saturating_add(6.months()).strftime("%Y-%m");
+    format!(
+        "schema: inseam/record/1\ndate: {handed}\nrider: {rider}\nbike: {bike}\nas_set: {{saddle_height_mm: 440}}\ndue:\n  first_check: {{from: {from}, to: {to}}}\n  next_measuring: {again}\n{more}"
+    )
 }
 
 /// The visits of records in a year from a day, as text.
@@ -36,46 +54,61 @@ fn visits(texts: &[&str], on: jiff::civil::Date) -> Vec<String> {
 }
 
 #[test]
-fn bolts_come_after_two_weeks_and_measuring_after_six_months_also_over_leap_days_and_year_ends() {
-    // 2028 is a leap year, 2100 is none.
-    for (handed, bolts, measure) in [
-        ("2028-02-20", "2028-03-05", "2028-08-20"),
-        ("2027-02-20", "2027-03-06", "2027-08-20"),
-        ("2027-08-31", "2027-09-14", "2028-02-29"),
-        ("2099-08-31", "2099-09-14", "2100-02-28"),
-        ("2027-12-25", "2028-01-08", "2028-06-25"),
-    ] {
-        let text = format!("date: {handed}\nrider: Ada\nbike: trail-24\n");
-        let wanted = [
-            format!("{bolts} Ada bolts-and-cables"),
-            format!("{measure} Ada measure"),
-        ];
-        assert_eq!(visits(&[&text], handed.parse().unwrap()), wanted);
-    }
+fn days_stand_as_they_are_and_a_month_is_its_first_day_but_never_before_the_handover() {
+    let more =
+        "  raises: {2026-03: 445, 2026-12: 450}\n  last_month: {p10: 2026-03, p50: 2027-01}\n";
+    let wanted = [
+        "2026-03-10 Ada raise-saddle",
+        "2026-03-10 Ada check-size",
+        "2026-03-24 Ada bolts-and-cables",
+        "2026-09-01 Ada measure",
+        "2026-12-01 Ada raise-saddle",
+        "2027-01-01 Ada outgrown",
+    ];
+    let text = with("2026-03-10", "Ada", "trail-24", more);
+    assert_eq!(visits(&[&text], date(2026, 3, 10)), wanted);
 }
 
 #[test]
 fn what_is_handed_out_again_counts_from_the_newest_record() {
-    let old = "date: 2026-03-01\nrider: Ada\nbike: trail-24\n";
-    let new = "date: 2026-04-01\nrider: Ada\nbike: trail-24\n";
-    let other = "date: 2026-03-20\nrider: Ada\nbike: street-24\n";
+    let old = &short("2026-03-01", "Ada", "trail-24");
+    let new = &short("2026-04-01", "Ada", "trail-24");
+    let other = &short("2026-03-20", "Ada", "street-24");
     let wanted = [
         "2026-04-03 Ada bolts-and-cables",
         "2026-04-15 Ada bolts-and-cables",
-        "2026-09-20 Ada measure",
+        "2026-09-01 Ada measure",
         "2026-10-01 Ada measure",
     ];
     for order in [[old, new, other], [other, new, old], [new, old, other]] {
-        assert_eq!(visits(&order, date(2026, 4, 1)), wanted);
+        assert_eq!(visits(&order.map(String::as_str), date(2026, 4, 1)), wanted);
     }
 }
 
 #[test]
-fn nothing_is_due_once_a_child_has_left() {
-    let stays = "date: 2026-03-01\nrider: Ada\nbike: trail-24\n";
+fn figures_show_their_name_or_none_and_the_nameless_do_not_replace_each_other() {
+    let named = short("2026-03-01", "{name: Ada, inseam: 600}", "trail-24");
+    let old = short("2026-03-01", "{inseam: 600}", "trail-24");
+    let new = short("2026-03-02", "{inseam: 600}", "trail-24");
+    let wanted = [
+        "2026-03-15 Rider bolts-and-cables",
+        "2026-03-15 Ada bolts-and-cables",
+        "2026-03-16 Rider bolts-and-cables",
+    ];
+    let mut found = visits(&[&named, &old, &new], date(2026, 3, 2));
+    found.retain(|visit| visit.ends_with("cables"));
+    found.sort();
+    let mut wanted = wanted.map(str::to_owned);
+    wanted.sort();
+    assert_eq!(found, wanted);
+}
+
+#[test]
+fn nothing_is_due_once_the_bike_came_back() {
+    let stays = short("2026-03-01", "Ada", "trail-24");
     let leaves = |day: &str| format!("{stays}left: {day}\n");
     let on = date(2026, 3, 1);
-    assert_eq!(visits(&[stays], on).len(), 2);
+    assert_eq!(visits(&[&stays], on).len(), 2);
     assert_eq!(
         visits(&[&leaves("2026-09-01")], on),
         ["2026-03-15 Ada bolts-and-cables"]
@@ -86,7 +119,7 @@ fn nothing_is_due_once_a_child_has_left() {
 
 #[test]
 fn a_record_of_a_day_to_come_is_left_out_and_said() {
-    let text = "date: 2026-04-10\nrider: Ada\nbike: trail-24\n";
+    let text = &short("2026-04-10", "Ada", "trail-24");
     let on = date(2026, 4, 9);
     let days = Days {
         on,
@@ -106,45 +139,121 @@ fn a_record_of_a_day_to_come_is_left_out_and_said() {
 
 #[test]
 fn what_was_missed_and_still_holds_is_told_on_the_first_day() {
-    let text = "date: 2026-01-01\nrider: Ada\nbike: trail-24\nmeasured_on: 2025-12-01\ndue:\n  outgrown: {p10: 2026-03-01, p50: 2026-05-01, p90: 2026-08-01}\n";
-    let wanted = ["2026-07-01 Ada outgrown", "2026-07-01 Ada measure"];
-    assert_eq!(visits(&[text], date(2026, 7, 1)), wanted);
+    let more = "  last_month: {p10: 2026-03, p50: 2026-05, p90: 2026-08}\n";
+    let text = with("2026-01-01", "Ada", "trail-24", more);
+    let wanted = ["2026-08-01 Ada outgrown", "2026-08-01 Ada measure"];
+    assert_eq!(visits(&[&text], date(2026, 8, 1)), wanted);
+}
+
+#[test]
+fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_not_in_the_next_month() {
+    let more = "  raises: {2026-04: 445}\n  last_month: {p10: 2026-04, p50: 2029-01}\n";
+    let text = with("2026-01-01", "Ada", "trail-24", more);
+    let wanted = [
+        "2026-04-30 Ada raise-saddle",
+        "2026-04-30 Ada check-size",
+        "2026-07-01 Ada measure",
+    ];
+    assert_eq!(visits(&[&text], date(2026, 4, 30)), wanted);
+    assert_eq!(visits(&[&text], date(2026, 5, 1)), wanted[2..]);
 }
 
 #[test]
 fn a_schedule_is_told_raise_by_raise_but_not_the_setting_of_the_day() {
-    let text = "date: 2026-03-01\nrider: Ada\nbike: trail-24\ndue:\n  raises:\n    - {date: 2026-03-01, saddle_height_mm: 440}\n    - {date: 2026-06-01, saddle_height_mm: 445}\n    - {date: 2026-12-31, saddle_height_mm: 450}\n  outgrown: {p10: 2026-11-01, p50: 2027-01-01}\n  measure: 2026-09-01\n";
+    let more = "  raises: {2026-03: 440, 2026-06: 445, 2026-12: 450}\n  last_month: {p10: 2026-11, p50: 2027-01}\n";
+    let text = with("2026-03-01", "Ada", "trail-24", more);
     let wanted = [
         "2026-03-15 Ada bolts-and-cables",
         "2026-06-01 Ada raise-saddle",
         "2026-09-01 Ada measure",
         "2026-11-01 Ada check-size",
-        "2026-12-31 Ada raise-saddle",
+        "2026-12-01 Ada raise-saddle",
         "2027-01-01 Ada outgrown",
     ];
-    assert_eq!(visits(&[text], date(2026, 3, 1)), wanted);
+    assert_eq!(visits(&[&text], date(2026, 3, 1)), wanted);
+}
+
+#[test]
+fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
+    let folder = tempfile::tempdir().unwrap();
+    write(
+        folder.path(),
+        "rider.yaml",
+        "{name: Mia, inseam: 660, height: 1380, age: 9y, sex: girl, weight: 31 kg, stage: steady}\n",
+    );
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let frame = concat!(env!("CARGO_MANIFEST_DIR"), "/frames/trail-24.yaml");
+    let on = ["--on", "2026-03-01"];
+    let rider = path("rider.yaml");
+    let figures = [
+        "--inseam=660",
+        "--height=1380",
+        "--age=9y",
+        "--stage=steady",
+    ];
+    for (who, name) in [
+        (&["--rider", rider.as_str()][..], "rider.yaml"),
+        (&figures, "Rider"),
+    ] {
+        let written = path(&format!("{name}-record.yaml"));
+        let first = [frame, "--record", &written];
+        let ran = inseam(&[&["handover"], &first[..], who, &on].concat());
+        assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+        let told = json(&[
+            "due", &written, on[0], on[1], "--within", "10y", "--format", "json",
+        ]);
+        assert_eq!(told["skipped"], serde_json::json!([]));
+        let visits = told["visits"].as_array().unwrap();
+        let days = |what: What| {
+            let of = visits.iter().filter(|visit| visit["what"] == what.word());
+            of.map(|visit| visit["date"].as_str().unwrap().to_owned())
+                .collect::<Vec<_>>()
+        };
+        // Two weeks and three months on (common practice).
+        assert_eq!(days(What::BoltsAndCables), ["2026-03-15"]);
+        assert_eq!(days(What::Measure), ["2026-06-01"]);
+        assert_eq!(days(What::Outgrown).len(), 1);
+        let kept = Record::read(&Document::open(written.as_ref()).unwrap()).unwrap();
+        assert_eq!(kept.measured_on, Some(date(2026, 3, 1)));
+        assert_eq!(days(What::RaiseSaddle).len(), kept.due.raises.0.len());
+        assert!(days(What::RaiseSaddle).len() > 2);
+        assert!(visits.iter().all(|visit| visit["rider"] == name));
+    }
 }
 
 #[test]
 fn a_record_that_cannot_be_is_refused_at_its_key() {
-    let base = "date: 2026-03-01\nrider: Ada\nbike: trail-24\n";
-    for (more, key) in [
-        ("measured_on: 2026-03-02\n", "date"),
-        ("due:\n  measure: 2026-02-01\n", "due.measure"),
+    let short = short("2026-03-01", "Ada", "trail-24");
+    assert!(record(&short).is_ok());
+    for (from, to, key) in [
+        ("due:", "measured_on: 2026-03-02\ndue:", ": date:"),
+        ("due:", "left: 2026-02-28\ndue:", ": left:"),
+        ("due:", "left: 2026-02-30\ndue:", ": left:"),
+        ("due:", "colour: red\ndue:", "colour"),
+        ("2026-09", "2026-02", "due.next_measuring"),
+        ("to: 2026-03-29", "to: 2026-03-10", "due.first_check.to"),
         (
-            "due:\n  first_check: {from: 2026-03-20, to: 2026-03-10}\n",
-            "due.first_check.to",
+            "from: 2026-03-15",
+            "from: 2026-02-15",
+            "due.first_check.from",
         ),
         (
-            "due:\n  outgrown: {p10: 2027-01-01, p50: 2026-12-01}\n",
-            "due.outgrown.p50",
+            "due:",
+            "due:\n  last_month: {p10: 2027-01, p50: 2026-12}",
+            "due.last_month.p50",
         ),
-        ("schema: inseam/record/9\n", "schema"),
-        ("colour: red\n", "colour"),
-        ("left: 2026-02-30\n", "left"),
+        (
+            "due:",
+            "due:\n  last_month: {p10: 2026-02}",
+            "due.last_month.p10",
+        ),
+        ("due:", "due:\n  raises: {2026-02: 450}", "due.raises"),
+        ("record/1", "record/9", "schema"),
     ] {
-        let error = record(&format!("{base}{more}")).unwrap_err();
-        assert!(error.contains(key), "{more}: {error}");
+        let text = short.replacen(from, to, 1);
+        assert_ne!(text, short, "{from}");
+        let error = record(&text).unwrap_err();
+        assert!(error.contains(key), "{to}: {error}");
     }
 }
 
@@ -229,7 +338,7 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
     write(
         folder.path(),
         "zoe.yaml",
-        &format!("date: 2026-07-01\nrider: \"{yaml}\"\nbike: trail-24\n"),
+        &short("2026-07-01", &format!("\"{yaml}\""), "trail-24"),
     );
     let folder = folder.path().to_str().unwrap();
     let args = |format| {
@@ -325,7 +434,7 @@ fn a_broken_record_is_said_and_left_out_and_no_cell_is_a_formula() {
     write(
         folder.path(),
         "good.YAML",
-        "date: 2026-07-01\nrider: \"=1+1\"\nbike: \"@b\"\n",
+        &short("2026-07-01", "\"=1+1\"", "\"@b\""),
     );
     write(
         folder.path(),

@@ -10,7 +10,6 @@ use inseam::advice::handover::pressure::Limit;
 use inseam::advice::handover::{Handover, Work, handover};
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
-use inseam::record::Record;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
 use inseam::report::terminal::Layout;
@@ -825,7 +824,7 @@ fn a_pair_that_does_not_fit_gets_the_reason_first_and_no_figure_to_set() {
         let json = contract(&handover);
         assert_eq!(json["stop"]["reason"], reason.as_str());
         assert_eq!(json["stop"]["nearest"], "Sample street 20");
-        assert_eq!(Record::of(&handover, None, None, None), None);
+        assert_eq!(handover.record(None, None, None), None);
         let body = page.split_once("<body>").unwrap().1;
         for sheet in [text.as_str(), body] {
             let sheet = sheet.replace('\u{a0}', " ").replace("&#39;", "'");
@@ -914,7 +913,7 @@ fn what_is_printed_is_what_the_fit_says() {
                 let sheet = sheet.replace('\u{a0}', " ");
                 assert!(sheet.contains(&Units::Mm.tape(set.exposed_post_mm)));
             }
-            let record = Record::of(&handover, None, None, None).unwrap();
+            let record = handover.record(None, None, None).unwrap();
             let near = |a: Option<f64>, b: f64| (a.unwrap() - b).abs() <= 0.05 + 1e-9;
             assert!(near(record.as_set.saddle_height_mm, set.saddle_height_mm));
             assert!(near(record.as_set.seat_height_mm, set.seat_height_mm));

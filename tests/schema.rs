@@ -9,6 +9,7 @@ use common::program::inseam;
 use common::{BALANCE_12, RIDER, STREET_16, TRAIL_24, TRAIL_26};
 use inseam::bike::{FrameSpec, library};
 use inseam::file::Document;
+use inseam::record::Record;
 use inseam::rider::{Rider, RiderFile};
 use inseam::units::{Age, Length, Mass};
 use regex_lite::Regex;
@@ -115,7 +116,7 @@ fn value_of(yaml: &str) -> Value {
 
 #[test]
 fn the_committed_schemas_are_the_generated_ones() {
-    for kind in ["frame", "rider"] {
+    for kind in ["frame", "rider", "record"] {
         let path = folder().join(format!("frames/{kind}.schema.json"));
         let committed = std::fs::read_to_string(path).unwrap();
         let generated = inseam(&["schema", kind]).out;
@@ -265,6 +266,41 @@ fn schema_and_reader_agree_on_riders() {
             .ok()
             .and_then(|file| Rider::new(&file, common::options().on).ok());
         assert_eq!(read.is_some(), is_good, "{changes:?}");
+        let complaints = complaints(&schema, &document, "");
+        assert_eq!(
+            complaints.is_empty(),
+            is_good,
+            "{changes:?}: {complaints:?}"
+        );
+    }
+}
+
+#[test]
+fn schema_and_reader_agree_on_records() {
+    let schema = schema("record");
+    let path = folder().join("tests/data/course/records/ada.yaml");
+    let whole = value_of(&std::fs::read_to_string(path).unwrap());
+    for (changes, is_good) in [
+        (vec![], true),
+        (vec![("rider", json!({"name": "Ada", "inseam": 560}))], true),
+        (vec![("rider", json!({"name": "Ada", "inseam": 9}))], false),
+        (vec![("measured_on", Value::Null)], true),
+        (vec![("measured_on", json!("yesterday"))], false),
+        (vec![("left", json!("2026-08-01"))], true),
+        (vec![("left", json!("2026-08"))], false),
+        (vec![("schema", json!("inseam/record/2"))], false),
+        (vec![("due.next_measuring", json!("2026-12"))], true),
+        (vec![("due.next_measuring", json!("2026-12-01"))], false),
+        (vec![("due.last_month.p10", json!("2027-13"))], false),
+        (vec![("due.outgrown", json!("2027-12"))], false),
+        (vec![("as_set.front_bar", json!(900))], false),
+    ] {
+        let mut document = whole.clone();
+        for (path, value) in &changes {
+            put(&mut document, path, value);
+        }
+        let read = Record::read(&Document::from_text("record.yaml", document.to_string()));
+        assert_eq!(read.is_ok(), is_good, "{changes:?}");
         let complaints = complaints(&schema, &document, "");
         assert_eq!(
             complaints.is_empty(),

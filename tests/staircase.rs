@@ -13,7 +13,7 @@ const FLOORS: [&[&str]; 9] = [
     &["file"],
     &["measured"],
     &["bike", "rider"],
-    &["fit"],
+    &["fit", "record"],
     &["advice"],
     &["draw", "report"],
     &["page", "cli"],

@@ -6,11 +6,12 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan as _};
 
-use crate::advice::due::{Days, Record, due};
+use crate::advice::due::{Days, due};
 use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{Found, progress, yaml_files};
 use crate::cli::outcome::{Error, Outcome};
 use crate::cli::{input, mistakes};
+use crate::record::Record;
 use crate::report::terminal::Layout;
 use crate::report::{contract, due_text, json};
 use crate::units::Units;

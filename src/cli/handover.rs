@@ -11,7 +11,6 @@ use crate::cli::input;
 use crate::cli::outcome::{Error, Outcome};
 use crate::cli::paths::shown;
 use crate::draw;
-use crate::record::Record;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
@@ -84,8 +83,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     }
     if let Some(path) = &args.record {
         let rider_file = args.rider.file().next().and_then(Path::file_name);
-        let record = Record::of(
-            &handover,
+        let record = handover.record(
             args.serial_number.as_deref(),
             args.technician.as_deref(),
             rider_file.map(OsStr::to_string_lossy).as_deref(),

@@ -7,8 +7,9 @@ use icalendar::{Calendar, Component as _, Event, Property};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::advice::due::{Due, Record, Visit, What, Why};
+use crate::advice::due::{Due, Visit, What, Why};
 use crate::cautions::CAUTIONS;
+use crate::record::Record;
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
@@ -53,7 +54,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
         for visit in &due.visits {
             rows.add_row([
                 visit.date.to_string(),
-                visit.record.rider.clone(),
+                visit.record.rider.to_string(),
                 bike(&visit.record),
                 visit.what.order().to_owned(),
                 visit.why.words(visit.date, layout.units),
@@ -139,7 +140,7 @@ pub fn csv(due: &Due, units: Units) -> std::io::Result<Vec<u8>> {
         let record = &visit.record;
         writer.serialize(Row {
             date: visit.date.to_string(),
-            rider: &words::cell(&record.rider),
+            rider: &words::cell(&record.rider.to_string()),
             bike: &words::cell(&record.bike),
             serial_number: &words::cell(record.serial_number.as_deref().unwrap_or_default()),
             what: visit.what.word(),
@@ -216,7 +217,8 @@ fn uid(visit: &Visit) -> String {
     };
     let date = record.date.to_string();
     let serial = record.serial_number.as_deref().unwrap_or_default();
-    let parts = [&what, &record.rider, &record.bike, serial, &date];
+    let rider = record.rider.to_string();
+    let parts = [&what, &rider, &record.bike, serial, &date];
     let hash = fnv1a(parts.join("\n").as_bytes());
     format!("{hash:016x}-{}@inseam", visit.what)
 }

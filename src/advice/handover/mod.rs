@@ -11,6 +11,7 @@ pub mod levers;
 pub mod load;
 mod part_names;
 pub mod pressure;
+mod record;
 pub mod saddle;
 pub mod settings;
 pub mod step;

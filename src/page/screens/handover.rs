@@ -13,7 +13,6 @@ use crate::page::screens::{Answer, HTML, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, VerdictView};
 use crate::page::{Format, Question};
-use crate::record::Record;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
@@ -80,7 +79,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         }
         Format::BuildSheet => return Ok(printed(build_sheet(&answer, &extras(None)))),
         Format::Record => {
-            if let Some(record) = Record::of(&answer, None, question.technician.as_deref(), None) {
+            if let Some(record) = answer.record(None, question.technician.as_deref(), None) {
                 return Ok(match record.to_yaml() {
                     Ok(text) => Reply::document("application/yaml; charset=utf-8", text),
                     Err(error) => Reply::broken(&error),

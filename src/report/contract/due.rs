@@ -3,8 +3,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::advice::due::{Due, Record, Visit, What, Why};
+use crate::advice::due::{Due, Visit, What, Why};
 use crate::cautions::CAUTIONS;
+use crate::record::Record;
 use crate::report::contract::Skipped;
 use crate::units::Units;
 
@@ -48,7 +49,7 @@ struct DueObject<'a> {
 #[derive(Serialize)]
 struct VisitObject<'a> {
     date: Date,
-    rider: &'a str,
+    rider: String,
     bike: &'a str,
     serial_number: Option<&'a str>,
     what: What,
@@ -60,7 +61,7 @@ impl<'a> VisitObject<'a> {
     fn new(visit: &'a Visit, units: Units) -> Self {
         Self {
             date: visit.date,
-            rider: &visit.record.rider,
+            rider: visit.record.rider.to_string(),
             bike: &visit.record.bike,
             serial_number: visit.record.serial_number.as_deref(),
             what: visit.what,
@@ -76,7 +77,7 @@ impl<'a> VisitObject<'a> {
 #[derive(Serialize)]
 struct HandedObject<'a> {
     date: Date,
-    rider: &'a str,
+    rider: String,
     bike: &'a str,
 }
 
@@ -84,7 +85,7 @@ impl<'a> HandedObject<'a> {
     fn new(record: &'a Record) -> Self {
         Self {
             date: record.date,
-            rider: &record.rider,
+            rider: record.rider.to_string(),
             bike: &record.bike,
         }
     }

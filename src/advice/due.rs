@@ -1,24 +1,15 @@
 //! What is due, for the bikes that were handed out: bolts and cables after the first rides, raises of the saddle,
 //! the end of a bike's time, and measurements that have grown old. One visit a thing and day, in order.
-//! What a record says is `record`; how visits are told is `report`'s business.
-
-mod record;
-
-pub use record::{AsSet, DueDays, FirstCheck, OutgrownBy, RaiseAt, Record};
+//! What a record says is `record`, where a month stands for its first day here; how visits are told is `report`'s business.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use crate::units::{Length, Units};
+use crate::record::{Month, Record};
+use crate::units::Units;
 use crate::words::choice;
-
-/// First rides: bolts and cables are looked at again after so many days, first and last. Common practice.
-const FIRST_RIDES_DAYS: [i64; 2] = [14, 28];
-/// Measurements older than this are to be taken again, months.
-const STALE_MONTHS: i32 = 6;
 
 choice! {
     /// What is to be done.
@@ -51,20 +42,20 @@ pub enum Why {
     },
     /// One child of ten has outgrown the bike by now.
     MayBeOutgrown {
-        /// As likely as not by this day.
-        expected: Option<Date>,
+        /// As likely as not by this month.
+        expected: Option<Month>,
     },
-    /// As likely as not outgrown by this day.
+    /// As likely as not outgrown by this month.
     Outgrown {
-        /// The day; it may lie back.
-        expected: Date,
+        /// The month; it may lie back.
+        expected: Month,
     },
-    /// The measurements are as old as they may be.
+    /// The child is to be measured again.
     Stale {
         /// The day of the measuring.
         measured_on: Option<Date>,
-        /// The day on which they grew too old; it may lie back.
-        since: Date,
+        /// The month for it; it may lie back.
+        since: Month,
     },
 }
 
@@ -86,7 +77,7 @@ impl Why {
                 );
                 format!("one child of ten has outgrown this bike by now ({expected}): try the fit")
             }
-            Self::Outgrown { expected } if *expected < day => {
+            Self::Outgrown { expected } if *expected < Month::of(day) => {
                 format!(
                     "expected to be outgrown since {expected}: try the fit, look for the next bike"
                 )
@@ -99,10 +90,10 @@ impl Why {
                     || "the measurements".to_owned(),
                     |measured| format!("the measurements of {measured}"),
                 );
-                if *since < day {
-                    format!("{measured} are older than they may be since {since}")
+                if *since < Month::of(day) {
+                    format!("{measured} were to be taken again in {since}: measure")
                 } else {
-                    format!("{measured} are {STALE_MONTHS} months old")
+                    format!("{measured} are to be taken again in {since}")
                 }
             }
         }
@@ -153,10 +144,13 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .iter()
         .cloned()
         .partition(|record| record.date <= days.on);
-    let mut newest: BTreeMap<(String, String, Option<String>), Arc<Record>> = BTreeMap::new();
-    for record in known {
+    let mut newest: BTreeMap<_, Arc<Record>> = BTreeMap::new();
+    for (place, record) in known.into_iter().enumerate() {
+        let name = record.rider.name().map(str::to_owned);
         let whose = (
-            record.rider.clone(),
+            // Nobody knows whether two children without a name are one.
+            name.is_none().then_some(place),
+            name,
             record.bike.clone(),
             record.serial_number.clone(),
         );
@@ -176,10 +170,8 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let without_forecast = newest
         .into_values()
         .filter(|record| {
-            let is_silent = record
-                .due
-                .as_ref()
-                .is_none_or(|due| due.outgrown.is_none() && due.raises.is_empty());
+            let due = &record.due;
+            let is_silent = due.last_month.is_none() && due.raises.0.is_empty();
             is_silent && record.left.is_none_or(|left| left > days.since)
         })
         .collect();
@@ -193,8 +185,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
 
 /// The visits of one record inside the days.
 fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
-    let silent = DueDays::default();
-    let due = record.due.as_ref().unwrap_or(&silent);
+    let due = &record.due;
     let mut all = Vec::new();
     let mut add = |date: Date, what, why| {
         all.push(Visit {
@@ -204,41 +195,41 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
             why,
         });
     };
-    let [from, latest] = match &due.first_check {
-        Some(check) => [check.from, check.to],
-        None => FIRST_RIDES_DAYS.map(|days| record.date.saturating_add(days.days())),
+    // What falls into the month of the handover cannot come before it; what falls into the month of the first day
+    // still holds on it.
+    let day = |month: Month| {
+        let first = month.first_day().max(record.date);
+        let is_on = month == Month::of(days.since);
+        if is_on { first.max(days.since) } else { first }
     };
-    add(from, What::BoltsAndCables, Why::FirstRides { latest });
-    for raise in &due.raises {
-        // The first of a schedule may be what was set at the handover.
-        if raise.date > record.date {
-            let saddle_height_mm = Length::mm(raise.saddle_height_mm);
-            add(
-                raise.date,
-                What::RaiseSaddle,
-                Why::Grown { saddle_height_mm },
-            );
+    let latest = due.first_check.to;
+    let why = Why::FirstRides { latest };
+    add(due.first_check.from, What::BoltsAndCables, why);
+    for &(month, saddle_height_mm) in &due.raises.0 {
+        // A schedule may open with what was set at the handover.
+        let set = record.as_set.saddle_height_mm;
+        if set.is_none_or(|set| saddle_height_mm > set) {
+            let why = Why::Grown { saddle_height_mm };
+            add(day(month), What::RaiseSaddle, why);
         }
     }
-    if let Some(outgrown) = &due.outgrown {
-        let expected = outgrown.p50;
-        if let Some(first) = outgrown.p10.filter(|first| Some(*first) != expected) {
-            add(first, What::CheckSize, Why::MayBeOutgrown { expected });
+    if let Some(last) = &due.last_month {
+        let expected = last.p50;
+        if let Some(first) = last.p10.filter(|first| Some(*first) != expected) {
+            let why = Why::MayBeOutgrown { expected };
+            add(day(first), What::CheckSize, why);
         }
         if let Some(expected) = expected {
-            let told = expected.max(days.since);
+            let told = day(expected).max(days.since);
             add(told, What::Outgrown, Why::Outgrown { expected });
         }
     }
-    let since = due.measure.unwrap_or_else(|| {
-        let measured = record.measured_on.unwrap_or(record.date);
-        measured.saturating_add(STALE_MONTHS.months())
-    });
+    let since = due.next_measuring;
     let why = Why::Stale {
         measured_on: record.measured_on,
         since,
     };
-    add(since.max(days.since), What::Measure, why);
+    add(day(since).max(days.since), What::Measure, why);
     all.retain(|visit| {
         (days.since..=days.until).contains(&visit.date)
             && record.left.is_none_or(|left| visit.date < left)

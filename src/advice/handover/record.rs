@@ -1,0 +1,97 @@
+//! The record of a handover as it is written: the order's figures as a tape and a gauge read them, rounded.
+//! Nothing is worked out here; the keys, and how they are read back, are `crate::record`.
+
+use crate::advice::handover::Handover;
+use crate::record::{AsSet, Due, LastMonth, Month, Raises, Record, Schema, Whom, Window};
+use crate::rider::{Measured, Rider, RiderFile};
+use crate::units::Length;
+
+impl Handover {
+    /// What was set, at its figures; None for a pair that does not fit, since nothing is set for it.
+    /// Without a rider file's name the rider's figures are kept.
+    pub fn record(
+        &self,
+        serial_number: Option<&str>,
+        by: Option<&str>,
+        rider_file: Option<&str>,
+    ) -> Option<Record> {
+        let work = self.work.as_ref().ok()?;
+        let (fit, set, visits) = (&self.fit, &work.saddle.setting, &work.visits);
+        let text = |text: &str| {
+            let clean = crate::words::clean(text).into_owned();
+            (!clean.is_empty()).then_some(clean)
+        };
+        let mut raises: Vec<(Month, f64)> = Vec::new();
+        for raise in &visits.raises {
+            let (month, mm) = (Month::of(raise.date), tenth(raise.saddle_height_mm));
+            match raises.last_mut() {
+                Some((last, height)) if *last == month => *height = mm,
+                _ => raises.push((month, mm)),
+            }
+        }
+        let [p10, p50, p90] = visits.last_day.map(|day| day.map(Month::of));
+        let spring = work.air_spring.as_ref().and_then(|spring| spring.start);
+        Some(Record {
+            schema: Schema::One,
+            date: self.date,
+            rider: rider_file
+                .and_then(text)
+                .map_or_else(|| Whom::Figures(Box::new(figures(&fit.rider))), Whom::File),
+            bike: text(&fit.bike.id).unwrap_or_else(|| fit.bike.spec.name.clone()),
+            bike_name: text(&fit.bike.spec.name),
+            serial_number: serial_number.and_then(text),
+            as_set: AsSet {
+                stage: Some(work.saddle.stage),
+                saddle_height_mm: Some(tenth(set.saddle_height_mm)),
+                seat_height_mm: Some(tenth(set.seat_height_mm)),
+                // Which post is assumed on a bike that is not fully drawn.
+                exposed_post_mm: (fit.bike.doubt.is_none()).then(|| tenth(set.exposed_post_mm)),
+                lever_gap_mm: set.lever_gap_mm.map(tenth),
+                front_bar: work.tyres.front.map(|set| hundredth(set.bar)),
+                rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),
+                air_spring_bar: spring.map(|set| hundredth(set.bar)),
+            },
+            by: by.and_then(text),
+            measured_on: Some(fit.rider.measured_on),
+            left: None,
+            due: Due {
+                first_check: Window {
+                    from: visits.first_check[0],
+                    to: visits.first_check[1],
+                },
+                raises: Raises(raises),
+                last_month: (p10.is_some() || p50.is_some() || p90.is_some())
+                    .then_some(LastMonth { p10, p50, p90 }),
+                next_measuring: Month::of(visits.next_measuring),
+            },
+        })
+    }
+}
+
+/// A rider's figures as a file has them: what was measured, none of what was estimated.
+fn figures(rider: &Rider) -> RiderFile {
+    let measured = |measured: Measured, is_estimated: bool| (!is_estimated).then_some(measured);
+    RiderFile {
+        name: rider.name.clone(),
+        inseam: measured(rider.inseam, rider.estimated.inseam),
+        height: measured(rider.height, rider.estimated.height),
+        arm_reach: measured(rider.arm_reach, rider.estimated.arm_reach),
+        age: rider.age,
+        sex: rider.sex,
+        weight: rider.weight,
+        stage: Some(rider.stage),
+        measured_by: Some(rider.measured_by),
+        sole: Some(Length::from_mm(rider.sole_mm)),
+        ..RiderFile::of_segments(rider.segments)
+    }
+}
+
+/// As a tape is read: to 0.1 mm.
+fn tenth(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0
+}
+
+/// As a gauge is set: to 0.01 bar.
+fn hundredth(bar: f64) -> f64 {
+    (bar * 100.0).round() / 100.0
+}
