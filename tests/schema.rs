@@ -99,6 +99,7 @@ fn is_a(kind: &Value, value: &Value) -> bool {
         "object" => value.is_object(),
         "string" => value.is_string(),
         "number" => value.is_number(),
+        "null" => value.is_null(),
         "boolean" => value.is_boolean(),
         other => panic!("type `{other}`"),
     }

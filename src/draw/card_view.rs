@@ -13,6 +13,7 @@ use crate::draw::page::{Align, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group};
 use crate::draw::plan::Picture;
+use crate::draw::sign::Sign;
 use crate::draw::view::View;
 use crate::fit::Fit;
 use crate::plane::Point;
@@ -36,16 +37,26 @@ const COLUMN: f64 = 36.0;
 /// Where the seat height's dimension stands, mm.
 const UPRIGHT: f64 = 2.8;
 
-/// The bike with what to set on it, on a sheet of 135 × 90 mm.
+/// The bike with what to set on it, on a sheet of 135 × 90 mm; without a figure where it does not fit.
 pub fn card_view(fit: &Fit, units: Units) -> Picture {
     let ride = Ride::new(fit);
-    let title = format!("{}, set up for {}", ride.bike_name(), ride.rider_title());
-    let description = format!(
-        "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
-        units.length(ride.saddle_height_mm()),
-        units.length(ride.exposed_post_mm()),
-        units.length(ride.seat_height_mm())
-    );
+    let is_set = ride.verdict_sign() == Sign::Ok;
+    let (title, description) = if is_set {
+        (
+            format!("{}, set up for {}", ride.bike_name(), ride.rider_title()),
+            format!(
+                "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
+                units.length(ride.saddle_height_mm()),
+                units.length(ride.exposed_post_mm()),
+                units.length(ride.seat_height_mm())
+            ),
+        )
+    } else {
+        (
+            ride.bike_name().to_owned(),
+            "Side view to scale; nothing is set.".to_owned(),
+        )
+    };
     let mut page = Page::new(WIDTH, HEIGHT, &title, &description);
     let view = View::fit(extent(ride.machine), ROOM);
     page.scaled(view.scale);
@@ -71,6 +82,9 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
         },
     );
     page.add(machine.mark(ride.position()));
+    if !is_set {
+        return page.finish();
+    }
     saddle(&mut page, &machine, ride, units, ground_y);
     if let Some(gap) = gap {
         lever(&mut page, &machine, gap, units);

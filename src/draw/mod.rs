@@ -70,7 +70,10 @@ pub fn side_view(fit: &Fit, units: Units) -> Picture {
     SideView::new(fit, units).picture()
 }
 
-/// The bike alone with what to set on it.
+/// The bike alone with what to set on it; for a pair that does not fit, the side view with what speaks against it.
 pub fn set_up_view(fit: &Fit, units: Units) -> Picture {
+    if !fit.verdict.fits() {
+        return side_view(fit, units);
+    }
     SideView::new(fit, units).showing(Show::SetUp).picture()
 }

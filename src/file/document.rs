@@ -277,7 +277,7 @@ fn spot_of(tree: &Node<'_>, key: &str) -> Option<Spot> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bike::{Bike, FrameSpec, library};
+    use crate::bike::{Bike, FrameSpec, Style, library};
     use crate::file::node::PARSES;
 
     /// How often a text is parsed while something is done with it, counted in the only function that parses.
@@ -335,11 +335,11 @@ mod tests {
     #[test]
     fn values_without_a_file_are_refused_without_a_place() {
         let mut spec: FrameSpec = Document::from_text("whole", trail()).read().unwrap();
-        spec.cranks = None;
+        spec.style = Style::Balance;
         let error = Bike::new("bare", spec).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "style: a trail bike needs cranks; give them or set style to balance"
+            "cranks: a balance bike has none; leave them out or set style to street or trail"
         );
     }
 

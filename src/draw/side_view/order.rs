@@ -4,6 +4,7 @@
 
 use crate::draw::facts::Ride;
 use crate::draw::scene::Cast;
+use crate::draw::sign::Sign;
 use crate::fit::Fit;
 use crate::units::Units;
 
@@ -79,13 +80,19 @@ impl<'a> SideView<'a> {
     pub(super) fn description(&self) -> String {
         let (ride, units) = (self.ride, self.units);
         let mut parts = vec![format!(
-            "Side view to scale. Verdict {}: {}. Saddle height {}, seat height {}, exposed post {}.",
+            "Side view to scale. Verdict {}: {}.",
             ride.verdict_word(),
             ride.verdict_meaning(),
-            units.length(ride.saddle_height_mm()),
-            units.length(ride.seat_height_mm()),
-            units.length(ride.exposed_post_mm()),
         )];
+        // Nothing is set on a bike that does not fit.
+        if ride.verdict_sign() == Sign::Ok {
+            parts.push(format!(
+                "Saddle height {}, seat height {}, exposed post {}.",
+                units.length(ride.saddle_height_mm()),
+                units.length(ride.seat_height_mm()),
+                units.length(ride.exposed_post_mm()),
+            ));
+        }
         if self.show == Show::All {
             for found in ride.findings() {
                 parts.push(format!(
