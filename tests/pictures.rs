@@ -6,34 +6,33 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
-use inseam::advice::compare::compare;
+use common::{STREET_16, TRAIL_24, options, rider_file, spec};
+use inseam::advice::compare::{Comparison, compare};
 use inseam::advice::rack::Rack;
 use inseam::advice::window::window;
-use inseam::draw::{self, Form, Picture, Show, SideView, Spot, Track, cross};
-use inseam::rider::{RiderFile, Stage};
-use inseam::yaml::Document;
-use inseam::{Bike, Fit, Options, Rider, Units, assess, bike::library};
+use inseam::bike::library;
+use inseam::draw::{self, Form, Picture, Show, SideView, Spot, cross};
+use inseam::fit::{Status, Verdict};
+use inseam::rider::Stage;
+use inseam::{Bike, Fit, Options, Rider, Units, assess};
 
 const UNITS: [Units; 3] = [Units::Mm, Units::Cm, Units::In];
 
-fn options(units: Units) -> Options {
-    Options {
-        units,
-        ..Options::bare(jiff::civil::date(2026, 3, 1))
-    }
+fn rider(name: &str, height_mm: f64, stage: Stage) -> Arc<Rider> {
+    let text = format!("{{height: {height_mm:.0}, stage: {stage}, age: 8y, sex: girl}}");
+    let mut file = rider_file(&text);
+    file.name = Some(name.to_owned());
+    Arc::new(Rider::new(&file, options().on).expect("a rider"))
 }
 
-fn rider(name: &str, height_mm: f64, stage: Stage) -> Rider {
-    let text = format!("{{height: {height_mm:.0}, stage: {stage}, age: 8y, sex: girl}}");
-    let mut file: RiderFile = Document::from_text("rider", text).read().expect("a rider");
-    file.name = Some(name.to_owned());
-    Rider::new(&file, options(Units::Mm).on).expect("a rider")
+fn fit(rider: &Arc<Rider>, bike: &Arc<Bike>) -> Fit {
+    assess(rider, bike, &options())
 }
 
 /// Every sample with the shortest and the tallest rider whom it fits and with one beyond either end.
-fn pairs() -> Vec<(Bike, Fit, Units)> {
+fn pairs() -> Vec<(Fit, Units)> {
     const STAGES: [Stage; 3] = [Stage::Learning, Stage::Steady, Stage::Confident];
     let mut pairs = Vec::new();
     for (row, bike) in library::samples().enumerate() {
@@ -46,38 +45,60 @@ fn pairs() -> Vec<(Bike, Fit, Units)> {
             {
                 let units = UNITS[(row + turn + column) % 3];
                 let rider = rider("Rider A", height.clamp(800.0, 1900.0), stage);
-                let fit = assess(&rider, &bike, &options(units));
-                pairs.push((bike.clone(), fit, units));
+                pairs.push((fit(&rider, &bike), units));
             }
         }
     }
     pairs
 }
 
+/// The same figures with doubt, and a bike of five figures: verdicts that exact figures never have.
+fn doubtful() -> Vec<(Fit, Units)> {
+    let options = Options::new(options().on);
+    let mut bikes: Vec<_> = [TRAIL_24, STREET_16]
+        .map(|text| common::bike(spec(text)))
+        .to_vec();
+    bikes.push(common::bike(spec(PARTIAL)));
+    let mut pairs = Vec::new();
+    for (row, bike) in bikes.iter().enumerate() {
+        for (column, height) in (0_u8..12).enumerate() {
+            let units = UNITS[(row + column) % 3];
+            let rider = rider("Rider A", 980.0 + 50.0 * f64::from(height), Stage::Steady);
+            pairs.push((assess(&rider, bike, &options), units));
+        }
+    }
+    pairs
+}
+
+/// Measured with a tape, but neither the height where one stands over it nor the cranks.
+const PARTIAL: &str = "{name: Test partial 24, style: trail, tyres: {front: 50-507, rear: 50-507}, measured: {bottom_bracket_height: 290, seat_height_lowest: 640, seat_height_highest: 800, grip_height: 850}}";
+
 /// A picture under a name that a failure is found by.
 type Named = (String, Picture);
 
 fn side_views() -> Vec<Named> {
     let mut pictures = Vec::new();
-    for (bike, fit, units) in pairs() {
+    for (fit, units) in pairs().into_iter().chain(doubtful()) {
         let what = format!(
             "{} at {:.0} mm, {}",
-            bike.id, fit.rider.height_mm, fit.rider.stage
+            fit.bike.id,
+            fit.rider.height.mm(),
+            fit.rider.stage
         );
-        let view = SideView::new(&bike, &fit, units);
+        let view = SideView::new(&fit, units);
         pictures.push((format!("side view: {what}"), view.picture()));
         pictures.push((format!("upright: {what}"), view.on(Form::Upright).picture()));
         if fit.verdict.fits() {
             let set_up = view.showing(Show::SetUp);
             pictures.push((format!("set-up: {what}"), set_up.picture()));
-            pictures.push((format!("card: {what}"), draw::card_view(&bike, &fit, units)));
+            pictures.push((format!("card: {what}"), draw::card_view(&fit, units)));
         }
     }
     pictures
 }
 
 fn two_bikes() -> Vec<Named> {
-    let samples: Vec<Bike> = library::samples().collect();
+    let samples: Vec<Arc<Bike>> = library::samples().collect();
     let mut pictures = Vec::new();
     for (index, first) in samples.iter().enumerate() {
         for step in [1, 4] {
@@ -85,17 +106,10 @@ fn two_bikes() -> Vec<Named> {
             let units = UNITS[index % 3];
             let stage = [Stage::Steady, Stage::Confident][index % 2];
             let rider = rider("Rider A", 1000.0 + 40.0 * index as f64, stage);
-            let options = Options {
-                forecast: true,
-                ..options(units)
-            };
-            let both = compare(&rider, first, second, &options);
+            let both = with_forecast(&rider, [first, second]);
             let what = format!("{} and {}", first.id, second.id);
-            pictures.push((
-                format!("two bikes: {what}"),
-                draw::two_bikes(first, &both.a, second, &both.b, units),
-            ));
-            if let Some(chart) = growth(&both.a, first, &both.b, second, units) {
+            pictures.push((format!("two bikes: {what}"), draw::two_bikes(&both, units)));
+            if let Some(chart) = draw::growth_chart(&both, units).expect("a chart") {
                 pictures.push((format!("growth: {what}"), chart));
             }
         }
@@ -103,25 +117,21 @@ fn two_bikes() -> Vec<Named> {
     pictures
 }
 
-fn growth(a: &Fit, first: &Bike, b: &Fit, second: &Bike, units: Units) -> Option<Picture> {
-    let tracks = [track(a, first)?, track(b, second)?];
-    Some(draw::growth_chart(&a.rider, &tracks, units).expect("a chart"))
-}
-
-fn track<'a>(fit: &'a Fit, bike: &'a Bike) -> Option<Track<'a>> {
-    let window = window(bike, fit.rider.stage).ok();
-    Some(Track {
-        name: &bike.spec.name,
-        growth: fit.growth.as_ref()?,
-        window_mm: window.map(|window| [window.low.inseam_mm(), window.high.inseam_mm()]),
-    })
+fn with_forecast(rider: &Arc<Rider>, bikes: [&Arc<Bike>; 2]) -> Comparison {
+    let options = Options {
+        forecast: true,
+        ..options()
+    };
+    compare(rider, bikes, options)
 }
 
 fn sheets() -> Vec<Named> {
-    let samples: Vec<Bike> = library::samples().collect();
-    let mut pictures = vec![("measuring".to_owned(), draw::measuring())];
+    let rack = Rack::new(&library::samples().collect::<Vec<_>>());
+    let mut pictures = vec![
+        ("measuring".to_owned(), draw::measuring()),
+        ("measuring a bike".to_owned(), draw::measuring_a_bike()),
+    ];
     for units in UNITS {
-        let rack = Rack::new(&samples, vec![], units);
         let chart = draw::rack_chart(&rack, units).expect("a chart");
         pictures.push((format!("rack in {units:?}"), chart));
     }
@@ -331,29 +341,21 @@ fn every_kind(rider_name: &str, bike_name: &str) -> Vec<Named> {
     let sample = library::sample("trail-24").expect("a sample");
     let mut spec = sample.spec.clone();
     bike_name.clone_into(&mut spec.name);
-    let bike = Bike::new(bike_name, spec).expect("a bike");
+    let bike = Arc::new(Bike::new(bike_name, spec).expect("a bike"));
     let rider = rider(rider_name, 1380.0, Stage::Steady);
     let units = Units::Mm;
-    let options = Options {
-        forecast: true,
-        ..options(units)
-    };
-    let fit = assess(&rider, &bike, &options);
-    let view = SideView::new(&bike, &fit, units);
-    let rack = Rack::new([&bike], vec![], units);
+    let both = with_forecast(&rider, [&bike, &bike]);
+    let fit = &both.fits[0];
+    let view = SideView::new(fit, units);
+    let rack = Rack::new(std::slice::from_ref(&bike));
+    let growth = draw::growth_chart(&both, units).expect("a chart");
     vec![
         ("side view".to_owned(), view.picture()),
         ("upright".to_owned(), view.on(Form::Upright).picture()),
         ("set-up".to_owned(), view.showing(Show::SetUp).picture()),
-        ("card".to_owned(), draw::card_view(&bike, &fit, units)),
-        (
-            "two bikes".to_owned(),
-            draw::two_bikes(&bike, &fit, &bike, &fit, units),
-        ),
-        (
-            "growth".to_owned(),
-            growth(&fit, &bike, &fit, &bike, units).expect("a forecast"),
-        ),
+        ("card".to_owned(), draw::card_view(fit, units)),
+        ("two bikes".to_owned(), draw::two_bikes(&both, units)),
+        ("growth".to_owned(), growth.expect("a forecast")),
         (
             "rack".to_owned(),
             draw::rack_chart(&rack, units).expect("a chart"),
@@ -404,12 +406,11 @@ fn names_of_any_script_and_length_stay_on_the_sheet_and_apart() {
 
 #[test]
 fn two_bikes_stand_on_one_ground_at_one_scale() {
-    let samples: Vec<Bike> = library::samples().collect();
+    let samples: Vec<Arc<Bike>> = library::samples().collect();
+    let rider = rider("Rider A", 1250.0, Stage::Steady);
     for pair in samples.windows(2) {
-        let rider = rider("Rider A", 1250.0, Stage::Steady);
-        let fits = [0, 1].map(|index| assess(&rider, &pair[index], &options(Units::Mm)));
-        let Picture { svg, plan } =
-            draw::two_bikes(&pair[0], &fits[0], &pair[1], &fits[1], Units::Mm);
+        let both = compare(&rider, [&pair[0], &pair[1]], options());
+        let Picture { svg, plan } = draw::two_bikes(&both, Units::Mm);
         let scale = plan.scale.expect("a drawing");
         let document = roxmltree::Document::parse(&svg).unwrap();
         let of_class = |class: &'static str| {
@@ -423,7 +424,8 @@ fn two_bikes_stand_on_one_ground_at_one_scale() {
         let tyres: Vec<_> = of_class("tyre").collect();
         assert_eq!(tyres.len(), 4);
         for (index, bike) in pair.iter().enumerate() {
-            let radii = [bike.wheel_radius_rear_mm, bike.wheel_radius_front_mm];
+            let layout = &bike.layout;
+            let radii = [layout.wheel_radius_rear_mm, layout.wheel_radius_front_mm];
             let both = &tyres[2 * index..2 * index + 2];
             for (tyre, radius) in both.iter().zip(radii) {
                 // Numbers are written to 0.01 mm of paper.
@@ -433,7 +435,7 @@ fn two_bikes_stand_on_one_ground_at_one_scale() {
                 assert!((above - radius / scale).abs() < 0.02, "{}: ground", bike.id);
             }
             let apart = number(&both[1], "cx") - number(&both[0], "cx");
-            let wheelbase = bike.wheelbase_mm() / scale;
+            let wheelbase = layout.wheelbase_mm() / scale;
             assert!((apart - wheelbase).abs() < 0.03, "{}: wheelbase", bike.id);
         }
     }
@@ -443,13 +445,14 @@ fn two_bikes_stand_on_one_ground_at_one_scale() {
 fn two_bikes_are_called_by_their_names_and_their_differences_written() {
     let [a, b] = ["street-20", "street-24"].map(|id| library::sample(id).expect("a sample"));
     let rider = rider("Rider A", 1280.0, Stage::Steady);
-    let fits = [&a, &b].map(|bike| assess(&rider, bike, &options(Units::Mm)));
-    let plan = draw::two_bikes(&a, &fits[0], &b, &fits[1], Units::Mm).plan;
+    let both = compare(&rider, [&a, &b], options());
+    let plan = draw::two_bikes(&both, Units::Mm).plan;
     let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
-    let height = |bike: &Bike, y: f64| y + bike.bottom_bracket_height_mm();
-    let standover = b.standover_mm.unwrap() - a.standover_mm.unwrap();
-    let grips = height(&b, b.points.grip.y) - height(&a, a.points.grip.y);
-    let saddle = fits[1].setting.seat_height_mm - fits[0].setting.seat_height_mm;
+    let grip = |bike: &Bike| bike.layout.points.grip.y + bike.layout.bottom_bracket_height_mm();
+    let seat = |fit: &Fit| fit.pair().setting().seat_height_mm;
+    let standover = b.layout.standover_mm() - a.layout.standover_mm();
+    let grips = grip(&b) - grip(&a);
+    let saddle = seat(&both.fits[1]) - seat(&both.fits[0]);
     for by in [standover, grips, saddle] {
         let words = format!(
             "{:.0} mm {}",
@@ -465,20 +468,19 @@ fn two_bikes_are_called_by_their_names_and_their_differences_written() {
 #[test]
 fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
     let mut seen = 0;
-    for (bike, fit, units) in pairs() {
-        let plan = draw::side_view(&bike, &fit, units).plan;
-        let what = format!("{} at {:.0} mm", bike.id, fit.rider.height_mm);
+    for (fit, units) in pairs() {
+        let plan = draw::side_view(&fit, units).plan;
+        let what = format!("{} at {:.0} mm", fit.bike.id, fit.rider.height.mm());
         let failing: Vec<_> = fit
-            .findings
-            .iter()
-            .filter(|finding| finding.status.word() == "fail")
+            .findings()
+            .filter(|finding| matches!(finding.status(), Status::Fail(_)))
             .collect();
         let Some(first) = failing.first() else {
             continue;
         };
         seen += 1;
         for finding in &failing {
-            let title = finding.title();
+            let title = finding.id.title();
             let written = plan
                 .labels
                 .iter()
@@ -489,7 +491,7 @@ fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
         let headline = plan
             .labels
             .iter()
-            .find(|label| label.text.starts_with(&first.title()))
+            .find(|label| label.text.starts_with(&first.id.title()))
             .unwrap();
         let larger = plan
             .labels
@@ -502,6 +504,29 @@ fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
         }
     }
     assert!(seen > 20, "{seen}");
+}
+
+#[test]
+fn a_verdict_is_never_drawn_surer_than_it_is_written() {
+    let mut seen = BTreeSet::new();
+    for (fit, units) in doubtful() {
+        let verdict = fit.verdict;
+        seen.insert(verdict.word());
+        let plan = draw::side_view(&fit, units).plan;
+        let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
+        assert!(says(&verdict.word().to_uppercase()), "{}", verdict.word());
+        let is_open = matches!(verdict, Verdict::Undecided | Verdict::Incomplete);
+        let sure = plan
+            .labels
+            .iter()
+            .any(|label| label.text.ends_with("% sure"));
+        assert_ne!(sure, is_open, "{}", verdict.word());
+        // Nothing to set before it is known to fit.
+        assert_eq!(says("exposed post"), verdict.fits(), "{}", verdict.word());
+    }
+    for verdict in [Verdict::Undecided, Verdict::Incomplete] {
+        assert!(seen.contains(verdict.word()), "{seen:?}");
+    }
 }
 
 /// Darkness of every pixel of the square round a mark, 0 white to 255 black, in grey (ITU-R BT.601 weights, as
@@ -529,12 +554,8 @@ fn in_grey(svg: &str, place: inseam::draw::Rect) -> Vec<u8> {
 fn signs_are_told_apart_by_shape_in_a_grey_print() {
     const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
     let bike = library::sample("trail-24").expect("a sample");
-    let fit = assess(
-        &rider("Rider A", 1380.0, Stage::Steady),
-        &bike,
-        &options(Units::Mm),
-    );
-    let Picture { svg, plan } = draw::side_view(&bike, &fit, Units::Mm);
+    let fit = fit(&rider("Rider A", 1380.0, Stage::Steady), &bike);
+    let Picture { svg, plan } = draw::side_view(&fit, Units::Mm);
     let keys = SIGNS.map(|sign| {
         let what = format!("key: {sign}");
         let key = plan.marks.iter().find(|mark| mark.what == what);

@@ -320,6 +320,7 @@ fn a_bike_with_half_its_data_has_a_window_and_says_what_it_leaves_out() {
     assert_eq!(
         missing,
         [
+            CheckId::Standover,
             CheckId::Brakes,
             CheckId::ToeClearance,
             CheckId::PedalLean,
@@ -330,8 +331,8 @@ fn a_bike_with_half_its_data_has_a_window_and_says_what_it_leaves_out() {
     assert_eq!(
         rack.bikes[0].not_checked[0],
         NotChecked {
-            check: CheckId::Brakes,
-            needs: "brakes"
+            check: CheckId::Standover,
+            needs: "measured.standover"
         }
     );
     for bike in library::samples() {

@@ -17,7 +17,8 @@ use crate::fit::setting::{SaddleBand, Setting};
 use crate::fit::{Finding, Fit, Pair, Status, Unit, Verdict};
 use crate::plane::{Point, Vector, direction};
 use crate::rider::{Body, Measurement, Stage};
-use crate::units::{Length, Units, tidy};
+use crate::units::{Length, Units};
+use crate::words::percent;
 
 /// A bike as its file closes it.
 #[derive(Debug, Clone, Copy)]
@@ -342,16 +343,23 @@ impl<'a> Ride<'a> {
         }
     }
 
-    /// How sure the verdict is, in whole percent that never round up to certainty; None where figures
-    /// were taken as exact.
+    /// How sure the verdict is, or where an undecided one leans, in whole percent that never round up to certainty;
+    /// None where figures were taken as exact, and where too little is known for any.
     pub(super) fn sureness(self) -> Option<String> {
-        let chance = self.fit.odds?.chance;
-        Some(if chance < 1.0 {
-            let percent = (chance * 100.0).floor().clamp(1.0, 99.0);
-            format!("{} % sure", tidy(percent, 0))
-        } else {
-            "over 99 % sure".to_owned()
-        })
+        let chance = percent(self.fit.odds?.chance);
+        match self.fit.verdict {
+            Verdict::Incomplete => None,
+            Verdict::Undecided => {
+                let leans = self.fit.leans().word().replace('-', " ");
+                Some(format!("{chance} % {leans}"))
+            }
+            _ => Some(format!("{chance} % sure")),
+        }
+    }
+
+    /// Whether there is anything to set: only a pair that fits gets settings.
+    pub(super) fn fits(self) -> bool {
+        self.fit.verdict.fits()
     }
 
     pub(super) fn caution(self) -> &'static str {

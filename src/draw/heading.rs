@@ -77,14 +77,14 @@ pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, r
     const SURE: Face = SUBTITLE;
     let sign = ride.verdict_sign();
     let word = ride.verdict_word().to_uppercase();
+    let word_wide = VERDICT.width(&word);
+    let bare = 3.0 * PAD + 2.0 * SIGN + word_wide;
+    // Where there is no room for it, its meaning underneath must do.
     let sure = ride.sureness().unwrap_or_default();
-    let (word_wide, sure_wide) = (VERDICT.width(&word), SURE.width(&sure));
-    let aside = if sure.is_empty() {
-        0.0
-    } else {
-        PAD + sure_wide
-    };
-    let wide = (3.0 * PAD + 2.0 * SIGN + word_wide + aside).min(room);
+    let sure = Some((SURE.width(&sure), sure))
+        .filter(|(wide, sure)| !sure.is_empty() && bare + PAD + wide <= room);
+    let aside = sure.as_ref().map_or(0.0, |(wide, _)| PAD + wide);
+    let wide = (bare + aside).min(room);
     let left = match align {
         Align::Left => at.x,
         Align::Middle => at.x - wide / 2.0,
@@ -102,7 +102,7 @@ pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, r
     );
     let words = Spot::new(left + 2.0 * (PAD + SIGN), middle + VERDICT.below_middle());
     page.write(words, Align::Left, VERDICT, word_wide, &word);
-    if !sure.is_empty() {
+    if let Some((sure_wide, sure)) = sure {
         let at = Spot::new(place.right() - PAD, words.y);
         page.write(at, Align::Right, SURE, sure_wide, &sure);
     }

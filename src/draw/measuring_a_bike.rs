@@ -27,6 +27,8 @@ const ROOM: Rect = Rect::new(34.0, 40.0, 138.0, GROUND - 40.0);
 const WORDS: f64 = 194.0;
 const WORDS_WIDE: f64 = A4_LONG - MARGIN - WORDS;
 const LEADING: f64 = 4.4;
+/// The long dimensions under the bracket and the axles, mm.
+const UNDER: f64 = 12.0;
 
 /// How to take a bike's figures with a tape.
 pub fn measuring_a_bike() -> Picture {
@@ -77,7 +79,11 @@ fn drawing(page: &mut Page, machine: Machine<'_>) {
     let [low, high] = [lowest, highest].map(|position| view.spot(machine.on_post(position)));
     let floor = |x: f64| Spot::new(x, GROUND);
     // Upright, from the ground.
-    upright(page, 1, bracket, bracket.x);
+    let foot = floor(bracket.x);
+    page.dimension("1", "", foot, bracket);
+    let low_down = foot.towards(bracket, 0.3);
+    let beside = low_down.moved(1.6, VALUE.below_middle());
+    write(page, "1", low_down, beside, Align::Left);
     upright(page, 2, low, ROOM.x - 4.0);
     upright(page, 3, high, ROOM.x - 15.0);
     if let Some((straddle, _)) = machine.straddle() {
@@ -91,11 +97,12 @@ fn drawing(page: &mut Page, machine: Machine<'_>) {
     page.add(aid(grip, to));
     number(page, 7, from, to);
     if let Some(pedal) = machine.pedal(FRAC_PI_2) {
-        let lift = |spot: Spot| spot.moved(0.0, -5.0);
-        number(page, CRANK_NUMBER, lift(bracket), lift(view.spot(pedal)));
+        below(page, CRANK_NUMBER, (bracket, view.spot(pedal)), 5.5, 0.5);
     }
-    number(page, 8, bracket, view.spot(points.front_axle));
-    number(page, 9, bracket, view.spot(points.rear_axle));
+    // Their numbers stand between the wheels, on white.
+    let [front, rear] = [points.front_axle, points.rear_axle].map(|axle| view.spot(axle));
+    below(page, 8, (bracket, front), UNDER, 0.41);
+    below(page, 9, (bracket, rear), UNDER, 0.15);
     page.mark(
         "bike",
         Rect::new(ROOM.x, above, ROOM.width, floor(0.0).y - above),
@@ -111,6 +118,16 @@ fn upright(page: &mut Page, place: usize, top: Spot, x: f64) {
     number(page, place, Spot::new(x, GROUND), end);
 }
 
+/// A dimension so far under what lies along it, with its number underneath at a share of the way.
+fn below(page: &mut Page, number: usize, (bracket, end): (Spot, Spot), by: f64, share: f64) {
+    let name = number.to_string();
+    let [from, to] = [bracket, end].map(|spot| spot.moved(0.0, by));
+    page.add(aid(end, to.moved(0.0, 1.5)));
+    page.dimension(&name, "", from, to);
+    let place = from.towards(to, share);
+    write(page, &name, place, place.moved(0.0, 4.9), Align::Middle);
+}
+
 /// A dimension with its number beside it.
 fn number(page: &mut Page, number: usize, from: Spot, to: Spot) {
     let name = number.to_string();
@@ -122,7 +139,11 @@ fn number(page: &mut Page, number: usize, from: Spot, to: Spot) {
     } else {
         (middle.moved(1.6, VALUE.below_middle()), Align::Left)
     };
-    page.write_about((&name, middle), at, align, VALUE.sized(5.0), 12.0, &name);
+    write(page, &name, middle, at, align);
+}
+
+fn write(page: &mut Page, name: &str, about: Spot, at: Spot, align: Align) {
+    page.write_about((name, about), at, align, VALUE.sized(5.0), 12.0, name);
 }
 
 fn words(page: &mut Page) {

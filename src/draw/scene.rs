@@ -11,7 +11,6 @@ use crate::draw::figure::{ArmPose, Dress, Figure, LegPose, ground_leg};
 use crate::draw::page::Page;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::group;
-use crate::draw::sign::Sign;
 use crate::draw::view::{Extent, View};
 use crate::plane::{Point, direction};
 use crate::rider::Stage;
@@ -128,7 +127,7 @@ impl<'a> Scene<'a> {
 
     /// Whether what to set is shown: a pair that does not fit gets no settings.
     pub(super) fn shows_settings(&self) -> bool {
-        !self.shows_all() || self.ride.verdict_sign() != Sign::Fail
+        !self.shows_all() || self.ride.fits()
     }
 
     /// A call-out of a length.
@@ -159,6 +158,14 @@ impl<'a> Scene<'a> {
                 ..plain
             },
             None => plain,
+        }
+    }
+
+    /// A figure that a check rests on; where the check lacks what it needs, the drawing's own is nobody's.
+    pub(super) fn checked(&self, check: CheckId, figure: String) -> String {
+        match self.ride.finding(check) {
+            Some(found) if found.needs.is_some() => "not checked".to_owned(),
+            _ => figure,
         }
     }
 

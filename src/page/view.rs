@@ -7,12 +7,10 @@ use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
 use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
-use crate::report::verdict_text::{
-    ABOUT, percent, rider_figures, sentence, shown, stop_lines, sureness,
-};
+use crate::report::verdict_text::{ABOUT, rider_figures, sentence, shown, stop_lines, sureness};
 use crate::rider::{MeasuredBy, Sex, Stage};
 use crate::units::Units;
-use crate::words::Word;
+use crate::words::{Word, percent};
 
 /// How something came out, as a sign: told apart by shape alone, the same shapes as in the pictures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -9,8 +9,9 @@ use crate::fit::{Finding, Fit, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
-use crate::report::verdict_text::{percent, rider_line, shown, verdict_lines};
+use crate::report::verdict_text::{rider_line, shown, verdict_lines};
 use crate::units::Units;
+use crate::words::percent;
 
 /// The report on one fit. A pair that does not fit gets no work order: the reason first, and nothing to set.
 pub fn fit(fit: &Fit, layout: Layout) -> String {

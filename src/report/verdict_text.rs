@@ -9,7 +9,7 @@ use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::{Measurement, Rider};
 use crate::units::Units;
 pub(crate) use crate::words::sentence;
-use crate::words::tidy;
+use crate::words::{percent, tidy};
 
 /// What a verdict is not about.
 pub(crate) const ABOUT: &str =
@@ -101,15 +101,6 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
         other => other.word(),
     };
     Some(format!("{word}, {} %", percent(odds.chance)))
-}
-
-/// A chance in whole percent that never rounds up to certainty.
-pub(crate) fn percent(chance: f64) -> String {
-    if chance < 1.0 {
-        tidy((chance * 100.0).floor().clamp(1.0, 99.0), 0)
-    } else {
-        "over 99".to_owned()
-    }
 }
 
 /// The rider's measurements, estimates marked, as a paragraph.

@@ -8,4 +8,4 @@ mod text;
 pub(crate) use choice::choice;
 pub use choice::{UnknownWord, Word};
 pub use clean::{cell, clean};
-pub(crate) use text::{clip, either, sentence, tidy};
+pub(crate) use text::{clip, either, percent, sentence, tidy};

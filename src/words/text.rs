@@ -33,6 +33,15 @@ pub(crate) fn tidy(number: f64, places: usize) -> String {
     }
 }
 
+/// A chance in whole percent that never rounds up to certainty.
+pub(crate) fn percent(chance: f64) -> String {
+    if chance < 1.0 {
+        tidy((chance * 100.0).floor().clamp(1.0, 99.0), 0)
+    } else {
+        "over 99".to_owned()
+    }
+}
+
 /// Names in a sentence: `` `a`, `b` or `c` ``.
 pub(crate) fn either(names: &[String]) -> String {
     let quoted: Vec<_> = names.iter().map(|name| format!("`{name}`")).collect();

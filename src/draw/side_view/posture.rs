@@ -31,7 +31,7 @@ impl Scene<'_> {
         Callout {
             side: Side::Right,
             name: NAME.to_owned(),
-            figure: Unit::Degree.show(lean, self.units()),
+            figure: self.checked(CheckId::Reach, Unit::Degree.show(lean, self.units())),
             note,
             tie: Tie::Leader(places.to_vec()),
         }

@@ -122,14 +122,15 @@ impl Scene<'_> {
         // Above the tape, so that it is seen whatever lies under it.
         page.add(self.machine.mark(self.ride.position()));
         let flags = self.machine.mark_flag_ends(self.ride.position());
-        (!self.is_mark_at_top()).then(|| Callout {
-            note: Some(self.mark_note()),
-            ..self.length(
-                Side::Left,
-                "mark below tube top",
-                self.mark_left_mm(),
-                Tie::Leader(flags.to_vec()),
-            )
+        (!self.is_mark_at_top()).then(|| {
+            let left = self.units().length(self.mark_left_mm());
+            Callout {
+                side: Side::Left,
+                name: "mark below tube top".to_owned(),
+                figure: self.checked(CheckId::PostInsertion, left),
+                note: Some(self.mark_note()),
+                tie: Tie::Leader(flags.to_vec()),
+            }
         })
     }
 }
