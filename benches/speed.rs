@@ -41,8 +41,12 @@ fn rack(count: usize) -> Vec<Arc<Bike>> {
             // Golden-ratio steps spread evenly for any count.
             let moved = |step: f64| (f64::from(number) * step).fract().mul_add(24.0, -12.0);
             let frame = &mut spec.frame;
-            frame.stack = Length::from_mm(frame.stack.mm() + moved(0.618_034));
-            frame.reach = Length::from_mm(frame.reach.mm() + moved(0.754_878));
+            frame.stack = frame
+                .stack
+                .map(|stack| Length::from_mm(stack.mm() + moved(0.618_034)));
+            frame.reach = frame
+                .reach
+                .map(|reach| Length::from_mm(reach.mm() + moved(0.754_878)));
             spec.published = None;
             spec.fork.axle_to_crown = None;
             Bike::new(format!("bike-{number}"), spec).ok().map(Arc::new)

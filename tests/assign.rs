@@ -149,7 +149,7 @@ fn it_is_the_best_of_every_way_there_is_up_to_seven_by_seven() {
         for columns in 0..=7 {
             for number in 0..16 {
                 let mut random = Random(number * 100 + rows * 10 + columns);
-                let (rows, columns) = (rows as usize, columns as usize);
+                let [rows, columns] = [rows, columns].map(|size| usize::try_from(size).unwrap());
                 let case = Case::new(rows, columns, &mut random);
                 let (ours, wanted) = (case.best(), brute(&case));
                 assert_eq!(

@@ -377,12 +377,12 @@ const FIVE_FIGURES: &str = "{name: Test partial 24, style: trail, tyres: {front:
 
 #[test]
 fn parts_that_nobody_measured_are_dashed_and_said_to_be() {
+    const ASSUMED: &str = "assumed, not measured";
     let suits = rider(1380, "steady");
     let says = |picture: &Picture, words: &str| {
         let mut labels = picture.plan.labels.iter();
         labels.any(|label| label.text.contains(words))
     };
-    const ASSUMED: &str = "assumed, not measured";
     let whole = draw::side_view(&fit(&suits, &common::bike(spec(TRAIL_24))), Units::Mm);
     assert!(assumed(&whole).is_empty() && !says(&whole, ASSUMED));
     assert!(says(&whole, "standover"));

@@ -538,7 +538,8 @@ mod tests {
         ] {
             assert_eq!(published(&rows[0], figure), Some(value), "{figure:?}");
         }
-        assert_eq!(spec(&rows[1]).cranks.unwrap().length.unwrap().mm(), 152.0);
+        let crank = spec(&rows[1]).cranks.unwrap().length;
+        assert_eq!(crank, Some(crate::units::Length::from_mm(152.0)));
         assert_eq!(rows[0].left_out.len(), 1, "{:?}", rows[0].left_out);
         assert!(rows[0].left_out[0].starts_with("Colour"));
     }

@@ -88,14 +88,11 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
             args.technician.as_deref(),
             rider_file.map(OsStr::to_string_lossy).as_deref(),
         );
-        match record {
-            Some(record) => {
-                delivery = delivery.with_file("record", path.clone(), record.to_yaml()?);
-            }
-            None => {
-                let note = "no record is written: nothing is set on a bike that does not fit";
-                delivery = delivery.with_notes(vec![note.to_owned()]);
-            }
+        if let Some(record) = record {
+            delivery = delivery.with_file("record", path.clone(), record.to_yaml()?);
+        } else {
+            let note = "no record is written: nothing is set on a bike that does not fit";
+            delivery = delivery.with_notes(vec![note.to_owned()]);
         }
     }
     let set_up = draw::set_up_view(&handover.fit, units);

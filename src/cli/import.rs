@@ -47,16 +47,12 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     for bike in bikes {
         let base = file_name(&bike.name, LONGEST_NAME).to_lowercase();
         // Two sizes of one name keep apart.
-        let id = (1..)
-            .map(|count| {
-                if count == 1 {
-                    base.clone()
-                } else {
-                    format!("{base}-{count}")
-                }
-            })
-            .find(|id| taken.insert(id.clone()))
-            .unwrap_or(base);
+        let mut id = base.clone();
+        let mut count = 1;
+        while !taken.insert(id.clone()) {
+            count += 1;
+            id = format!("{base}-{count}");
+        }
         let path = args.out.join(format!("{id}.yaml"));
         if !args.force {
             must_be_new(&path)?;

@@ -198,6 +198,11 @@ impl<'a> Machine<'a> {
     }
 }
 
+/// The caution for where there is room for one line only.
+pub(super) fn caution() -> &'static str {
+    CAUTIONS.first().copied().unwrap_or_default()
+}
+
 /// What one check found.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Found<'a> {
@@ -360,10 +365,6 @@ impl<'a> Ride<'a> {
     /// Whether there is anything to set: only a pair that fits gets settings.
     pub(super) fn fits(self) -> bool {
         self.fit.verdict.fits()
-    }
-
-    pub(super) fn caution(self) -> &'static str {
-        CAUTIONS.first().copied().unwrap_or_default()
     }
 
     pub(super) fn findings(self) -> impl Iterator<Item = Found<'a>> {

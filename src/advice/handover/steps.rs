@@ -93,6 +93,7 @@ fn needed(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Has {
 }
 
 /// The figures that a step works to.
+#[expect(clippy::too_many_lines, reason = "one row a kind of step")]
 fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<Figure> {
     let layout = &bike.layout;
     let known: Vec<(FigureKey, Option<f64>)> = match kind {

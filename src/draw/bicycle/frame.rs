@@ -39,10 +39,10 @@ impl Bicycle<'_> {
         let drawing = self.machine.drawing();
         let has_top_tube = self.machine.has_top_tube();
         let down = self.machine.steering_down();
-        let down_tube = if !has_top_tube {
-            LOW_DOWN_TUBE
-        } else {
+        let down_tube = if has_top_tube {
             DOWN_TUBE
+        } else {
+            LOW_DOWN_TUBE
         };
         let lower_joint = points.head_tube_bottom
             - down * (down_tube / 2.0).min(drawing.head_tube_length_mm / 2.0);

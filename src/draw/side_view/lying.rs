@@ -5,7 +5,7 @@
 use crate::draw::arrows::{SHORT, TAIL};
 use crate::draw::callout::{Callout, Columns, Side, Tie};
 use crate::draw::column;
-use crate::draw::facts::CheckId;
+use crate::draw::facts::{CheckId, caution};
 use crate::draw::ground::{ground, scale_bar};
 use crate::draw::heading;
 use crate::draw::legend::{Key, legend};
@@ -82,7 +82,7 @@ pub(super) fn picture(side_view: SideView<'_>) -> Picture {
         side_view.units,
     );
     legend(&mut page, height - LEGEND_ROW, &keys(&scene));
-    heading::caution(&mut page, side_view.ride.caution());
+    heading::caution(&mut page, caution());
     page.finish()
 }
 

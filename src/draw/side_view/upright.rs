@@ -3,7 +3,7 @@
 //! Numbers stand beside their places, clear of each other.
 
 use crate::draw::callout::{Callout, Tie};
-use crate::draw::facts::CheckId;
+use crate::draw::facts::{CheckId, caution};
 use crate::draw::ground::ground;
 use crate::draw::heading;
 use crate::draw::legend::{Key, legend};
@@ -36,14 +36,13 @@ const BETWEEN: f64 = 3.2;
 
 pub(super) fn picture(side_view: SideView<'_>) -> Picture {
     let (title, description) = (side_view.title(), side_view.description());
-    let ride = side_view.ride;
     // A trial page tells how high everything comes out.
     let mut trial = Page::new(WIDTH, DRAWING, &title, &description);
     let end = fill(&mut trial, side_view);
-    let height = (end + heading::caution_height(ride.caution(), WIDTH)).ceil();
+    let height = (end + heading::caution_height(caution(), WIDTH)).ceil();
     let mut page = Page::new(WIDTH, height, &title, &description);
     fill(&mut page, side_view);
-    heading::caution(&mut page, ride.caution());
+    heading::caution(&mut page, caution());
     page.finish()
 }
 

@@ -6,7 +6,7 @@ mod levels;
 mod table;
 
 use crate::advice::compare::Comparison;
-use crate::draw::facts::Ride;
+use crate::draw::facts::{Ride, caution};
 use crate::draw::ground::{ground, scale_bar};
 use crate::draw::heading;
 use crate::draw::lettering::{Face, HEADING, LEGEND, SUBTITLE, TITLE};
@@ -93,7 +93,7 @@ pub fn two_bikes(comparison: &Comparison, units: Units) -> Picture {
         A4_LONG / 2.0,
         "Words on the level lines: how the bike on the right has it.",
     );
-    heading::caution(&mut page, rides[0].caution());
+    heading::caution(&mut page, caution());
     page.finish()
 }
 
