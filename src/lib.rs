@@ -37,7 +37,7 @@
 //! column; contradictions between values read elsewhere have none, until [`file::Document::place`]
 //! puts them where they stand.
 //!
-//! [`assess`] puts the rider on the bike, runs every check, and says how sure the answer is. It is
+//! [`assess()`] puts the rider on the bike, runs every check, and says how sure the answer is. It is
 //! pure: nothing is printed, and the same input gives the same [`Fit`] on every machine. Facts only:
 //! words are made late, in the units of whoever reads them.
 //!

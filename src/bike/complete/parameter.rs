@@ -227,7 +227,7 @@ pub fn applies(parameter: Parameter, spec: &FrameSpec) -> bool {
 pub struct Sum {
     /// Weights of the parameters.
     pub theta: Theta,
-    /// Weight of [`PostRange::bare_mm`].
+    /// Weight of `PostRange::bare_mm`.
     pub bare: f64,
 }
 
