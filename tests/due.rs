@@ -196,7 +196,8 @@ fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
         (&figures, "Rider"),
     ] {
         let written = path(&format!("{name}-record.yaml"));
-        let first = [frame, "--record", &written];
+        let pictures = path("pictures");
+        let first = [frame, "--record", &written, "--out", &pictures];
         let ran = inseam(&[&["handover"], &first[..], who, &on].concat());
         assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
         let told = json(&[

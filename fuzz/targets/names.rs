@@ -22,7 +22,10 @@ fuzz_target!(|text: &str| {
     seen(&clean);
     assert_eq!(words::clean(&clean), clean, "cleaned twice");
     let cell = words::cell(text);
-    assert!(!cell.starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠']), "{cell:?}");
+    assert!(
+        !cell.starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠']),
+        "{cell:?}"
+    );
     let on = jiff::civil::date(2026, 3, 1);
     let file = RiderFile {
         name: Some(text.to_owned()),
@@ -38,7 +41,10 @@ fuzz_target!(|text: &str| {
     };
     let (bike, rider) = (Arc::new(bike), Arc::new(rider));
     let options = Options::bare(on);
-    let layout = Layout { columns: 80, units: Units::Mm };
+    let layout = Layout {
+        columns: 80,
+        units: Units::Mm,
+    };
     let comparison = compare(&rider, [&bike, &bike], options);
     picture(&draw::side_view(&comparison.fits[0], Units::Mm).svg);
     picture(&draw::two_bikes(&comparison, Units::Mm).svg);
@@ -57,11 +63,18 @@ fuzz_target!(|text: &str| {
     seen(&handover_text::handover(&handover, layout).replace('\u{1b}', ""));
     let bikes = [bike];
     let sizing = size(&rider, &bikes, options, || {});
-    rows(&size_text::csv(&sizing).expect("memory takes everything"), 1);
+    rows(
+        &size_text::csv(&sizing).expect("memory takes everything"),
+        1,
+    );
     let rack = Rack::new(&bikes);
-    rows(&report::rack::csv(&rack).expect("memory takes everything"), 3);
+    rows(
+        &report::rack::csv(&rack).expect("memory takes everything"),
+        3,
+    );
     let mut written = Vec::new();
-    json::write(&mut written, &contract::sizing(&sizing, &[], Units::Mm)).expect("memory takes everything");
+    json::write(&mut written, &contract::sizing(&sizing, &[], Units::Mm))
+        .expect("memory takes everything");
     let read: serde_json::Value = serde_json::from_slice(&written).expect("JSON");
     assert_eq!(read["bikes"][0]["fit"]["bike"]["name"], *clean);
 });
@@ -86,7 +99,11 @@ fn picture(svg: &str) {
 
 fn rows(table: &[u8], count: usize) {
     let mut reader = csv::Reader::from_reader(table);
-    let column = reader.headers().expect("headers").iter().position(|title| title == "name");
+    let column = reader
+        .headers()
+        .expect("headers")
+        .iter()
+        .position(|title| title == "name");
     let column = column.expect("a name");
     let records: Vec<_> = reader.records().map(|row| row.expect("a row")).collect();
     assert_eq!(records.len(), count);

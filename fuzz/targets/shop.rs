@@ -36,11 +36,20 @@ fuzz_target!(|bytes: &[u8]| {
     };
     let (rider, options) = (Arc::new(rider), Options::bare(on));
     let units = dice.one_of(&[Units::Mm, Units::Cm, Units::In]);
-    let layout = Layout { columns: usize::from(dice.byte()), units };
+    let layout = Layout {
+        columns: usize::from(dice.byte()),
+        units,
+    };
     match choice % 4 {
         0 => {
             let sizing = size(&rider, &bikes, options, || {});
-            assert!(sizing.bikes.iter().map(|bike| bike.rank).eq(1..=bikes.len()));
+            assert!(
+                sizing
+                    .bikes
+                    .iter()
+                    .map(|bike| bike.rank)
+                    .eq(1..=bikes.len())
+            );
             for bike in &sizing.bikes {
                 assert_eq!(bike.stop.is_none(), bike.fit.verdict.fits());
             }
@@ -82,5 +91,8 @@ fn written(answer: &impl Serialize) {
 
 fn drawn(picture: &str) {
     assert!(picture.trim_end().ends_with("</svg>"));
-    assert!(!picture.contains("NaN") && !picture.contains("\"inf"), "{picture}");
+    assert!(
+        !picture.contains("NaN") && !picture.contains("\"inf"),
+        "{picture}"
+    );
 }

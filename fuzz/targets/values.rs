@@ -4,7 +4,8 @@
 
 use std::sync::LazyLock;
 
-use inseam::bike::spec::{AirSpring, Brake, Brakes, LeverReach, Published};
+use inseam::bike::figure::Figures;
+use inseam::bike::spec::{AirSpring, Brake, Brakes, LeverReach};
 use inseam::bike::{BrakeKind, FrameSpec, Style, TyreSize};
 use inseam::file::{Document, Toggle};
 use inseam::rider::{Measured, MeasuredBy, RiderFile, Sex, Stage};
@@ -50,21 +51,22 @@ impl Dice<'_> {
         Length::from_mm(self.between(low, high))
     }
 
-    /// Moves a value of the base bike by up to `spread`, or anywhere in its range.
-    fn shift(&mut self, value: &mut Length, spread: f64, low: f64, high: f64) {
-        match self.byte() % 4 {
-            0 => {}
-            3 => *value = self.mm(low, high),
-            _ => {
-                let moved = value.mm() + self.between(-spread, spread);
-                *value = Length::from_mm(moved.clamp(low, high));
+    /// Moves a value of the base bike by up to `spread`, puts it anywhere in its range, or leaves it out.
+    fn shift(&mut self, value: &mut Option<Length>, spread: f64, low: f64, high: f64) {
+        match (self.byte() % 8, *value) {
+            (0 | 4, _) => {}
+            (7, _) => *value = None,
+            (3, _) | (_, None) => *value = Some(self.mm(low, high)),
+            (_, Some(length)) => {
+                let moved = length.mm() + self.between(-spread, spread);
+                *value = Some(Length::from_mm(moved.clamp(low, high)));
             }
         }
     }
 
-    fn turn(&mut self, value: &mut Angle, low: f64, high: f64) {
+    fn turn(&mut self, value: &mut Option<Angle>, low: f64, high: f64) {
         if self.byte() % 2 == 1 {
-            *value = Angle::from_deg(self.between(low, high));
+            *value = self.maybe(|dice| Angle::from_deg(dice.between(low, high)));
         }
     }
 
@@ -97,15 +99,11 @@ pub fn frame(dice: &mut Dice<'_>) -> FrameSpec {
     }
     dice.turn(&mut frame.head_tube.angle, 55.0, 85.0);
     dice.shift(&mut frame.head_tube.length, 30.0, 30.0, 300.0);
-    if let Some(tube) = &mut frame.top_tube {
-        dice.shift(&mut tube.seat_joint, 60.0, 0.0, 650.0);
-        dice.shift(&mut tube.head_joint, 30.0, -30.0, 400.0);
-        dice.shift(&mut tube.diameter, 20.0, 10.0, 120.0);
-        tube.straddle = dice.between(0.0, 1.0);
-    }
-    if dice.byte() % 8 == 7 {
-        frame.top_tube = None;
-    }
+    let tube = &mut frame.top_tube;
+    dice.shift(&mut tube.seat_joint, 60.0, 0.0, 650.0);
+    dice.shift(&mut tube.head_joint, 30.0, -30.0, 400.0);
+    dice.shift(&mut tube.diameter, 20.0, 10.0, 120.0);
+    tube.straddle = dice.maybe(|dice| dice.between(0.0, 1.0));
     dice.shift(&mut bike.fork.offset, 40.0, -80.0, 100.0);
     bike.fork.axle_to_crown = dice.maybe(|dice| dice.mm(100.0, 650.0));
     dice.shift(&mut bike.fork.travel, 60.0, 0.0, 220.0);
@@ -166,12 +164,30 @@ pub fn frame(dice: &mut Dice<'_>) -> FrameSpec {
         _ => {}
     }
     bike.weight = dice.maybe(|dice| Mass::from_kg(dice.between(1.0, 40.0)));
-    bike.published = dice.maybe(|dice| Published {
-        wheelbase: dice.maybe(|dice| dice.mm(300.0, 1400.0)),
-        standover: dice.maybe(|dice| dice.mm(150.0, 950.0)),
-        bottom_bracket_height: dice.maybe(|dice| dice.mm(80.0, 400.0)),
-    });
+    bike.published = dice.maybe(figures);
+    bike.measured = dice.maybe(figures);
     bike
+}
+
+/// Some figures of a chart or a tape.
+fn figures(dice: &mut Dice<'_>) -> Figures {
+    let mut length = |low: f64, high: f64| {
+        dice.maybe(|dice| Measured {
+            value: dice.mm(low, high),
+            spread: dice.maybe(|dice| dice.mm(0.0, 50.0)),
+        })
+    };
+    Figures {
+        wheelbase: length(300.0, 1400.0),
+        standover: length(150.0, 950.0),
+        bottom_bracket_height: length(80.0, 400.0),
+        seat_height_lowest: length(150.0, 1100.0),
+        seat_height_highest: length(200.0, 1400.0),
+        grip_height: length(300.0, 1400.0),
+        grip_ahead: length(-100.0, 900.0),
+        front_centre: length(150.0, 900.0),
+        ..Figures::default()
+    }
 }
 
 fn brake(dice: &mut Dice<'_>, kinds: &[BrakeKind]) -> Brake {

@@ -60,7 +60,12 @@ fn examine(fit: &Fit, units: Units) {
     let failed = fit
         .findings()
         .any(|finding| matches!(finding.status(), Status::Fail(_)));
-    assert_eq!(failed, Side::of(&fit.measures) != Side::Fits, "{:?}", fit.verdict);
+    assert_eq!(
+        failed,
+        Side::of(&fit.measures) != Side::Fits,
+        "{:?}",
+        fit.verdict
+    );
     match fit.verdict {
         Verdict::Fits => assert!(!failed && fit.undone().next().is_none()),
         Verdict::Incomplete => assert!(fit.undone().next().is_some()),
