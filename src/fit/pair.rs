@@ -76,7 +76,8 @@ impl Pose {
         let post = &layout.post;
         let position = band
             .map_or(post.lowest_mm, |band| band.target)
-            .clamp(post.lowest_mm, post.highest_mm);
+            // A possible layout of a partial file may leave its post no travel.
+            .clamp(post.lowest_mm, post.highest_mm.max(post.lowest_mm));
         let hip = hip_at(layout, body, position);
         Self {
             stage,
