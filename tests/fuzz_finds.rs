@@ -3,6 +3,7 @@
 mod common;
 
 use common::rider_file;
+use inseam::bike::{Layout, library};
 use inseam::file::{Document, to_text};
 use inseam::rider::RiderFile;
 
@@ -14,4 +15,23 @@ fn a_rider_file_with_an_age_is_written_as_it_can_be_read() {
     assert!(written.contains("age: 99 months"), "{written}");
     let again: RiderFile = Document::from_text("again.yaml", written).read().unwrap();
     assert_eq!(again, file);
+}
+
+/// Figures that leave a post no travel closed into a bike, on which nobody can sit.
+#[test]
+fn a_post_without_travel_is_no_bike() {
+    let bike = library::sample("trail-24").expect("a sample bike");
+    let mut drawing = bike.drawing;
+    assert!(Layout::close(&drawing).is_ok());
+    // Less than the clamp needs stays above the tube at the mark.
+    drawing.minimum_insertion_mm = drawing.post_length_mm - 10.0;
+    let wrong = Layout::close(&drawing).expect_err("no bike");
+    let said: Vec<String> = wrong
+        .iter()
+        .map(|problem| problem.message.clone())
+        .collect();
+    assert!(
+        said.join(" ").contains("the post has no travel"),
+        "{said:?}"
+    );
 }

@@ -252,6 +252,17 @@ impl Layout {
                 ),
             ));
         }
+        let post = &self.post;
+        if post.highest_mm < post.lowest_mm {
+            let [down, raised] =
+                [post.lowest_mm, post.highest_mm].map(|position| self.seat_height_mm(position));
+            found.push(Problem::at_key(
+                "seat_post",
+                format!(
+                    "the post has no travel: seat height {down:.0} mm right down, {raised:.0} mm at its mark; check the seat heights, seat_post and usable_depth"
+                ),
+            ));
+        }
         let tube = &drawing.top_tube;
         let (seat, head) = joints(tube, &self.post, &self.steering);
         if head.x <= seat.x {
