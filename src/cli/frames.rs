@@ -66,7 +66,6 @@ impl<T> Found<T> {
 
 impl FramesArgs {
     /// As if only this folder had been named.
-    #[cfg(feature = "page")]
     pub(super) fn of_folder(folder: &Path) -> Self {
         Self {
             frames: Vec::new(),
