@@ -200,6 +200,8 @@ fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
         let first = [frame, "--record", &written, "--out", &pictures];
         let ran = inseam(&[&["handover"], &first[..], who, &on].concat());
         assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+        let checked = inseam(&["check", &written]);
+        assert!(checked.out.contains("record, ok"), "{}", checked.out);
         let told = json(&[
             "due", &written, on[0], on[1], "--within", "10y", "--format", "json",
         ]);

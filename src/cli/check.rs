@@ -1,4 +1,4 @@
-//! `inseam check`: reads frame and rider files and says everything that is wrong with them.
+//! `inseam check`: reads frame, rider and record files and says everything that is wrong with them.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -10,16 +10,17 @@ use crate::cli::outcome::{Outcome, excerpt};
 use crate::cli::paths::shown;
 use crate::cli::{input, paths};
 use crate::file::Document;
+use crate::record::Record;
 use crate::report::check_text;
 use crate::report::terminal::{Layout, push_line, wrapped};
 use crate::rider::{Rider, RiderFile};
 use crate::units::Units;
 
-/// Check frame and rider files: every problem with its line, what is assumed, and which figure to take next
+/// Check frame, rider and record files: every problem with its line, what is assumed, and which figure to take next
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  inseam check frames/*.yaml")]
 pub(super) struct Args {
-    /// Frame and rider files
+    /// Frame, rider and record files
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -51,6 +52,10 @@ fn look_at(
     columns: usize,
 ) -> Result<(&'static str, String), crate::Error> {
     let units = Units::Mm;
+    if document.has_any_key(&["schema", "as_set"]) {
+        Record::read(document)?;
+        return Ok(("record", String::new()));
+    }
     if !document.has_any_key(&["height", "inseam", "measurements"]) {
         let bike = Arc::new(library::read(&paths::id_of(path), document)?);
         let lines = check_text::frame(&Open::of(&bike), Layout { columns, units });

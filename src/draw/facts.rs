@@ -342,8 +342,7 @@ impl<'a> Ride<'a> {
     pub(super) fn verdict_sign(self) -> Sign {
         match self.fit.verdict {
             Verdict::Fits => Sign::Ok,
-            Verdict::Undecided => Sign::Caution,
-            Verdict::Incomplete => Sign::Unknown,
+            Verdict::Undecided | Verdict::Incomplete => Sign::Unknown,
             Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => Sign::Fail,
         }
     }

@@ -45,10 +45,10 @@ impl Sign {
     pub(super) const fn word(self) -> &'static str {
         match self {
             Self::Ok => "ok",
-            Self::Set => "to set",
+            Self::Set => "set",
             Self::Caution => "caution",
-            Self::Fail => "fails",
-            Self::Unknown => "not known",
+            Self::Fail => "fail",
+            Self::Unknown => "not checked",
         }
     }
 
