@@ -109,15 +109,13 @@ pub(crate) fn least_by_parabolas(
 /// One seed for everyone: the same input gives the same chances.
 const SEED: u32 = 0x1dea;
 
-/// One standard normal deviate of a draw: an Owen-scrambled Sobol point through the normal quantile.
-/// Whoever draws keeps to dimensions of its own (bodies from 0, bikes from 64).
-pub(crate) fn deviate(index: usize, dimension: usize) -> f64 {
-    let share = sobol_burley::sample(
-        u32::try_from(index).unwrap_or(u32::MAX),
-        u32::try_from(dimension).unwrap_or(u32::MAX),
-        SEED,
-    );
-    normal_quantile(f64::from(share))
+/// Standard normal deviates of one draw, without end: an Owen-scrambled Sobol point through the normal
+/// quantile. Whoever draws starts from a set of four dimensions of its own (bodies 0, bikes 16).
+pub(crate) fn deviates(index: usize, first_set: u32) -> impl Iterator<Item = f64> {
+    let index = u32::try_from(index).unwrap_or(u32::MAX);
+    (first_set..)
+        .flat_map(move |set| sobol_burley::sample_4d(index, set, SEED))
+        .map(|share| normal_quantile(f64::from(share)))
 }
 
 /// Standard normal quantile, relative error below 1.2e-9; shares of 0 and 1 are taken as one in 2²⁵.

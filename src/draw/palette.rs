@@ -202,27 +202,55 @@ const CHART_PATTERNS: &str = "\
 /// leaves the page's own style alone.
 pub(super) const ROOT: &str = "inseam-picture";
 
-/// `{name}` replaced by the colour of that name.
-fn coloured(text: &str) -> String {
-    let mut text = text.to_owned();
-    for (name, Colour(red, green, blue)) in NAMED {
-        text = text.replace(
-            &format!("{{{name}}}"),
-            &format!("#{red:02x}{green:02x}{blue:02x}"),
-        );
+/// Writes `text`, each `{name}` as the colour of that name; one pass, since every picture pays for it.
+fn put_coloured(sheet: &mut String, text: &str) {
+    let mut rest = text;
+    while let Some((before, name, after)) = next_name(rest) {
+        sheet.push_str(before);
+        match NAMED.iter().find(|(known, _)| *known == name) {
+            Some((_, Colour(red, green, blue))) => {
+                sheet.push('#');
+                for channel in [red, green, blue] {
+                    let digits = [channel >> 4, channel & 15];
+                    sheet.extend(digits.map(|digit| HEX[usize::from(digit)]));
+                }
+            }
+            None => sheet.extend(["{", name, "}"]),
+        }
+        rest = after;
     }
-    text
+    sheet.push_str(rest);
+}
+
+const HEX: [char; 16] = [
+    '0', '1', '2', '3', '4', '5', '6', '7', '8', '9', 'a', 'b', 'c', 'd', 'e', 'f',
+];
+
+/// What stands before the next `{name}`, the name, and what follows.
+fn next_name(text: &str) -> Option<(&str, &str, &str)> {
+    let (before, rest) = text.split_once('{')?;
+    let (name, after) = rest.split_once('}')?;
+    Some((before, name, after))
+}
+
+fn coloured(text: &str) -> String {
+    let mut sheet = String::with_capacity(text.len());
+    put_coloured(&mut sheet, text);
+    sheet
 }
 
 fn sheet(rules: &[(&[&str], &str)]) -> String {
-    let rule = |(selectors, body): &(&[&str], &str)| {
-        let inside: Vec<_> = selectors
-            .iter()
-            .map(|selector| format!(".{ROOT} {selector}"))
-            .collect();
-        format!("{}{{{}}}", inside.join(","), coloured(body))
-    };
-    rules.iter().map(rule).collect()
+    let mut sheet = String::with_capacity(16 * 1024);
+    for (selectors, body) in rules {
+        for (place, selector) in selectors.iter().enumerate() {
+            let comma = if place == 0 { "" } else { "," };
+            sheet.extend([comma, ".", ROOT, " ", selector]);
+        }
+        sheet.push('{');
+        put_coloured(&mut sheet, body);
+        sheet.push('}');
+    }
+    sheet
 }
 
 /// The style sheet of every picture.

@@ -230,9 +230,11 @@ impl Leg {
             let under = along * along - from_ankle.norm_squared() + wanted * wanted;
             (under >= 0.0).then(|| -along + under.sqrt())
         };
-        let mut position = position_at(USUALLY_STRAIGHTEST)?;
+        let mut crank_angle = USUALLY_STRAIGHTEST;
+        let mut position = position_at(crank_angle)?;
         for _ in 0..MOST_ROUNDS {
-            let next = position_at(self.farthest(hip_at(position)).crank_angle)?;
+            crank_angle = self.extreme(hip_at(position), 1.0, crank_angle).crank_angle;
+            let next = position_at(crank_angle)?;
             let moved = (next - position).abs();
             position = next;
             // Quadratic: the error left is the square of this, over the leg's length.

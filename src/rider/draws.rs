@@ -2,7 +2,7 @@
 //! Estimates stay correlated the way `body` derives one from another, because the same code derives them.
 //! What the draws say about a bike is `fit::odds`.
 
-use crate::numeric::deviate;
+use crate::numeric::deviates;
 use crate::rider::body::{Body, estimate_sd_mm};
 use crate::rider::measures::{
     ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
@@ -14,6 +14,8 @@ use crate::units::Length;
 
 /// Draws per rider. Doubling them moves no chance by more than 0.01 (held in a test).
 pub const DRAWS: usize = 1024;
+/// The body's dimensions of the sequence.
+const FIRST_SET: u32 = 0;
 
 /// One standard normal deviate per source of doubt.
 #[derive(Debug, Clone, Copy)]
@@ -119,11 +121,13 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
 pub fn draw(rider: &Rider, count: usize) -> Vec<Body> {
     (0..count)
         .map(|index| {
+            let mut deviates = deviates(index, FIRST_SET);
+            let mut next = || deviates.next().unwrap_or_default();
             let deviates = Deviates {
-                height: deviate(index, 0),
-                inseam: deviate(index, 1),
-                arm_reach: deviate(index, 2),
-                segments: std::array::from_fn(|segment| deviate(index, 3 + segment)),
+                height: next(),
+                inseam: next(),
+                arm_reach: next(),
+                segments: std::array::from_fn(|_| next()),
             };
             body(rider, &deviates)
         })

@@ -16,7 +16,7 @@ use crate::bike::drawing::Drawing;
 use crate::bike::figure::{Figure, Given};
 use crate::bike::layout::Layout;
 use crate::bike::spec::FrameSpec;
-use crate::numeric::deviate;
+use crate::numeric::deviates;
 use parameter::{Fixed, Theta, applies, draw_over, drawn_sum};
 use prior::Covariance;
 use solve::{Observation, Of, Solution, solve};
@@ -26,7 +26,7 @@ const QUARREL_SD: f64 = 3.5;
 /// Standard deviation of a drawn figure, mm or degrees: exact, and still a number to compute with.
 const DRAWN_SD: f64 = 0.01;
 /// The bike's draws use other dimensions of the sequence than the body's.
-const FIRST_DIMENSION: usize = 64;
+const FIRST_SET: u32 = 16;
 
 /// Where a number of the bike comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -379,7 +379,7 @@ impl Doubt {
 
     /// One possible bike. A draw that no bike can be is drawn towards the likeliest until one can.
     fn possible(&self, index: usize) -> (Drawing, Layout) {
-        let deviates = Theta::from_fn(|row, _| deviate(index, FIRST_DIMENSION + row));
+        let deviates = Theta::from_iterator(deviates(index, FIRST_SET));
         let away = *self.spread * deviates;
         let drawing = |share: f64| {
             let mut drawing = self.fixed.drawing(&(self.theta + away * share));
