@@ -1,11 +1,12 @@
 //! The book on the invented holiday course: the morning hand-out in one command, whom the rack leaves out, and that
 //! no order of files and no number of threads changes a letter.
 
-mod course;
+mod common;
 
 use std::path::Path;
 
-use course::{course, files, inseam, json, write};
+use common::course::{course, files, json};
+use common::program::{file, inseam};
 use serde_json::Value;
 
 const ON: &str = "2026-07-07";
@@ -183,7 +184,7 @@ fn who_gets_none_is_told_what_would_help() {
     let child = |name: &str, height: u32, inseam: u32| {
         let text =
             format!("name: {name}\nheight: {height}\ninseam: {inseam}\nage: 9y\nsex: girl\n");
-        write(&riders, &format!("{name}.yaml"), &text);
+        file(&riders, &format!("{name}.yaml"), &text);
     };
     child("Anna", 1330, 630);
     child("Bea", 1330, 630);
@@ -192,7 +193,7 @@ fn who_gets_none_is_told_what_would_help() {
     let text = std::fs::read_to_string(street)
         .unwrap()
         .replace("count: 3\n", "");
-    write(&frames, "street-24.yaml", &text);
+    file(&frames, "street-24.yaml", &text);
     let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
     let args = assign(riders, frames, &["--format", "json", "--strict"]);
     let ran = inseam(&args);
@@ -208,7 +209,7 @@ fn who_gets_none_is_told_what_would_help() {
     // A bike that does not fit has nothing to set.
     assert!(!words.contains("saddle height to"), "{words}");
     // Twice as many of the same bike serve both.
-    write(
+    file(
         Path::new(frames),
         "street-24.yaml",
         &format!("{text}count: 2\n"),
@@ -232,7 +233,7 @@ fn a_count_is_a_whole_number_from_one() {
         ("1001", 1),
         ("two", 1),
     ] {
-        write(
+        file(
             folder.path(),
             "bike.yaml",
             &format!("{text}count: {count}\n"),
@@ -251,13 +252,13 @@ fn a_count_is_a_whole_number_from_one() {
 #[test]
 fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
     let folder = tempfile::tempdir().unwrap();
-    write(
+    file(
         folder.path(),
         "a.YAML",
         "name: \"=cmd\\u202e\"\nheight: 1330\ninseam: 630\n",
     );
-    write(folder.path(), "b.yml", "height: 13\n");
-    write(folder.path(), "notes.txt", "none\n");
+    file(folder.path(), "b.yml", "height: 13\n");
+    file(folder.path(), "notes.txt", "none\n");
     let riders = folder.path().to_str().unwrap();
     let frames = course("frames");
     let ran = inseam(&assign(riders, &frames, &["--format", "csv"]));
@@ -275,7 +276,7 @@ fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
     assert!(ran.out.contains("\na,'=cmd,"), "{}", ran.out);
     // None that can be read is bad input; a folder that is none, too.
     let none = tempfile::tempdir().unwrap();
-    write(none.path(), "b.yml", "height: 13\n");
+    file(none.path(), "b.yml", "height: 13\n");
     assert_eq!(
         inseam(&assign(none.path().to_str().unwrap(), &frames, &[])).status,
         1

@@ -1,12 +1,13 @@
 //! What is due: days that calendars make hard, records that cannot be, children who left; the calendar as a second
 //! reader reads it. Days are counted by hand from RFC 5545's own calendar, the Gregorian.
 
-mod course;
+mod common;
 
 use std::sync::Arc;
 
 use calcard::icalendar::{ICalendar, ICalendarComponentType, ICalendarProperty, ICalendarValue};
-use course::{course, inseam, json, write};
+use common::course::{course, json};
+use common::program::{file, inseam};
 use inseam::advice::due::{Days, What, due};
 use inseam::file::Document;
 use inseam::record::Record;
@@ -130,7 +131,7 @@ fn a_record_of_a_day_to_come_is_left_out_and_said() {
     assert_eq!((found.visits.len(), found.from_the_future.len()), (0, 1));
 
     let folder = tempfile::tempdir().unwrap();
-    write(folder.path(), "ada.yaml", text);
+    file(folder.path(), "ada.yaml", text);
     let folder = folder.path().to_str().unwrap();
     let ran = inseam(&["due", folder, "--on", "2026-04-09"]);
     assert_eq!(ran.status, 0);
@@ -176,7 +177,7 @@ fn a_schedule_is_told_raise_by_raise_but_not_the_setting_of_the_day() {
 #[test]
 fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
     let folder = tempfile::tempdir().unwrap();
-    write(
+    file(
         folder.path(),
         "rider.yaml",
         "{name: Mia, inseam: 660, height: 1380, age: 9y, sex: girl, weight: 31 kg, stage: steady}\n",
@@ -338,7 +339,7 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
     // Everything that the format gives a meaning to, and letters of many bytes where lines are folded.
     let name = "Zoë, \"Ζωή\"; 自転車 \\n 自転車自転車自転車自転車自転車自転車自転車自転車自転車";
     let yaml = name.replace('\\', "\\\\").replace('"', "\\\"");
-    write(
+    file(
         folder.path(),
         "zoe.yaml",
         &short("2026-07-01", &format!("\"{yaml}\""), "trail-24"),
@@ -434,12 +435,12 @@ fn every_key_of_the_contract_is_there_and_no_other() {
 #[test]
 fn a_broken_record_is_said_and_left_out_and_no_cell_is_a_formula() {
     let folder = tempfile::tempdir().unwrap();
-    write(
+    file(
         folder.path(),
         "good.YAML",
         &short("2026-07-01", "\"=1+1\"", "\"@b\""),
     );
-    write(
+    file(
         folder.path(),
         "bad.yml",
         "date: yesterday\nrider: Ada\nbike: b\n",
