@@ -212,7 +212,7 @@ fn who_gets_none_is_told_what_would_help() {
     file(
         Path::new(frames),
         "street-24.yaml",
-        &format!("{text}count: 2\n"),
+        format!("{text}count: 2\n"),
     );
     let told = json(&assign(riders, frames, &["--format", "json"]));
     assert_eq!(texts(&told["without_bike"]), ["Carl"]);
@@ -236,7 +236,7 @@ fn a_count_is_a_whole_number_from_one() {
         file(
             folder.path(),
             "bike.yaml",
-            &format!("{text}count: {count}\n"),
+            format!("{text}count: {count}\n"),
         );
         let ran = inseam(&["check", path]);
         assert_eq!(ran.status, status, "{count}: {}", ran.out);

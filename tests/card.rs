@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use inseam::advice::handover::{Handover, handover};
 use inseam::bike::{Bike, library};
+use inseam::draw::card_view;
 use inseam::file::Document;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, Paper, card};
@@ -44,19 +45,11 @@ fn work(rider: &Arc<Rider>, bike: &Arc<Bike>, forecast: bool) -> Handover {
     handover(rider, bike, &options)
 }
 
-/// A stand-in for the drawing: the size that the card keeps free for it.
-fn picture() -> String {
-    r##"<?xml version="1.0"?>
-<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60"><rect x="0.5" y="0.5" width="89" height="59" fill="none" stroke="#000"/><text x="45" y="32" font-size="5" text-anchor="middle">90 x 60 mm</text></svg>
-"##
-    .to_owned()
-}
-
-fn extras(paper: Paper, units: Units) -> Extras {
+fn extras(handover: &Handover, paper: Paper, units: Units) -> Extras {
     Extras {
         shop: Some(format!("The {LONG} shop")),
         technician: Some(LONG.to_owned()),
-        picture: Some(picture()),
+        picture: Some(card_view(&handover.fit, units).svg),
         paper,
         units,
     }
@@ -159,6 +152,49 @@ fn chromium() -> Option<PathBuf> {
     found
 }
 
+/// Every word of a PDF stands inside the sheet's margins and is large enough to be read, as another program
+/// reads the PDF back.
+fn is_readable(pdf: &Path) {
+    /// Least size, pt, and how tall a word of 1 pt stands in the sheets' face (ascent 0.905, descent 0.212).
+    const LEAST_PT: f64 = 9.0;
+    const TALL: f64 = 1.117;
+    /// Margin of the sheets, pt, less what rounding takes.
+    const MARGIN_PT: f64 = 8.0 * 72.0 / 25.4 - 0.6;
+    let read = Command::new("pdftotext")
+        .args(["-bbox", &pdf.to_string_lossy(), "-"])
+        .output();
+    let Ok(read) = read else {
+        eprintln!("NOT TESTED: no pdftotext on this machine, so no printed word was measured");
+        return;
+    };
+    let words = String::from_utf8(read.stdout).unwrap();
+    let number = |line: &str, name: &str| -> f64 {
+        let (_, rest) = line.split_once(&format!("{name}=\"")).unwrap();
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let (mut page, mut count) = ((0.0, 0.0), 0);
+    for line in words.lines().map(str::trim_start) {
+        if line.starts_with("<page") {
+            page = (number(line, "width"), number(line, "height"));
+        } else if line.starts_with("<word") {
+            let [left, top, right, foot] =
+                ["xMin", "yMin", "xMax", "yMax"].map(|name| number(line, name));
+            count += 1;
+            let (width, height) = page;
+            assert!(
+                left >= MARGIN_PT && right <= width - MARGIN_PT,
+                "{line} on a sheet {width} wide"
+            );
+            assert!(
+                top >= MARGIN_PT - 3.0 && foot <= height - MARGIN_PT + 3.0,
+                "{line} on a sheet {height} high"
+            );
+            assert!(foot - top >= LEAST_PT * TALL - 0.05, "{line}");
+        }
+    }
+    assert!(count > 100 || words.contains(">two<"), "{count} words");
+}
+
 /// Prints one HTML file and counts the pages of the PDF.
 fn pages(chromium: &Path, html: &str, keep_as: &str) -> usize {
     let folder = tempfile::tempdir().unwrap();
@@ -186,6 +222,7 @@ fn pages(chromium: &Path, html: &str, keep_as: &str) -> usize {
         .status()
         .unwrap();
     assert!(print.success(), "chromium ended with {print}");
+    is_readable(&pdf);
     let bytes = std::fs::read(&pdf).unwrap();
     if let Some(keep) = std::env::var_os("INSEAM_KEEP_CARDS") {
         let keep = Path::new(&keep);
@@ -230,7 +267,7 @@ fn all_print_to_one_page(
         let sheets: Vec<_> = handovers
             .iter()
             .zip([Units::Mm, Units::In, Units::Cm].iter().cycle())
-            .map(|(handover, units)| sheet(handover, &extras(paper, *units)))
+            .map(|(handover, units)| sheet(handover, &extras(handover, paper, *units)))
             .collect();
         let keep = format!("{name}-{paper:?}.pdf");
         let count = pages(&chromium, &bound(&sheets), &keep);
@@ -319,7 +356,7 @@ fn names_stay_text_on_every_sheet() {
 #[test]
 fn every_sheet_is_one_file_that_fetches_nothing() {
     let handover = fullest();
-    let extras = extras(Paper::A4, Units::Mm);
+    let extras = extras(&handover, Paper::A4, Units::Mm);
     for html in [
         card(&handover, &extras).unwrap(),
         build_sheet(&handover, &extras).unwrap(),
@@ -328,7 +365,8 @@ fn every_sheet_is_one_file_that_fetches_nothing() {
         for outside in [
             "<link", "<script", "<iframe", "<img", "src=", "href=", "@import", "url(", "<?xml",
         ] {
-            assert!(!html.contains(outside), "{outside}");
+            // What a picture takes from itself is no address.
+            assert!(!html.replace("url(#", "").contains(outside), "{outside}");
         }
         // The meta element's own attribute, and the namespace that makes an SVG one.
         let addresses = html

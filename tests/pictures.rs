@@ -160,7 +160,7 @@ fn assert_none(complaints: &[String]) {
 fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
     let mut complaints = Vec::new();
     for (what, Picture { plan, .. }) in ALL.iter() {
-        assert!(plan.labels.len() > 5, "{what}: nothing is written");
+        assert!(plan.labels.len() > 3, "{what}: nothing is written");
         for (index, label) in plan.labels.iter().enumerate() {
             if !plan.sheet.holds(label.place) {
                 complaints.push(format!("{what}: {:?} leaves the sheet", label.text));

@@ -1,5 +1,5 @@
 //! The side view for the handover card: the bike alone and what to set on it, on a sheet small enough
-//! that its words stay readable when the card shows it 90 mm wide.
+//! that its words stay readable on paper, where the card shows it 80 mm wide.
 //! What is drawn is `bicycle`; the figures are the fit's own.
 
 use crate::draw::arrows::aid;
@@ -19,25 +19,25 @@ use crate::fit::Fit;
 use crate::plane::Point;
 use crate::units::Units;
 
-/// The sheet, mm: half as large again as the place on the card.
-const WIDTH: f64 = 135.0;
+/// The sheet, mm: a little larger than its place on the card, where its smallest words are 9 pt.
+const WIDTH: f64 = 84.0;
 /// See [`WIDTH`].
-const HEIGHT: f64 = 90.0;
+const HEIGHT: f64 = 56.0;
 /// Where the bike stands, mm.
 const ROOM: Rect = Rect {
-    x: 43.0,
-    y: 14.0,
-    width: 90.0,
-    height: 69.0,
+    x: 31.0,
+    y: 9.0,
+    width: 52.0,
+    height: 43.0,
 };
 /// Free edge, mm.
 const EDGE: f64 = 1.5;
 /// The column of words ends here, mm; the seat height stands left of it.
-const COLUMN: f64 = 36.0;
+const COLUMN: f64 = 29.0;
 /// Where the seat height's dimension stands, mm.
 const UPRIGHT: f64 = 2.8;
 
-/// The bike with what to set on it, on a sheet of 135 × 90 mm; without a figure where it does not fit.
+/// The bike with what to set on it, on a sheet of 84 × 56 mm; without a figure where it does not fit.
 pub fn card_view(fit: &Fit, units: Units) -> Picture {
     let ride = Ride::new(fit);
     let is_set = ride.verdict_sign() == Sign::Ok;
@@ -92,18 +92,14 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
     page.finish()
 }
 
-/// Saddle height, exposed post and seat height, in a column left of the bike.
+/// What a tape sets, in a column left of the bike: the post to leave showing, and the saddle from the bracket
+/// or, on a bike without cranks, from the ground.
 fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, ground_y: f64) {
     const ASIDE: f64 = 2.2;
     const POST: &str = "exposed post";
-    const SADDLE: &str = "saddle height";
-    const SEAT: &str = "seat height";
     let bike = ride.machine;
     let spot = |point: Point| machine.view.spot(point);
-    let bracket = spot(Point::origin());
     let top = spot(bike.on_post(ride.position()));
-    page.dimension(SADDLE, "", bracket, top);
-    page.add(group("dimension").add(circle("leader-dot", bracket, 0.8)));
 
     let up = bike.post_up();
     let angle = up.y.atan2(up.x) + std::f64::consts::FRAC_PI_2;
@@ -116,14 +112,7 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
     }
     page.dimension(POST, "", aside(low, clear), aside(high, clear));
 
-    // Outside the words, so that no leader has to cross it.
-    let seat = Spot::new(UPRIGHT, top.y);
-    let foot = Spot::new(UPRIGHT, ground_y);
-    page.add(aid(seat.moved(-1.0, 0.0), top));
-    page.dimension(SEAT, "", foot, seat);
-
     let post = [0.5, 0.75, 0.3].map(|share| aside(low + share * (high - low), clear));
-    let tape = [0.42, 0.3, 0.2, 0.1, 0.5, 0.6, 0.7].map(|share| bracket.towards(top, share));
     let say = |name: &str, mm: f64, tie: Tie| Callout {
         side: Side::Left,
         name: name.to_owned(),
@@ -131,14 +120,33 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
         note: None,
         tie,
     };
-    let callouts = vec![
-        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
-        say(SADDLE, ride.saddle_height_mm(), Tie::Leader(tape.to_vec())),
+    let saddle = if bike.pedal(0.0).is_some() {
+        const SADDLE: &str = "saddle height";
+        let bracket = spot(Point::origin());
+        page.dimension(SADDLE, "", bracket, top);
+        page.add(group("dimension").add(circle("leader-dot", bracket, 0.8)));
+        let tape =
+            [0.42, 0.3, 0.2, 0.1, 0.5, 0.6, 0.7, 0.8, 0.9].map(|share| bracket.towards(top, share));
+        say(SADDLE, ride.saddle_height_mm(), Tie::Leader(tape.to_vec()))
+    } else {
+        const SEAT: &str = "seat height";
+        // Outside the words, so that no leader has to cross it.
+        let seat = Spot::new(UPRIGHT, top.y);
+        let foot = Spot::new(UPRIGHT, ground_y);
+        page.add(aid(seat.moved(-1.0, 0.0), top));
+        page.dimension(SEAT, "", foot, seat);
         say(
             SEAT,
             ride.seat_height_mm(),
             Tie::Beside(seat.towards(foot, 0.5)),
-        ),
+        )
+    };
+    let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
+    let barriers = [(Side::Left, level)];
+    let has_level = matches!(saddle.tie, Tie::Beside(_));
+    let callouts = vec![
+        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
+        saddle,
     ];
     let columns = Columns {
         width: COLUMN - UPRIGHT - 2.0,
@@ -148,13 +156,17 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
         bottom: ground_y - 1.0,
         far: WIDTH / 3.1,
     };
-    let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
-    column::write(page, &columns, callouts, &[(Side::Left, level)]);
+    column::write(
+        page,
+        &columns,
+        callouts,
+        if has_level { &barriers } else { &[] },
+    );
 }
 
 /// The lever gap, above the front wheel.
 fn lever(page: &mut Page, machine: &Bicycle<'_>, gap: f64, units: Units) {
-    const ABOVE: f64 = 20.0;
+    const ABOVE: f64 = 13.0;
     /// Name to figure, mm.
     const FIGURE_BELOW: f64 = 5.2;
     const WHAT: &str = "lever gap";

@@ -2,6 +2,8 @@
 //! Draws bodies from the far side to the near one; joints where the fit puts them.
 //! Dimensions and words are the pictures'.
 
+use std::f64::consts::PI;
+
 use svg::node::element::Group;
 
 use crate::draw::bicycle::{Bicycle, Stance, extent};
@@ -189,14 +191,20 @@ impl<'a> Scene<'a> {
     /// Bike and rider, from the far side to the near side.
     pub(super) fn bodies(&self, page: &mut Page) {
         let (ride, machine) = (self.ride, &self.machine);
-        let (near, away) = (ride.crank_angle(), ride.far_crank_angle());
+        // Nobody's foot tilts a pedal on the stand.
+        let (near, away, tilt) = if self.shows_all() {
+            let (near, away) = (ride.crank_angle(), ride.far_crank_angle());
+            (near, away, [near, away].map(|angle| ride.pedal_tilt(angle)))
+        } else {
+            (PI, 0.0, [0.0; 2])
+        };
         let mut far = group("far");
         if self.shows_all()
             && let Some(leg) = ride.far_leg()
         {
             far = far.add(self.figure.leg(self.leg_pose(leg)));
         }
-        if let Some(crank) = machine.crank(away, ride.pedal_tilt(away)) {
+        if let Some(crank) = machine.crank(away, tilt[1]) {
             far = far.add(crank);
         }
         page.add(far);
@@ -206,7 +214,7 @@ impl<'a> Scene<'a> {
                 position: ride.position(),
                 lever_gap_mm: self.lever_gap(),
                 crank_angle: near,
-                pedal_tilt: ride.pedal_tilt(near),
+                pedal_tilt: tilt[0],
             },
         );
         if self.shows_all() {

@@ -19,7 +19,7 @@ pub use assess::{Assessor, Finding, Fit, Options, assess};
 pub use bike_doubt::{bike_doubt, what_next};
 pub use checks::CheckId;
 pub use finding::{Measure, Misfit, Missing, Status, Unit};
-pub use forecast::{GrownBodies, Growth};
+pub use forecast::{GrownBodies, Growth, Raise};
 pub use odds::{Confidence, Odds, Remeasure};
 pub use pair::Pair;
 pub use setting::Setting;

@@ -8,7 +8,7 @@ use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, Work};
 use crate::cautions::CAUTIONS;
 use crate::report::assumed;
-use crate::report::handover_text::{come_back, do_not, needs, stop_lines};
+use crate::report::handover_text::{come_back, do_not, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue};
 use crate::report::verdict_text::{ABOUT, verdict_line};
@@ -85,10 +85,10 @@ fn work_card(
         needs: if missing.is_empty() {
             String::new()
         } else {
-            needs(&missing)
+            format!("More can be said with {}.", missing.join(", "))
         },
         child_shows: handover.child_shows(units),
-        come_back: come_back(work, units),
+        come_back: come_back(work, &handover.fit.bike, units),
         picture: extras.picture.as_deref().map(element),
     }
     .render()

@@ -8,8 +8,9 @@ use crate::advice::handover::tyres::Tyres;
 use crate::advice::handover::visits::month;
 use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
+use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
-use crate::fit::Verdict;
+use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::report::verdict_text::{ABOUT, reasons, rider_line, sentence, styled_verdict};
@@ -57,7 +58,7 @@ pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
 }
 
 /// When to come back, by month: no forecast knows the day.
-pub(crate) fn come_back(work: &Work, units: Units) -> Vec<String> {
+pub(crate) fn come_back(work: &Work, bike: &Bike, units: Units) -> Vec<String> {
     let visits = &work.visits;
     let mut lines = vec![format!(
         "After the first rides, within 2 to 4 weeks (by the end of {}): bolts{} once more.",
@@ -66,9 +67,9 @@ pub(crate) fn come_back(work: &Work, units: Units) -> Vec<String> {
     )];
     if let Some(raise) = visits.raises.first() {
         lines.push(format!(
-            "First raise, about {}: saddle height {}; measure and check feet first.",
+            "First raise, about {}: {}; measure and check feet first.",
             month(raise.date),
-            units.tape(raise.saddle_height_mm)
+            raised(*raise, bike, units)
         ));
     }
     lines.push(format!(
@@ -79,6 +80,19 @@ pub(crate) fn come_back(work: &Work, units: Units) -> Vec<String> {
         lines.push(format!("Outgrown, as expected: about {}.", month(day)));
     }
     lines
+}
+
+/// What to raise the saddle to, by the figure that the sheet leads with.
+fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
+    let saddle_height_mm = raise.saddle_height_mm;
+    let position = bike.layout.post.position_at_saddle_height(saddle_height_mm);
+    match position.filter(|_| bike.is_balance()) {
+        Some(position) => {
+            let seat_height_mm = bike.layout.seat_height_mm(position);
+            format!("seat height {}", units.tape(seat_height_mm))
+        }
+        None => format!("saddle height {}", units.tape(saddle_height_mm)),
+    }
 }
 
 /// A torque range in N·m, `5` or `4-6`.
@@ -175,12 +189,12 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     for line in handover.child_shows(units) {
         wrapped(out, &format!("[ ] {line}"), layout.columns, "    ");
     }
-    let mut back = come_back(work, units);
+    let mut back = come_back(work, &fit.bike, units);
     back.extend(work.visits.raises.iter().skip(1).map(|raise| {
         format!(
             "Then about {}: {}.",
             month(raise.date),
-            units.tape(raise.saddle_height_mm)
+            raised(*raise, &fit.bike, units)
         )
     }));
     back.extend(

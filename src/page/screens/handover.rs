@@ -92,7 +92,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     let frame = Frame::new("Handover", "/handover", query, form);
     let about = frame.about("/handover", &bike.id);
     let work = answer.work.as_ref().ok().map(|work| WorkView {
-        come_back: come_back(work, units),
+        come_back: come_back(work, &fit.bike, units),
         settings: settings(fit, units),
         parts: [
             ("Saddle", work.saddle.notes(units)),
