@@ -342,7 +342,7 @@ fn the_calendar_has_one_event_a_visit_for_a_second_reader() {
     file(
         folder.path(),
         "zoe.yaml",
-        &short("2026-07-01", &format!("\"{yaml}\""), "trail-24"),
+        short("2026-07-01", &format!("\"{yaml}\""), "trail-24"),
     );
     let folder = folder.path().to_str().unwrap();
     let args = |format| {
@@ -438,7 +438,7 @@ fn a_broken_record_is_said_and_left_out_and_no_cell_is_a_formula() {
     file(
         folder.path(),
         "good.YAML",
-        &short("2026-07-01", "\"=1+1\"", "\"@b\""),
+        short("2026-07-01", "\"=1+1\"", "\"@b\""),
     );
     file(
         folder.path(),

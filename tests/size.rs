@@ -283,6 +283,28 @@ fn an_empty_rack_and_a_rack_where_nothing_fits_are_said_in_words() {
 }
 
 #[test]
+fn where_nothing_fits_the_cure_is_on_the_side_that_the_bikes_lie() {
+    for (line, cure) in [
+        (
+            "size street-16 trail-20 --height 180cm",
+            "look for a larger one.",
+        ),
+        (
+            "size street-24 trail-26 --height 100cm",
+            "wait, or look for a smaller one; do not size up to grow into.",
+        ),
+        (
+            "size balance-12 trail-26 --height 125cm",
+            "wait, or look for one in between; do not size up to grow into.",
+        ),
+    ] {
+        let args: Vec<_> = line.split(' ').collect();
+        let said = inseam(&args).out.replace('\n', " ");
+        assert!(said.contains(&format!("come first: {cure}")), "{said}");
+    }
+}
+
+#[test]
 fn a_rack_of_which_nothing_can_be_read_ends_with_1() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     for name in ["one.yaml", "two.yaml"] {

@@ -203,7 +203,8 @@ impl Prepared {
             let old = existing(&target, &inputs).map_err(fail)?;
             let written = write_beside(&target, old.as_ref(), file.contents.as_bytes());
             prepared.push(Self {
-                file: written.map_err(fail)?,
+                // The kind alone: the rest names a file that the user never asked for.
+                file: written.map_err(|error| fail(error.kind().into()))?,
                 is_new: old.is_none(),
                 target,
             });

@@ -11,7 +11,7 @@ use crate::advice::size::{SizedBike, Sizing};
 use crate::bike::TyreSize;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Status, Verdict};
+use crate::fit::{Side, Status, Verdict};
 use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
@@ -24,7 +24,6 @@ use crate::words::{self, tidy};
 /// The order of the list, in one sentence for the user.
 pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
-pub(crate) const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
 const MOST_SKIPPED: usize = 10;
@@ -36,6 +35,19 @@ const ROOMY_COLUMNS: usize = 80;
 const WIDEST_NAME: u16 = 14;
 /// `incomplete`, `unsuitable`.
 const LONGEST_VERDICT: u16 = 10;
+
+/// What to do when no bike fits, by the side on which they all lie.
+pub(crate) fn none_fits(sizing: &Sizing) -> String {
+    let all_are = |side| sizing.bikes.iter().all(|bike| bike.fit.leans() == side);
+    let cure = if all_are(Side::TooSmall) {
+        "look for a larger one"
+    } else if all_are(Side::TooBig) {
+        "wait, or look for a smaller one; do not size up to grow into"
+    } else {
+        "wait, or look for one in between; do not size up to grow into"
+    };
+    format!("No bike on this rack fits today. The nearest come first: {cure}.")
+}
 
 /// How a rack is shown.
 #[derive(Debug, Clone, Copy)]
@@ -63,7 +75,7 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         return out;
     }
     if !sizing.any_fits {
-        wrapped(&mut out, NONE_FITS, layout.columns, "");
+        wrapped(&mut out, &none_fits(sizing), layout.columns, "");
         out.push('\n');
     }
     if sizing.bikes.is_empty() {

@@ -13,7 +13,7 @@ use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::size_text::{
-    EMPTY, NONE_FITS, ORDER, csv, is_hopeless, months_left, what_to_know, wheel,
+    EMPTY, ORDER, csv, is_hopeless, months_left, none_fits, what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, sentence, sureness};
 use crate::units::Units;
@@ -129,7 +129,7 @@ fn headline(sizing: &Sizing) -> String {
         sizing.bikes.iter().filter(fit).count(),
     ) {
         (None, _) => EMPTY.to_owned(),
-        (Some(_), 0) => NONE_FITS.to_owned(),
+        (Some(_), 0) => none_fits(sizing),
         (Some(first), 1) => format!("One bike fits today: {}.", first.fit.bike.spec.name),
         (Some(first), count) => format!(
             "{count} bikes fit today. Best: {}.",
