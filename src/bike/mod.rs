@@ -44,7 +44,7 @@ pub struct Bike {
     /// Where everything is.
     pub layout: Layout,
     /// What the file leaves open; None with a full drawing.
-    pub doubt: Option<Doubt>,
+    pub doubt: Option<Box<Doubt>>,
     /// Figures that contradict the geometry or one another.
     pub mismatches: Vec<Mismatch>,
 }
@@ -87,7 +87,7 @@ impl Bike {
             spec,
             drawing,
             layout,
-            doubt,
+            doubt: doubt.map(Box::new),
         })
     }
 
@@ -102,7 +102,7 @@ impl Bike {
         /// One reading of a tape by anyone, mm (common practice); angles are not asked for.
         const TAPE_SD_MM: f64 = 5.0;
         let known = |doubt: &Doubt| doubt.sd(figure) <= TAPE_SD_MM;
-        self.doubt.as_ref().is_none_or(known)
+        self.doubt.as_deref().is_none_or(known)
     }
 
     /// Whether the bike is ridden without pedals.

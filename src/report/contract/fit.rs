@@ -197,7 +197,7 @@ impl SdMm {
 
 impl BikeObject {
     fn new(pair: &Pair<'_>) -> Self {
-        let (spec, layout, doubt) = (&pair.bike.spec, pair.layout, pair.bike.doubt.as_ref());
+        let (spec, layout, doubt) = (&pair.bike.spec, pair.layout, pair.bike.doubt.as_deref());
         let points = &layout.points;
         let tape = |position| layout.post.saddle_height_mm(position);
         Self {
