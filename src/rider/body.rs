@@ -41,6 +41,17 @@ macro_rules! body {
         }
 
         impl Body {
+            /// From every segment's value, in the order of [`Segment::ALL`]; all mm.
+            fn of(links: [f64; Segment::COUNT], height: f64, inseam: f64, sole: f64) -> Self {
+                Self {
+                    $($field: links[Segment::$variant as usize],)*
+                    ankle_to_ball_mm: ANKLE_TO_BALL * links[Segment::FootLength as usize],
+                    sole_mm: sole,
+                    inseam_mm: inseam,
+                    height_mm: height,
+                }
+            }
+
             /// The value of a segment, mm.
             pub const fn segment_mm(&self, segment: Segment) -> f64 {
                 match segment { $(Segment::$variant => self.$field,)* }
@@ -176,36 +187,23 @@ impl Body {
             shoulder: shoulder_height,
             seat: seat_residual,
         } = joints;
-        let estimated = |segment| estimated_mm(segment, height, inseam, residuals);
-        let foot_length = or(Segment::FootLength, estimated(Segment::FootLength));
-        // Follows the hip: the saddle carries the same seat bones wherever the joint lies above them.
-        let hip_above_saddle = or(
-            Segment::HipAboveSaddle,
-            hip_height - sitting_surface + seat_residual,
-        );
-        Self {
-            hip_height_mm: hip_height,
-            knee_height_mm: knee_height,
-            ankle_height_mm: ankle_height,
-            thigh_mm: or(Segment::Thigh, hip_height - knee_height).max(SHORTEST_LINK_MM),
-            shank_mm: or(Segment::Shank, knee_height - ankle_height).max(SHORTEST_LINK_MM),
-            foot_length_mm: foot_length,
-            ankle_to_ball_mm: ANKLE_TO_BALL * foot_length,
-            hip_above_saddle_mm: hip_above_saddle,
-            shoulder_height_mm: shoulder_height,
-            torso_mm: or(Segment::Torso, shoulder_height - hip_height).max(SHORTEST_LINK_MM),
-            upper_arm_mm: or(Segment::UpperArm, UPPER_ARM_SHARE * arm_reach).max(SHORTEST_LINK_MM),
-            forearm_mm: or(Segment::Forearm, (1.0 - UPPER_ARM_SHARE) * arm_reach)
-                .max(SHORTEST_LINK_MM),
-            hand_length_mm: or(Segment::HandLength, estimated(Segment::HandLength)),
-            shoulder_breadth_mm: or(
-                Segment::ShoulderBreadth,
-                estimated(Segment::ShoulderBreadth),
-            ),
-            sole_mm: sole,
-            inseam_mm: inseam,
-            height_mm: height,
-        }
+        let link = |segment, length: f64| or(segment, length).max(SHORTEST_LINK_MM);
+        let links = Segment::ALL.map(|segment| match segment {
+            Segment::HipHeight => hip_height,
+            Segment::KneeHeight => knee_height,
+            Segment::AnkleHeight => ankle_height,
+            Segment::ShoulderHeight => shoulder_height,
+            Segment::Thigh => link(segment, hip_height - knee_height),
+            Segment::Shank => link(segment, knee_height - ankle_height),
+            Segment::Torso => link(segment, shoulder_height - hip_height),
+            Segment::UpperArm => link(segment, UPPER_ARM_SHARE * arm_reach),
+            Segment::Forearm => link(segment, (1.0 - UPPER_ARM_SHARE) * arm_reach),
+            // Follows the hip: the saddle carries the same seat bones wherever the joint lies above them.
+            Segment::HipAboveSaddle => or(segment, hip_height - sitting_surface + seat_residual),
+            // Hangs on no joint.
+            alone => or(alone, estimated_mm(alone, height, inseam, residuals)),
+        });
+        Self::of(links, height, inseam, sole)
     }
 
     /// Height minus sitting height: the leg in the sense of the growth tables, mm.
