@@ -35,3 +35,14 @@ fn a_post_without_travel_is_no_bike() {
         "{said:?}"
     );
 }
+
+/// Seat heights so far apart that the post at its mark would stand above the tube.
+#[test]
+fn a_post_that_leaves_its_tube_is_no_bike() {
+    let bike = library::sample("trail-24").expect("a sample bike");
+    let mut drawing = bike.drawing;
+    drawing.minimum_insertion_mm = -5.0;
+    let wrong = Layout::close(&drawing).expect_err("no bike");
+    let said = &wrong.first().expect("a problem").message;
+    assert!(said.contains("out of the tube"), "{said}");
+}

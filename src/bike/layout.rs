@@ -263,6 +263,15 @@ impl Layout {
                 ),
             ));
         }
+        if post.minimum_insertion_mm <= 0.0 {
+            found.push(Problem::at_key(
+                "seat_post",
+                format!(
+                    "seat height {:.0} mm at the mark would take the post out of the tube; check the seat heights, seat_post and usable_depth",
+                    self.seat_height_mm(post.highest_mm)
+                ),
+            ));
+        }
         let tube = &drawing.top_tube;
         let (seat, head) = joints(tube, &self.post, &self.steering);
         if head.x <= seat.x {
