@@ -1,5 +1,5 @@
 //! What rules the pair out, first and largest: a banner under the title, and in the drawing what the banner names.
-//! Reason and amount are the findings' own, in their order of weight.
+//! Reason and amount are the findings' own sentences, in their order of weight.
 //! Checks that have their dimension in the drawing anyway only change its tone there.
 
 use crate::draw::arrows::aid;
@@ -11,9 +11,10 @@ use crate::draw::paper::Spot;
 use crate::draw::scene::Scene;
 use crate::draw::sign::Sign;
 use crate::plane::Point;
+use crate::words::sentence;
 
 const FIRST: Face = Face {
-    size: 7.4,
+    size: 6.8,
     weight: Weight::Bold,
     class: "fail",
 };
@@ -29,25 +30,34 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Title and figure of a failure.
-    fn headline(&self, found: &Found<'_>) -> String {
-        match found.figure(self.units()) {
-            Some(figure) => format!("{} {figure}", found.title()),
-            None => found.title(),
-        }
+    /// Title, figure and wanted range of a failure.
+    fn measured(&self, found: &Found<'_>) -> String {
+        let units = self.units();
+        let figure = found.figure(units).map(|figure| format!(" {figure}"));
+        let wanted = found.wanted(units).map(|wanted| format!(", {wanted}"));
+        format!(
+            "{}{}{}",
+            found.title(),
+            figure.unwrap_or_default(),
+            wanted.unwrap_or_default()
+        )
     }
 
     /// Writes the banner from `top` down; returns where it ends, mm.
     pub(super) fn banner(&self, page: &mut Page, top: f64) -> f64 {
         const SIGN: f64 = 3.0;
-        const ROW: f64 = 5.6;
-        const BETWEEN: f64 = 5.0;
+        const SMALL_SIGN: f64 = 1.5;
+        const ROW: f64 = 4.8;
+        /// Every other failure has a line of its own up to this many; the call-outs name the rest.
+        const MOST_OTHERS: usize = 4;
         let failures = self.failures();
         let Some((first, others)) = failures.split_first() else {
             return top;
         };
+        let units = self.units();
         let (left, right) = (page.margin(), page.width() - page.margin());
         let text = left + 3.0 * SIGN;
+        let room = right - text;
         let sign = |page: &mut Page, centre: Spot, radius: f64| {
             page.add_above(
                 Sign::Fail.word(),
@@ -56,43 +66,39 @@ impl<'a> Scene<'a> {
             );
         };
         let mut y = top + FIRST.size;
-        let headline = self.headline(first);
-        let face = FIRST.shrunk(&headline, right - text);
-        let centre = Spot::new(left + 1.2 * SIGN, y - face.below_middle());
+        let centre = Spot::new(left + 1.2 * SIGN, y - FIRST.below_middle());
         sign(page, centre, SIGN);
-        page.write(
-            Spot::new(text, y),
-            Align::Left,
-            face,
-            right - text,
-            &headline,
-        );
-        y += ROW;
+        for line in FIRST.wrapped(&sentence(&first.advice(units)), room) {
+            page.write(Spot::new(text, y), Align::Left, FIRST, room, &line);
+            y += 1.1 * FIRST.size;
+        }
+        y -= 1.1 * FIRST.size - ROW - 0.6;
         let face = NAME.sized(3.8);
-        for line in face.wrapped(&first.advice(self.units()), right - text) {
-            page.write(Spot::new(text, y), Align::Left, face, right - text, &line);
-            y += 4.8;
+        for line in face.wrapped(&self.measured(first), room) {
+            page.write(Spot::new(text, y), Align::Left, face, room, &line);
+            y += ROW;
         }
         y += 1.0;
-        let mut x = text;
-        for other in others {
-            let words = self.headline(other);
-            let face = FIGURE.sized(3.8).class("fail");
-            let width = 5.0 + face.width(&words);
-            if x > text && x + width > right {
-                (x, y) = (text, y + ROW);
-            }
-            sign(page, Spot::new(x + 1.6, y - face.below_middle()), 1.5);
-            page.write(
-                Spot::new(x + 5.0, y),
-                Align::Left,
-                face,
-                right - x - 5.0,
-                &words,
+        let face = FIGURE.sized(3.8).class("fail");
+        for other in others.iter().take(MOST_OTHERS) {
+            let words = sentence(&other.advice(units));
+            sign(
+                page,
+                Spot::new(text + 1.6, y - face.below_middle()),
+                SMALL_SIGN,
             );
-            x += width + BETWEEN;
+            for line in face.wrapped(&words, room - 5.0) {
+                page.write(
+                    Spot::new(text + 5.0, y),
+                    Align::Left,
+                    face,
+                    room - 5.0,
+                    &line,
+                );
+                y += ROW;
+            }
         }
-        if others.is_empty() { y - 3.0 } else { y + 2.0 }
+        if others.is_empty() { y - 3.0 } else { y - 2.0 }
     }
 
     /// Draws what fails and has no dimension of its own in the drawing, with a call-out each.

@@ -168,9 +168,9 @@ fn dimensions(
                 .sum();
             columns.fill(own) + kept
         };
-        // The banner names it in any case.
+        // The banner names it in any case. The right column is the fuller one, up to a little past the middle.
         let sides = match &failing.tie {
-            Tie::Leader(places) if places.iter().all(|place| place.x < A4_LONG / 2.0) => {
+            Tie::Leader(places) if places.iter().all(|place| place.x < 0.55 * A4_LONG) => {
                 [Side::Left, Side::Right]
             }
             _ => [Side::Right, Side::Left],

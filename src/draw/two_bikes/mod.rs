@@ -9,7 +9,7 @@ use crate::advice::compare::Comparison;
 use crate::draw::facts::{Ride, caution};
 use crate::draw::ground::{ground, scale_bar};
 use crate::draw::heading;
-use crate::draw::lettering::{Face, HEADING, LEGEND, SUBTITLE, TITLE};
+use crate::draw::lettering::{Face, HEADING, LEGEND, SUBTITLE, TITLE, VALUE};
 use crate::draw::page::{A4_LONG, A4_SHORT, Align, MARGIN, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::plan::Picture;
@@ -17,16 +17,17 @@ use crate::draw::scene::{Cast, Scene};
 use crate::draw::sign::Sign;
 use crate::draw::view::{View, scale};
 use crate::units::Units;
+use crate::words::sentence;
 
 /// The drawings stand between these, mm from the top.
-const TOP: f64 = 53.0;
+const TOP: f64 = 55.0;
 const GROUND: f64 = 157.0;
 /// Between the two, where the differences stand, mm: at least, and at most.
 const GAP: [f64; 2] = [58.0, 84.0];
 /// Names and verdicts, mm from the top.
 const NAMES: f64 = 32.0;
 const VERDICTS: f64 = 42.0;
-const FAILURES: f64 = 49.5;
+const FAILURES: f64 = 48.0;
 
 const BIKE: Face = HEADING.sized(5.0);
 
@@ -169,10 +170,15 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     );
     let failure = ride.findings().find(|found| found.sign == Sign::Fail);
     if let Some(found) = failure {
-        let figure = found.figure(scene.cast.units).unwrap_or_default();
-        let words = format!("{} {figure}", found.title());
-        let face = BIKE.class("fail").shrunk(&words, half.width);
-        let at = Spot::new(middle(face.width(&words)), FAILURES);
-        page.write_about((&words, above), at, Align::Middle, face, half.width, &words);
+        let words = sentence(&found.advice(scene.cast.units));
+        let face = VALUE.class("fail");
+        for (line, y) in face
+            .wrapped_to(&words, half.width, 2)
+            .into_iter()
+            .zip([FAILURES, FAILURES + 1.15 * face.size])
+        {
+            let at = Spot::new(middle(face.width(&line)), y);
+            page.write_about((&words, above), at, Align::Middle, face, half.width, &line);
+        }
     }
 }
