@@ -22,12 +22,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    let served = coverage.children - coverage.unserved.len();
-    let headline = format!(
-        "{served} of {} children have a bike on this rack that fits today",
-        coverage.children
-    );
-    wrapped(&mut out, &headline, layout.columns, "  ");
+    wrapped(&mut out, &headline(coverage), layout.columns, "  ");
     if !coverage.bikes.is_empty() {
         out.push('\n');
         let mut rows = table(&["bike", "fits", "children"], layout.columns);
@@ -59,8 +54,17 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
     out
 }
 
+/// How many have a bike here.
+pub(crate) fn headline(coverage: &Coverage) -> String {
+    let served = coverage.children - coverage.unserved.len();
+    format!(
+        "{served} of {} children have a bike on this rack that fits today",
+        coverage.children
+    )
+}
+
 /// What one more bike would do; None where all are served.
-pub(in crate::report) fn one_more(coverage: &Coverage) -> Option<String> {
+pub(crate) fn one_more(coverage: &Coverage) -> Option<String> {
     if coverage.unserved.is_empty() {
         return None;
     }
@@ -76,7 +80,8 @@ pub(in crate::report) fn one_more(coverage: &Coverage) -> Option<String> {
     })
 }
 
-fn who(child: &Child, units: Units) -> String {
+/// A child whom no bike serves, in figures.
+pub(crate) fn who(child: &Child, units: Units) -> String {
     let rider = &child.rider;
     format!(
         "{}: height {}, inside leg (inseam) {}, {}",
@@ -88,7 +93,7 @@ fn who(child: &Child, units: Units) -> String {
 }
 
 /// Names in a sentence, the many cut short; a dash for nobody.
-fn names(children: &[Child]) -> String {
+pub(crate) fn names(children: &[Child]) -> String {
     let first: Vec<_> = children.iter().take(MOST_NAMES).map(Child::title).collect();
     let listed = first.join(", ");
     match children.len().checked_sub(MOST_NAMES + 1) {
