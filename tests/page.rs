@@ -693,7 +693,7 @@ fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
         .json();
     let page = shop.get("/assign?on=2026-07-07&units=cm").body;
     let rows = json["pairs"].as_array().unwrap();
-    assert_eq!(page.matches("<td data-is=\"bike\">").count(), rows.len());
+    assert_eq!(page.matches("<td data-is=\"saddle\"").count(), rows.len());
     for pair in rows {
         let (rider, bike) = (pair["rider"].as_str().unwrap(), &pair["bike"]);
         let (name, bike) = (pair["name"].as_str().unwrap(), bike.as_str().unwrap());

@@ -18,7 +18,8 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
-pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
+pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide.";
+const NEXT: &str = "Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
 /// Heads the holes of a rack.
 pub(crate) const HOLES: &str = "No bike here for";
 const BALANCE: &str = "as learning";
@@ -41,7 +42,8 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     wrapped(&mut out, &heading, layout.columns, "  ");
     detail(&mut out, rack, stage, layout);
     out.push('\n');
-    wrapped(&mut out, PROPORTIONS, layout.columns, "  ");
+    let next = format!("{PROPORTIONS} {NEXT}");
+    wrapped(&mut out, &next, layout.columns, "  ");
     notes(&mut out, HOLES, &holes(rack, stage, layout.units), layout);
     notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
     notes(&mut out, "Not in the windows", &not_checked(rack), layout);

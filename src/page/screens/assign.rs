@@ -128,7 +128,11 @@ fn hand_out(given: &Assignment, query: &Query, units: Units) -> HandOut {
         post: line.post,
         lever: line.lever,
         months: line.months,
-        notes: sentence(&line.notes),
+        notes: if line.notes.is_empty() {
+            String::new()
+        } else {
+            sentence(&line.notes)
+        },
     });
     let rest = given.without_bike.iter().map(|rest| Rest {
         child: rest.child.title(),

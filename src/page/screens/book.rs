@@ -6,6 +6,7 @@ use askama::Template;
 use axum::http::StatusCode;
 
 use crate::advice::coverage::{Coverage, coverage};
+use crate::cautions::CAUTIONS;
 use crate::fit::Options;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
@@ -148,6 +149,7 @@ struct Served {
     one_more: Option<String>,
     about: &'static str,
     csv: String,
+    cautions: &'static [&'static str],
 }
 
 struct Row {
@@ -217,8 +219,9 @@ fn served(coverage: &Coverage, query: &Query, units: Units) -> Served {
             .map(|child| (about_child("/", query, &child.id, None), who(child, units)))
             .collect(),
         idle: coverage.idle().map(|bike| bike.spec.name.clone()).collect(),
-        one_more: one_more(coverage).map(|line| sentence(&line)),
+        one_more: one_more(coverage).map(|line| format!("{line}.")),
         about: ABOUT,
         csv: in_form("/book", query, Format::Csv),
+        cautions: CAUTIONS,
     }
 }

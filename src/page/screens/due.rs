@@ -104,20 +104,23 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 
 fn by_day(shop: &Shop, due: &Due, query: &Query, question: &Question) -> Calendar {
     let (riders, bikes) = (shop.counter.riders(), shop.counter.rack().0);
-    let address = |record: &Record| {
+    let kept = |record: &Record| {
         let file = record.rider.name()?;
-        let rider = riders
-            .iter()
-            .find(|id| file.rsplit_once('.').map_or(file, |(stem, _)| stem) == *id)?;
+        let name = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
+        riders.iter().find(|id| *id == name)
+    };
+    let address = |record: &Record| {
         let bike = bikes.iter().find(|bike| bike.id == record.bike)?;
-        Some(about_child("/fit", query, rider, Some(&bike.id)))
+        Some(about_child("/fit", query, kept(record)?, Some(&bike.id)))
     };
     let days = due.visits.chunk_by(|one, next| one.date == next.date);
     let days = days.filter_map(|day| {
         let date = day.first()?.date;
         let visits = day.iter().map(|visit| Visit {
             what: spoken(visit.what.order()),
-            child: visit.record.rider.to_string(),
+            child: kept(&visit.record)
+                .cloned()
+                .unwrap_or_else(|| visit.record.rider.to_string()),
             address: address(&visit.record),
             bike: bike(&visit.record),
             why: sentence(&visit.why.words(visit.date, question.units)),
