@@ -231,7 +231,7 @@ fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_s
             &tab,
             "location.search.includes('within=1y') && document.querySelectorAll('.day').length > 3",
         );
-        browser.tab_to(&tab, "it.innerText === 'Whom the rack serves'");
+        browser.tab_to(&tab, "it.innerText === 'Who is served'");
         browser.press(&tab, "Enter");
         browser.wait(
             &tab,

@@ -169,9 +169,8 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
     if !rest.taken.is_empty() {
         let ids = rest.taken.iter().map(|bike| bike.id.as_str()).collect();
         words.push(format!(
-            "{} would fit and {} given to others: one more like it would do",
-            names(ids),
-            if rest.taken.len() == 1 { "is" } else { "are" }
+            "what fits is given to others ({}): one more like it would do",
+            names(ids)
         ));
     }
     if let Some((fit, stop)) = &rest.nearest {

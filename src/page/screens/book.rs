@@ -208,7 +208,11 @@ fn served(coverage: &Coverage, query: &Query, units: Units) -> Served {
         name: served.bike.spec.name.clone(),
         id: served.bike.id.clone(),
         count: served.children.len(),
-        children: names(&served.children),
+        children: if served.children.is_empty() {
+            String::new()
+        } else {
+            names(&served.children)
+        },
     };
     Served {
         headline: sentence(&headline(coverage)),

@@ -33,7 +33,6 @@ struct Page {
     id: String,
     name: String,
     verdict: VerdictView,
-    do_not: &'static str,
     work: Option<WorkView>,
     card: String,
     build_sheet: String,
@@ -239,13 +238,16 @@ fn show(
     });
     let mut verdict = VerdictView::new(fit, answer.stop(), units);
     if work.is_none() {
+        // What the sentence for a handover says, too, is said once.
+        let last = do_not(fit.verdict);
+        verdict.stop.retain(|line| !last.starts_with(line.as_str()));
+        verdict.stop.push(last.to_owned());
         verdict = verdict.offering(instead, &frame);
     }
     let page = Page {
         id: bike.id.clone(),
         name: bike.spec.name.clone(),
         verdict,
-        do_not: do_not(fit.verdict),
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),
