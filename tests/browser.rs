@@ -176,6 +176,10 @@ fn nobody_stumbles_on_the_book_full_empty_broken_or_without_folders() {
             ("assign", "/assign?on=2026-07-07&units=cm"),
             ("due", "/due?on=2026-07-08&within=1y&units=cm"),
             ("book", "/book?on=2026-07-07&units=cm"),
+            (
+                "keep",
+                "/handover?frame=street-20&height=128cm&inseam=60cm&on=2026-07-07&units=cm",
+            ),
         ]
         .map(|(screen, path)| (format!("{screen}-{name}"), path.to_owned()));
         let screens: Vec<(&str, String)> = screens
@@ -239,6 +243,58 @@ fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_s
         );
     }
     assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn a_record_is_kept_by_keyboard_without_script_and_is_due() {
+    let mut browser = browser_or_skip!();
+    let [riders, frames] = ["riders", "frames"].map(course);
+    for width in WIDTHS {
+        let folder = tempfile::tempdir().unwrap();
+        let records = folder.path().to_str().unwrap();
+        let shop = Served::start(&[
+            "--riders",
+            &riders,
+            "--frames",
+            &frames,
+            "--records",
+            records,
+        ]);
+        let tab = browser.tab(width, false);
+        browser.command(
+            &tab,
+            "Emulation.setScriptExecutionDisabled",
+            &json!({"value": true}),
+        );
+        let path = "/handover?frame=street-20&rider=ada&on=2026-07-07";
+        browser.open(&tab, &(home(&shop) + path));
+        browser.tab_to(&tab, "it.innerText === 'Keep the record'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "document.getElementById('technician').checkVisibility()",
+        );
+        browser.keep_picture(&tab, &format!("record-{width}-light"));
+        assert_eq!(stumbles(&mut browser, &tab), Vec::<String>::new());
+        browser.tab_to(&tab, "it.id === 'technician'");
+        browser.type_text(&tab, "Sam");
+        browser.tab_to(&tab, "it.innerText === 'Keep'");
+        browser.press(&tab, "Enter");
+        browser.wait(&tab, "document.querySelector('h1').innerText === 'Kept'");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        browser.tab_to(&tab, "it.matches('#answer .main')");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.pathname === '/due' && document.querySelector('.day')",
+        );
+        assert!(
+            browser
+                .text(&tab, "document.querySelector('.day').innerText")
+                .contains("ada")
+        );
+        assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+    }
 }
 
 #[test]

@@ -70,10 +70,13 @@ pub(crate) fn one_more(coverage: &Coverage) -> Option<String> {
     }
     Some(match &coverage.one_more {
         Some(more) => format!(
-            "{} would help most: it fits {} of the {} who have none: {}",
+            "{} would help most: it fits {}: {}",
             more.bike.id,
-            more.children.len(),
-            coverage.unserved.len(),
+            match (more.children.len(), coverage.unserved.len()) {
+                (1, 1) => "the one who has none".to_owned(),
+                (some, all) if some == all => "all who have none".to_owned(),
+                (some, all) => format!("{some} of the {all} who have none"),
+            },
             names(&more.children)
         ),
         None => "none of the bikes to choose from fits any of those who have none".to_owned(),
