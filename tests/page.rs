@@ -717,6 +717,8 @@ fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
             "/fit?on=2026-07-07&rider={rider}&frame={bike}&format=json"
         ));
         assert_eq!(fit.json()["verdict"], "fits", "{rider} on {bike}");
+        let seen = shop.get(&format!("/fit?on=2026-07-07&rider={rider}&frame={bike}"));
+        assert!(seen.body.contains(&format!("<summary>{name}: inside leg")));
     }
     for help in json["help"].as_array().unwrap() {
         let words = help["words"].as_str().unwrap();

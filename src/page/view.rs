@@ -331,7 +331,11 @@ impl Form {
             is_open: ["/", "/size"].contains(&action) || rider.is_none(),
             line: question.and_then(|question| {
                 let rider = question.rider.as_ref().ok()?;
-                Some(rider_figures(rider, question.units))
+                let figures = rider_figures(rider, question.units);
+                Some(match &rider.name {
+                    Some(_) => format!("{}: {figures}", rider.title()),
+                    None => figures,
+                })
             }),
             more_is_open: more
                 .iter()
