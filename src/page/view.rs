@@ -8,8 +8,9 @@ use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
 use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
+use crate::report::size_text::NOTHING_FITS;
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, NOTHING_FITS, rider_figures, sentence, shown, stop_lines, sureness,
+    ABOUT, NEAREST, rider_figures, sentence, shown, stop_lines, sureness,
 };
 use crate::rider::{MeasuredBy, Sex, Stage};
 use crate::units::Units;

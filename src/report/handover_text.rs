@@ -16,8 +16,7 @@ use crate::report::verdict_text::{ABOUT, NEAREST, reasons, rider_line, sentence,
 use crate::units::{Units, tidy};
 
 /// Said where a record was asked for and there is none.
-pub(crate) const NO_RECORD: &str =
-    "no record is written: nothing is set on a bike that does not fit";
+pub const NO_RECORD: &str = "no record is written: nothing is set on a bike that does not fit";
 
 /// What a report says where something is missing.
 pub(crate) fn needs(missing: &[&str]) -> String {

@@ -20,9 +20,6 @@ pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
 /// What comes before the name of the bike to offer instead.
 pub(crate) const NEAREST: &str = "The nearest bike that fits";
 
-/// Said where no bike is to be offered.
-pub(crate) const NOTHING_FITS: &str = "No bike on this rack fits today.";
-
 /// Style of a verdict.
 fn verdict_style(verdict: Verdict) -> Style {
     let colour = match verdict {
