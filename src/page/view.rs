@@ -8,7 +8,7 @@ use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
 use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
-use crate::report::size_text::NOTHING_FITS;
+use crate::report::handover_text::NOTHING_FITS;
 use crate::report::verdict_text::{
     ABOUT, NEAREST, rider_figures, sentence, shown, stop_lines, sureness,
 };

@@ -15,6 +15,9 @@ use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::report::verdict_text::{ABOUT, NEAREST, reasons, rider_line, sentence, styled_verdict};
 use crate::units::{Units, tidy};
 
+/// Said of a bike that does not fit where the rack has none to offer instead.
+pub const NOTHING_FITS: &str = "No bike on this rack fits today.";
+
 /// Said where a record was asked for and there is none.
 pub const NO_RECORD: &str = "no record is written: nothing is set on a bike that does not fit";
 

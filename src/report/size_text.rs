@@ -25,8 +25,6 @@ use crate::words::{self, tidy};
 pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 pub(crate) const NONE_FITS: &str = "No bike on this rack fits today. The nearest come first: wait, or look for one in between; do not size up to grow into.";
-/// Said of a bike that does not fit where the rack has none to offer instead.
-pub const NOTHING_FITS: &str = "No bike on this rack fits today.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
 const MOST_SKIPPED: usize = 10;
