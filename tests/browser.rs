@@ -101,15 +101,22 @@ fn nobody_stumbles_on_any_screen_at_any_width_in_light_or_dark() {
         ),
         ("bike-child", format!("/bike?{child}")),
     ];
+    let mut all = look_at(&mut browser, &shop, &screens);
+    all.extend(browser.complaints(&home(&shop)));
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
+/// Opens every screen at every width, light and dark; gives what one stumbles over.
+fn look_at(browser: &mut Browser, shop: &Served, screens: &[(&str, String)]) -> Vec<String> {
     let mut all = Vec::new();
     for dark in [false, true] {
         for width in WIDTHS {
             let tab = browser.tab(width, dark);
-            for (name, path) in &screens {
-                browser.open(&tab, &(home(&shop) + path));
+            for (name, path) in screens {
+                browser.open(&tab, &(home(shop) + path));
                 let light = if dark { "dark" } else { "light" };
                 browser.keep_picture(&tab, &format!("{name}-{width}-{light}"));
-                let found = stumbles(&mut browser, &tab);
+                let found = stumbles(browser, &tab);
                 all.extend(
                     found
                         .iter()
@@ -118,8 +125,211 @@ fn nobody_stumbles_on_any_screen_at_any_width_in_light_or_dark() {
             }
         }
     }
-    all.extend(browser.complaints(&home(&shop)));
-    assert!(all.is_empty(), "{}", all.join("\n"));
+    all
+}
+
+/// A folder of the invented holiday course.
+fn course(folder: &str) -> String {
+    format!("{}/tests/data/course/{folder}", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn nobody_stumbles_on_the_book_full_empty_broken_or_without_folders() {
+    let mut browser = browser_or_skip!();
+    let folder = tempfile::tempdir().unwrap();
+    let made = |name: &str| {
+        let path = folder.path().join(name);
+        std::fs::create_dir(&path).unwrap();
+        path
+    };
+    let (empty, broken, many) = (made("empty"), made("broken"), made("many"));
+    for file in ["ada.yaml", "milo.yaml"] {
+        let from = format!("{}/{file}", course("riders"));
+        std::fs::copy(from, broken.join(file)).unwrap();
+    }
+    std::fs::write(broken.join("torn.yaml"), "height: [\n").unwrap();
+    for child in 0..200_u32 {
+        let height = 1000 + 3 * child;
+        let text = format!(
+            "name: Child with a long name {child}\nheight: {height}\ninseam: {}\nage: 8y\n",
+            height * 45 / 100
+        );
+        std::fs::write(many.join(format!("child-{child:03}.yaml")), text).unwrap();
+    }
+    let frames = course("frames");
+    let text = |path: &std::path::Path| path.to_str().unwrap().to_owned();
+    let shops: [(&str, Vec<String>); 5] = [
+        ("full", vec![course("riders"), course("records")]),
+        ("empty", vec![text(&empty), text(&empty)]),
+        ("broken", vec![text(&broken), text(&broken)]),
+        ("many", vec![text(&many), course("records")]),
+        ("none", Vec::new()),
+    ];
+    for (name, folders) in shops {
+        let mut arguments = Vec::new();
+        if let [riders, records] = folders.as_slice() {
+            arguments.extend(["--riders", riders, "--records", records]);
+            arguments.extend(["--frames", &frames]);
+        }
+        let shop = Served::start(&arguments);
+        let screens = [
+            ("assign", "/assign?on=2026-07-07&units=cm"),
+            ("due", "/due?on=2026-07-08&within=1y&units=cm"),
+            ("book", "/book?on=2026-07-07&units=cm"),
+            (
+                "keep",
+                "/handover?frame=street-20&height=128cm&inseam=60cm&on=2026-07-07&units=cm",
+            ),
+        ]
+        .map(|(screen, path)| (format!("{screen}-{name}"), path.to_owned()));
+        let screens: Vec<(&str, String)> = screens
+            .iter()
+            .map(|(screen, path)| (screen.as_str(), path.clone()))
+            .collect();
+        let mut all = look_at(&mut browser, &shop, &screens);
+        all.extend(browser.complaints(&home(&shop)));
+        assert!(all.is_empty(), "{}", all.join("\n"));
+    }
+}
+
+#[test]
+fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_script() {
+    let mut browser = browser_or_skip!();
+    let folders = ["riders", "frames", "records"].map(course);
+    let [riders, frames, records] = &folders;
+    let shop = Served::start(&["--riders", riders, "--frames", frames, "--records", records]);
+    for width in WIDTHS {
+        let tab = browser.tab(width, false);
+        browser.command(
+            &tab,
+            "Emulation.setScriptExecutionDisabled",
+            &json!({"value": true}),
+        );
+        browser.open(&tab, &home(&shop));
+        browser.tab_to(&tab, "it.matches('nav a') && it.innerText === 'The book'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.pathname === '/assign' && document.querySelectorAll('.stack tbody tr').length > 5",
+        );
+        browser.tab_to(&tab, "it.name === 'units'");
+        browser.press(&tab, "ArrowDown");
+        browser.tab_to(&tab, "it.matches('form button.main')");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.search.includes('units=in') && document.querySelector('.stack')",
+        );
+        // From a row to its pair.
+        browser.tab_to(&tab, "it.closest('.stack') && it.tagName === 'A'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.pathname === '/fit' && location.search.includes('rider=') && document.querySelector('.verdict.ok')",
+        );
+        browser.open(&tab, &(home(&shop) + "/due?on=2026-07-08"));
+        browser.value(&tab, "document.getElementById('within').value = '1y'");
+        browser.tab_to(&tab, "it.matches('form button.main')");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.search.includes('within=1y') && document.querySelectorAll('.day').length > 3",
+        );
+        browser.tab_to(&tab, "it.innerText === 'Who is served'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.pathname === '/book' && document.querySelectorAll('.stack tbody tr').length > 5",
+        );
+    }
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn a_record_is_kept_by_keyboard_without_script_and_is_due() {
+    let mut browser = browser_or_skip!();
+    let [riders, frames] = ["riders", "frames"].map(course);
+    for width in WIDTHS {
+        let folder = tempfile::tempdir().unwrap();
+        let records = folder.path().to_str().unwrap();
+        let shop = Served::start(&[
+            "--riders",
+            &riders,
+            "--frames",
+            &frames,
+            "--records",
+            records,
+        ]);
+        let tab = browser.tab(width, false);
+        browser.command(
+            &tab,
+            "Emulation.setScriptExecutionDisabled",
+            &json!({"value": true}),
+        );
+        let path = "/handover?frame=street-20&rider=ada&on=2026-07-07";
+        browser.open(&tab, &(home(&shop) + path));
+        browser.tab_to(&tab, "it.innerText === 'Keep the record'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "document.getElementById('technician').checkVisibility()",
+        );
+        browser.keep_picture(&tab, &format!("record-{width}-light"));
+        assert_eq!(stumbles(&mut browser, &tab), Vec::<String>::new());
+        browser.tab_to(&tab, "it.id === 'technician'");
+        browser.type_text(&tab, "Sam");
+        browser.tab_to(&tab, "it.innerText === 'Keep'");
+        browser.press(&tab, "Enter");
+        browser.wait(&tab, "document.querySelector('h1').innerText === 'Kept'");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        browser.tab_to(&tab, "it.matches('#answer .main')");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.pathname === '/due' && document.querySelector('.day')",
+        );
+        assert!(
+            browser
+                .text(&tab, "document.querySelector('.day').innerText")
+                .contains("ada")
+        );
+        assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let child = "inseam=60cm&height=128cm&age=8y&units=cm";
+    for (path, lying, upright) in [
+        ("fit?frame=street-20", "side", "upright"),
+        ("fit?frame=trail-26", "side", "upright"),
+        ("handover?frame=street-20", "set-up", "set-up-upright"),
+    ] {
+        for width in WIDTHS {
+            let tab = browser.tab(width, false);
+            browser.open(&tab, &format!("{}/{path}&{child}", home(&shop)));
+            let image = "document.querySelector('.picture img')";
+            browser.wait(
+                &tab,
+                &format!("{image}.complete && {image}.naturalWidth > 0"),
+            );
+            let shown = browser.text(&tab, &format!("new URL({image}.currentSrc).pathname"));
+            let wanted = if width < 700 { upright } else { lying };
+            assert_eq!(shown, format!("/picture/{wanted}"), "{path} at {width}");
+            let shape = browser.value(
+                &tab,
+                &format!("{image}.naturalHeight / {image}.naturalWidth"),
+            );
+            assert_eq!(
+                shape.as_f64().unwrap() > 1.0,
+                width < 700,
+                "{path} at {width}"
+            );
+        }
+    }
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
 }
 
 #[test]

@@ -627,6 +627,360 @@ fn many_distinct_addresses_leave_memory_flat() {
     assert!(after < 100.0, "{after} MB");
 }
 
+/// The folders of the invented holiday course, and what starts the page with them.
+fn course() -> [String; 3] {
+    ["riders", "frames", "records"]
+        .map(|folder| format!("{}/tests/data/course/{folder}", env!("CARGO_MANIFEST_DIR")))
+}
+
+fn with_course([riders, frames, records]: &[String; 3]) -> Served {
+    Served::start(&["--riders", riders, "--frames", frames, "--records", records])
+}
+
+/// Text as it stands on a page.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&#38;")
+        .replace('\'', "&#39;")
+        .replace('"', "&#34;")
+        .replace('<', "&#60;")
+        .replace('>', "&#62;")
+}
+
+#[test]
+fn the_book_answers_what_the_command_line_answers() {
+    let folders = course();
+    let [riders, frames, records] = &folders;
+    let shop = with_course(&folders);
+    let printed = |arguments: &[&str]| {
+        let (code, out, err) = command_line(arguments);
+        assert_eq!(code, Some(0), "{err}");
+        out
+    };
+    let book = ["--riders", riders, "--frames", frames, "--on", "2026-07-07"];
+    for (address, command) in [("/assign", "assign"), ("/book", "rack")] {
+        for format in ["json", "csv"] {
+            let own = printed(&[&[command], &book[..], &["--format", format]].concat());
+            let answer = shop.get(&format!("{address}?on=2026-07-07&format={format}"));
+            assert_eq!(answer.body, own, "{address} as {format}");
+        }
+    }
+    for format in ["json", "csv", "ics"] {
+        let own = printed(&[
+            "due",
+            records,
+            "--on=2026-07-08",
+            "--within=6m",
+            "--units=cm",
+            &format!("--format={format}"),
+        ]);
+        let answer = shop.get(&format!(
+            "/due?on=2026-07-08&within=6m&units=cm&format={format}"
+        ));
+        assert_eq!(answer.body, own, "/due as {format}");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("list.html");
+    printed(&[&["assign"], &book[..], &["--list", list.to_str().unwrap()]].concat());
+    let page = shop.get("/assign?on=2026-07-07&format=list");
+    assert_eq!(page.body, std::fs::read_to_string(list).unwrap());
+}
+
+#[test]
+fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
+    let shop = with_course(&course());
+    let json = shop
+        .get("/assign?on=2026-07-07&units=cm&format=json")
+        .json();
+    let page = shop.get("/assign?on=2026-07-07&units=cm").body;
+    let rows = json["pairs"].as_array().unwrap();
+    assert_eq!(page.matches("<td data-is=\"saddle\"").count(), rows.len());
+    for pair in rows {
+        let (rider, bike) = (pair["rider"].as_str().unwrap(), &pair["bike"]);
+        let (name, bike) = (pair["name"].as_str().unwrap(), bike.as_str().unwrap());
+        let link = escaped(&format!(
+            "/fit?on=2026-07-07&units=cm&rider={rider}&frame={bike}"
+        ));
+        let link = format!("<a href=\"{link}\">{name}</a>");
+        let (_, row) = page.split_once(&link).unwrap_or_else(|| panic!("{link}"));
+        let row = row.split("</tr>").next().unwrap();
+        let saddle = pair["saddle_height_mm"].as_f64().unwrap() / 10.0;
+        assert!(
+            row.contains(&format!("<span class=\"id\">{bike}</span>")),
+            "{row}"
+        );
+        // Shown to half a millimetre or better.
+        let shown = row.split("data-is=\"saddle\" class=\"n\">").nth(1).unwrap();
+        let shown: f64 = shown.split('<').next().unwrap().parse().unwrap();
+        assert!((shown - saddle).abs() <= 0.05, "{shown} {saddle}");
+        // The link leads to the pair, and it fits.
+        let fit = shop.get(&format!(
+            "/fit?on=2026-07-07&rider={rider}&frame={bike}&format=json"
+        ));
+        assert_eq!(fit.json()["verdict"], "fits", "{rider} on {bike}");
+        let seen = shop.get(&format!("/fit?on=2026-07-07&rider={rider}&frame={bike}"));
+        assert!(seen.body.contains(&format!("<summary>{name}: inside leg")));
+    }
+    for help in json["help"].as_array().unwrap() {
+        let words = help["words"].as_str().unwrap();
+        assert!(page.contains(&escaped(&words[1..])), "{words}");
+    }
+    for caution in inseam::cautions::CAUTIONS {
+        assert!(page.contains(&escaped(caution)), "{caution}");
+    }
+}
+
+#[test]
+fn what_is_due_is_told_by_day_with_the_cautions() {
+    let shop = with_course(&course());
+    let json = shop.get("/due?on=2026-07-08&within=1y&format=json").json();
+    let page = shop.get("/due?on=2026-07-08&within=1y").body;
+    let visits = json["visits"].as_array().unwrap();
+    assert!(visits.len() > 5, "{visits:?}");
+    let mut last = 0;
+    for visit in visits {
+        let day = page.find(visit["date"].as_str().unwrap()).unwrap();
+        let why = page[last..].find(&escaped(&visit["why"].as_str().unwrap()[1..]));
+        let why = last + why.unwrap_or_else(|| panic!("{visit}"));
+        assert!(why > day, "{visit}");
+        last = why;
+    }
+    // 2026-07-21 was a Tuesday (ISO 8601 calendar).
+    assert!(page.contains("Tuesday, 2026-07-21"));
+    assert!(page.contains("is the day right?") || !json["from_the_future"][0].is_object());
+    for caution in inseam::cautions::CAUTIONS {
+        assert!(page.contains(&escaped(caution)), "{caution}");
+    }
+    let wrong = shop.get("/due?within=60");
+    assert_eq!(wrong.status, 400);
+    assert!(wrong.body.contains("is no time ahead"));
+}
+
+#[test]
+fn without_its_folder_a_screen_of_the_book_says_how_to_give_one() {
+    let without = Served::start(&[]);
+    let empty = tempfile::tempdir().unwrap();
+    let folder = empty.path().to_str().unwrap();
+    let with = Served::start(&["--riders", folder, "--frames", folder, "--records", folder]);
+    for (path, flag) in [
+        ("/assign", "--riders"),
+        ("/book", "--riders"),
+        ("/due", "--records"),
+    ] {
+        let page = without.get(path);
+        assert_eq!(page.status, 200, "{path}");
+        assert!(page.body.contains("was started without a folder"), "{path}");
+        assert!(page.body.contains(flag), "{path}");
+        assert!(page.body.contains("<h1>"), "{path}");
+        // Software that asks is told so, and gets no empty answer.
+        assert_eq!(without.get(&format!("{path}?format=json")).status, 400);
+        let page = with.get(path);
+        assert_eq!(page.status, 200, "{path}");
+        assert!(page.body.contains(" is empty."), "{path}");
+        assert_eq!(with.get(&format!("{path}?format=json")).status, 200);
+    }
+}
+
+#[test]
+fn a_broken_file_of_the_book_is_told_and_left_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let folders = course().map(|from| {
+        let to = folder.path().join(from.rsplit('/').next().unwrap());
+        std::fs::create_dir(&to).unwrap();
+        for entry in std::fs::read_dir(from).unwrap() {
+            let path = entry.unwrap().path();
+            std::fs::copy(&path, to.join(path.file_name().unwrap())).unwrap();
+        }
+        std::fs::write(to.join("broken.yaml"), "inseam: [\n").unwrap();
+        std::fs::write(to.join("nasty.yaml"), "\"<script>\": 1\n").unwrap();
+        to.to_str().unwrap().to_owned()
+    });
+    let (whole, broken) = (with_course(&course()), with_course(&folders));
+    for (path, answers) in [
+        (
+            "/assign?on=2026-07-07",
+            &["pairs", "without_bike", "spare"][..],
+        ),
+        ("/book?on=2026-07-07", &["bikes", "unserved", "idle"]),
+        ("/due?on=2026-07-08", &["visits"]),
+    ] {
+        let json = format!("{path}&format=json");
+        let (one, other) = (whole.get(&json).json(), broken.get(&json).json());
+        for answer in answers {
+            assert_eq!(one[answer], other[answer], "{path}");
+        }
+        let page = broken.get(path).body;
+        assert!(page.contains("Files that could not be read"), "{path}");
+        assert!(page.contains("broken.yaml"), "{path}");
+        assert!(!page.contains("<script>"), "{path}");
+    }
+}
+
+#[test]
+fn two_hundred_children_are_all_on_the_hand_out() {
+    let folder = tempfile::tempdir().unwrap();
+    for child in 0..200_u32 {
+        // Spread over the heights of school children.
+        let height = 1000 + 3 * child;
+        let text = format!(
+            "name: Child {child}\nheight: {height}\ninseam: {}\nage: 8y\n",
+            height * 45 / 100
+        );
+        std::fs::write(folder.path().join(format!("child-{child:03}.yaml")), text).unwrap();
+    }
+    let shop = Served::start(&["--riders", folder.path().to_str().unwrap()]);
+    let page = shop.get("/assign");
+    assert_eq!(page.status, 200);
+    for child in 0..200 {
+        let link = format!("&#38;rider=child-{child:03}");
+        let alone = format!("?rider=child-{child:03}");
+        assert_eq!(
+            page.body.matches(&link).count() + page.body.matches(&alone).count(),
+            1,
+            "child {child}"
+        );
+    }
+}
+
+#[test]
+fn a_pair_that_does_not_fit_names_the_first_bike_of_the_rack_that_does() {
+    let shop = Served::start(&[]);
+    for (child, frame) in [
+        ("inseam=45cm&height=105cm&age=5y", "trail-26"),
+        ("inseam=60cm&height=128cm&age=8y", "balance-12"),
+        ("inseam=66cm&height=138cm&stage=confident", "street-16"),
+    ] {
+        let rack = shop
+            .get(&format!("/size?{child}&only=fits&format=json"))
+            .json();
+        let id = rack["bikes"][0]["id"].as_str().unwrap();
+        let name = &inseam::bike::library::sample(id).unwrap().spec.name;
+        let json = shop.get(&format!("/handover?frame={frame}&{child}&format=json"));
+        assert_eq!(json.json()["stop"]["nearest"], name.as_str(), "{child}");
+        for path in ["/fit", "/handover"] {
+            let page = shop.get(&format!("{path}?frame={frame}&{child}")).body;
+            assert!(
+                page.contains("The nearest bike that fits"),
+                "{path} {child}"
+            );
+            let link = format!("&#38;frame={id}\">{name}</a>");
+            assert!(page.contains(&link), "{path} {child}: {link}");
+        }
+        let card = shop.get(&format!("/handover?frame={frame}&{child}&format=card"));
+        let sentence = format!("The nearest bike that fits: {name}.");
+        assert!(
+            card.body.replace('\u{a0}', " ").contains(&sentence),
+            "{sentence}"
+        );
+    }
+    // Nobody is sent to a bike that does not fit either.
+    let page = shop.get("/fit?frame=trail-26&height=80cm&inseam=30cm").body;
+    assert!(page.contains("No bike on this rack fits today."));
+    assert!(!page.contains("The nearest bike that fits"));
+    // A pair that fits needs no other.
+    let page = shop.get(&format!("/fit?frame=street-20&{CHILD}")).body;
+    assert!(!page.contains("The nearest bike that fits"));
+}
+
+#[test]
+fn the_rack_names_the_riders_between_its_bikes_whom_none_fits() {
+    let folder = tempfile::tempdir().unwrap();
+    for id in ["street-16", "street-24", "balance-12"] {
+        let samples = inseam::bike::library::SAMPLES;
+        let (_, text) = samples.iter().find(|(name, _)| *name == id).unwrap();
+        std::fs::write(folder.path().join(format!("{id}.yaml")), text).unwrap();
+    }
+    let frames = folder.path().to_str().unwrap();
+    let shop = Served::start(&["--frames", frames]);
+    let json = shop.get("/rack?format=json").json();
+    let hole = json["holes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|hole| hole["stage"] == "steady")
+        .expect("16 and 24 inch leave out 20");
+    let at = |key: &str| hole[key].as_f64().unwrap();
+    let (low, high) = (at("height_min_mm"), at("height_max_mm"));
+    assert!(high - low > 50.0, "{low} {high}");
+    // The rack for a child, which knows nothing of windows, agrees: a bike at either end, none between.
+    let fitting = |height: f64| {
+        let rack = shop.get(&format!(
+            "/size?height={height}&exact=1&only=fits&format=json"
+        ));
+        rack.json()["bikes"].as_array().unwrap().len()
+    };
+    assert!(fitting(low - 1.0) > 0 && fitting(high + 1.0) > 0);
+    for step in 1..20 {
+        let height = low + (high - low) * f64::from(step) / 20.0;
+        assert_eq!(fitting(height), 0, "{height}");
+    }
+    // Page and command line say it in the same words.
+    let page = shop.get("/rack").body;
+    let line = page
+        .split("<h2>No bike here for</h2><ul><li>")
+        .nth(1)
+        .unwrap();
+    let line = line.split("</li>").next().unwrap();
+    let (_, text, _) = command_line(&["rack", "--frames", frames]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains(line.trim_end_matches('.').trim_start_matches('I')),
+        "{line}\n{text}"
+    );
+    // The samples tile: nobody between is left out.
+    let samples = Served::start(&[]).get("/rack");
+    assert!(
+        samples
+            .body
+            .contains("every rider between the smallest and the tallest has a bike")
+    );
+}
+
+#[test]
+fn a_record_is_kept_when_asked_and_is_due_from_then_on() {
+    let [riders, frames, _] = course();
+    let folder = tempfile::tempdir().unwrap();
+    let records = folder.path().to_str().unwrap();
+    let shop = with_course(&[riders, frames, records.to_owned()]);
+    let asked = "frame=street-20&rider=ada&on=2026-07-07&units=cm";
+    let page = shop.get(&format!("/handover?{asked}"));
+    assert!(page.body.contains("action=\"/record#answer\""));
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    let sent = format!("{asked}&serial-number=C-1&technician=Sam");
+    assert_eq!(shop.post("/record", &sent).status, 201);
+    let file = folder.path().join("2026-07-07-ada-street-20.yaml");
+    let text = std::fs::read_to_string(&file).unwrap();
+    assert!(
+        text.contains("ada.yaml") && text.contains("C-1") && text.contains("Sam"),
+        "{text}"
+    );
+    let (code, out, err) = command_line(&["check", file.to_str().unwrap()]);
+    assert_eq!(code, Some(0), "{out}{err}");
+    // The same again is asked about first.
+    let again = shop.post("/record", &format!("{asked}&serial-number=C-2"));
+    assert_eq!(again.status, 409);
+    assert!(again.body.contains("name=\"replace\""));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), text);
+    let replaced = format!("{asked}&serial-number=C-2&replace=yes");
+    assert_eq!(shop.post("/record", &replaced).status, 201);
+    let due = shop.get("/due?on=2026-07-08&units=cm").body;
+    assert!(due.contains("C-2") && due.contains("2026-07-21"), "{due}");
+    assert!(due.contains("rider=ada&#38;frame=street-20"));
+    // Nothing is set on a bike that does not fit, and so nothing is kept.
+    let stop = shop.post("/record", "frame=trail-26&rider=ada&on=2026-07-07");
+    assert_eq!(stop.status, 400);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    // Without a folder there is nothing to press.
+    let without = Served::start(&[]);
+    let page = without.get(&format!("/handover?frame=street-20&{CHILD}"));
+    assert!(!page.body.contains("/record"));
+    assert_eq!(
+        without
+            .post("/record", &format!("frame=street-20&{CHILD}"))
+            .status,
+        403
+    );
+}
+
 /// Run by hand for the budgets: `cargo test --release --test page -- --ignored --nocapture`.
 #[test]
 #[ignore = "measures; the figures depend on the machine"]

@@ -4,8 +4,8 @@
 
 use std::sync::Arc;
 
-use crate::advice::window::{NoWindow, Window, median_body, window};
-use crate::bike::{Bike, Figure};
+use crate::advice::window::{End, NoWindow, Window, median_body, window};
+use crate::bike::{Bike, Figure, Style};
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::{Pair, Status};
 use crate::rider::Stage;
@@ -27,6 +27,15 @@ pub struct RackBike {
     pub windows: [Result<Window, NoWindow>; STAGES.len()],
     /// Checks that the windows do not include, with the keys that are missing from the file.
     pub not_checked: Vec<NotChecked>,
+}
+
+/// Heights inside the reach of a rack that no bike on it fits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hole {
+    /// The tallest rider who still has a bike.
+    pub below: End,
+    /// The next rider up who has one.
+    pub above: End,
 }
 
 /// A check left out for want of data.
@@ -63,6 +72,36 @@ impl Rack {
             bikes: bikes.into_iter().cloned().map(RackBike::new).collect(),
         }
     }
+
+    /// The heights between the smallest and the tallest rider of the rack whom no bike fits at a stage, from the
+    /// smallest up. What no tape tells apart is no hole, and a bike without cranks fills none for riders who pedal.
+    pub fn holes(&self, stage: Stage) -> Vec<Hole> {
+        /// A tape reads no finer, mm.
+        const NARROWEST_MM: f64 = 5.0;
+        let mut windows: Vec<Window> = self
+            .bikes
+            .iter()
+            .filter(|bike| !bike.is_repeated(stage))
+            .filter_map(|bike| bike.window(stage).as_ref().ok().copied())
+            .collect();
+        windows.sort_by(|one, other| one.low.height_mm.total_cmp(&other.low.height_mm));
+        let mut windows = windows.into_iter();
+        let Some(first) = windows.next() else {
+            return Vec::new();
+        };
+        let mut below = first.high;
+        let mut holes = Vec::new();
+        for next in windows {
+            let above = next.low;
+            if above.height_mm - below.height_mm > NARROWEST_MM {
+                holes.push(Hole { below, above });
+            }
+            if next.high.height_mm > below.height_mm {
+                below = next.high;
+            }
+        }
+        holes
+    }
 }
 
 impl RackBike {
@@ -74,6 +113,11 @@ impl RackBike {
             bike,
             windows,
         }
+    }
+
+    /// A bike without cranks has the same window at every stage.
+    pub fn is_repeated(&self, stage: Stage) -> bool {
+        self.bike.spec.style == Style::Balance && stage != Stage::Learning
     }
 
     /// The window of one stage.

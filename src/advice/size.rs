@@ -259,6 +259,22 @@ pub fn size(
     }
 }
 
+/// The bike to offer instead of one that does not fit: the first that fits, in the order of [`size`].
+pub fn instead(rider: &Arc<Rider>, bikes: &[Arc<Bike>], options: Options) -> Option<Arc<Bike>> {
+    // What does not fit as measured fits by no chance, and needs no chances.
+    let measured = Assessor::new(rider, Options::bare(options.on));
+    let near: Vec<Arc<Bike>> = bikes
+        .par_iter()
+        .filter(|bike| measured.assess(bike).verdict.fits())
+        .cloned()
+        .collect();
+    let first = size(rider, &near, options, || ())
+        .bikes
+        .into_iter()
+        .next()?;
+    first.fit.verdict.fits().then_some(first.fit.bike)
+}
+
 impl Sizing {
     /// Keeps only these verdicts (all where none is named) and at most `limit` bikes.
     pub fn keep(&mut self, only: &[Verdict], limit: Option<usize>) {

@@ -67,23 +67,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         since: args.since.unwrap_or(on),
         until: on.saturating_add(args.within),
     };
-    let mut found = Found::<Arc<Record>>::new(Vec::new());
-    let mut files = Vec::new();
-    for path in &args.records {
-        if path.is_dir() {
-            let (mut inside, left_out) = yaml_files(path, "records")?;
-            files.append(&mut inside);
-            found.notes.extend(left_out);
-        } else {
-            files.push(path.clone());
-        }
-    }
-    let bar = progress(files.len(), "reading");
-    found.made = found.read_all(&files, &bar, &|path: &Path| {
-        Ok(Arc::new(Record::read(&input::open(path)?)?))
-    });
-    bar.finish_and_clear();
-    found.sum_up();
+    let found = records(&args.records)?;
     let mut outcome = found.outcome();
     if args.strict && !found.skipped.is_empty() {
         outcome = Outcome::BadInput;
@@ -103,8 +87,30 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     Ok(delivery.with_notes(found.notes))
 }
 
+/// The records of these files and folders.
+pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
+    let mut found = Found::new(Vec::new());
+    let mut files = Vec::new();
+    for path in paths {
+        if path.is_dir() {
+            let (mut inside, left_out) = yaml_files(path, "records")?;
+            files.append(&mut inside);
+            found.notes.extend(left_out);
+        } else {
+            files.push(path.clone());
+        }
+    }
+    let bar = progress(files.len(), "reading");
+    found.made = found.read_all(&files, &bar, &|path: &Path| {
+        Ok(Arc::new(Record::read(&input::open(path)?)?))
+    });
+    bar.finish_and_clear();
+    found.sum_up();
+    Ok(found)
+}
+
 /// A time ahead: a whole number of days, weeks, months or years.
-fn within(text: &str) -> Result<Span, String> {
+pub(super) fn within(text: &str) -> Result<Span, String> {
     /// Longest time ahead, in days, weeks, months and years.
     const MOST: [i64; 4] = [3660, 520, 120, 10];
     let wrong = || {

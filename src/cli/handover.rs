@@ -91,8 +91,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         if let Some(record) = record {
             delivery = delivery.with_file("record", path.clone(), record.to_yaml()?);
         } else {
-            let note = "no record is written: nothing is set on a bike that does not fit";
-            delivery = delivery.with_notes(vec![note.to_owned()]);
+            delivery = delivery.with_notes(vec![handover_text::NO_RECORD.to_owned()]);
         }
     }
     let set_up = draw::set_up_view(&handover.fit, units);

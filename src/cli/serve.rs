@@ -11,15 +11,23 @@ use std::time::SystemTime;
 use clap::error::{ContextKind, ContextValue};
 use clap::{ColorChoice, Parser};
 
+use jiff::Span;
+use jiff::civil::Date;
+
+use crate::advice::book::Child;
+use crate::advice::due::Days;
 use crate::bike::{Bike, library};
 use crate::cli::delivery::Delivery;
-use crate::cli::frames::FramesArgs;
+use crate::cli::due::{records, within};
+use crate::cli::frames::{Found, FramesArgs, Listed};
 use crate::cli::outcome::{Error, Outcome, Streams};
 use crate::cli::paths::{file_name, id_of, shown};
+use crate::cli::riders::riders;
 use crate::cli::{input, mistakes};
 use crate::file::{Document, Problem};
 use crate::fit::Verdict;
 use crate::page::{Counter, Door, Format, Kept, Query, Question, Slip, Unkept, serve};
+use crate::record::Record;
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::rider::Stage;
@@ -32,7 +40,7 @@ const ENDINGS: [&str; 2] = ["yaml", "yml"];
 /// Show all of this in a browser: a page for a tablet at the counter, served from this machine
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  inseam serve\n  inseam serve --frames shop/frames --riders shop/riders\n  inseam serve --frames shop/frames --listen 192.168.0.10\n\nWithout --listen, only this machine can open the page. With it, whoever has the printed link can.\nNothing about a child is kept unless \"keep\" is pressed."
+    after_help = "Examples:\n  inseam serve\n  inseam serve --frames shop/frames --riders shop/riders --records shop/records\n  inseam serve --frames shop/frames --listen 192.168.0.10\n\nWithout --listen, only this machine can open the page. With it, whoever has the printed link can.\nNothing about a child is kept unless \"keep\" is pressed."
 )]
 pub(super) struct Args {
     /// Folder of the shop's frame files; bikes that are added go there too. Without it, the sample bikes
@@ -41,6 +49,9 @@ pub(super) struct Args {
     /// Folder of rider files, for children who are kept
     #[arg(long, value_name = "DIR")]
     riders: Option<PathBuf>,
+    /// Folder of records of handovers, for what is due
+    #[arg(long, value_name = "DIR")]
+    records: Option<PathBuf>,
     /// Port; 0 takes any that is free
     #[arg(long, value_name = "N", default_value_t = 8480)]
     port: u16,
@@ -51,7 +62,10 @@ pub(super) struct Args {
 
 /// Binds the address; the page is served while the answer is "written", until Ctrl-C.
 pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
-    for folder in [&args.frames, &args.riders].into_iter().flatten() {
+    for folder in [&args.frames, &args.riders, &args.records]
+        .into_iter()
+        .flatten()
+    {
         if !folder.is_dir() {
             return Err(Problem::of_file(shown(folder), "is no folder; make it first").into());
         }
@@ -67,6 +81,7 @@ pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
     let counter = Behind {
         frames: args.frames.clone(),
         riders: args.riders.clone(),
+        records: args.records.clone(),
         samples: library::samples().collect(),
         read: Mutex::default(),
     };
@@ -111,6 +126,12 @@ struct Flags {
     shop: Option<String>,
     #[arg(long)]
     technician: Option<String>,
+    #[arg(long)]
+    serial_number: Option<String>,
+    #[arg(long, default_value = "60d", value_parser = within)]
+    within: Span,
+    #[arg(long, value_parser = mistakes::date)]
+    since: Option<Date>,
 }
 
 /// Flags that stand alone on a command line.
@@ -121,6 +142,7 @@ const OF_A_RIDER: [&str; 4] = ["rider", "inseam", "height", "arm-reach"];
 struct Behind {
     frames: Option<PathBuf>,
     riders: Option<PathBuf>,
+    records: Option<PathBuf>,
     /// What is on the rack without a folder.
     samples: Vec<Arc<Bike>>,
     /// Bikes as they were read, by file; read again when the file changes.
@@ -206,11 +228,17 @@ impl Behind {
     }
 
     fn keep(
-        folder: Option<&Path>,
-        what: &'static str,
+        &self,
+        what: Kept,
         (name, text): (&str, String),
         replace: bool,
     ) -> Result<String, Unkept> {
+        let folder = match what {
+            Kept::Rider => &self.riders,
+            Kept::Bike => &self.frames,
+            Kept::Record => &self.records,
+        };
+        let what = what.word();
         let Some(folder) = folder else {
             return Err(Unkept::Because(format!(
                 "there is no folder to keep a {what} in: start `inseam serve` with one"
@@ -242,6 +270,10 @@ impl Counter for Behind {
         let says_rider = OF_A_RIDER.iter().any(|flag| query.get(flag).is_some());
         Ok(Question {
             rider: flags.rider.rider(options.on).map_err(as_flags),
+            rider_file: query
+                .get("rider")
+                .and_then(|name| named(self.riders.as_deref()?, name))
+                .and_then(|path| Some(path.file_name()?.to_string_lossy().into_owned())),
             says_rider,
             frames: flags.frame,
             options,
@@ -249,10 +281,16 @@ impl Counter for Behind {
             stage: flags.rider.stage().unwrap_or(Stage::Steady),
             only: flags.only,
             limit: flags.limit,
+            days: Days {
+                on: options.on,
+                since: flags.since.unwrap_or(options.on),
+                until: options.on.saturating_add(flags.within),
+            },
             format: flags.format,
             paper: flags.paper,
             shop: flags.shop,
             technician: flags.technician,
+            serial_number: flags.serial_number,
         })
     }
 
@@ -260,21 +298,10 @@ impl Counter for Behind {
         let Some(folder) = &self.frames else {
             return (self.samples.clone(), Vec::new());
         };
-        match FramesArgs::of_folder(folder).list() {
-            Ok(listed) => {
-                let found = listed.each_read_by("reading", |path| self.shelved(path), |bike| bike);
-                (found.made, found.skipped)
-            }
-            Err(error) => {
-                let error = slips(error)
-                    .into_iter()
-                    .map(|slip| slip.message)
-                    .collect::<Vec<_>>()
-                    .join("; ");
-                let file = shown(folder);
-                (Vec::new(), vec![Skipped { file, error }])
-            }
-        }
+        let listed = FramesArgs::of_folder(folder).list();
+        let read =
+            |listed: Listed| listed.each_read_by("reading", |path| self.shelved(path), |bike| bike);
+        found(folder, listed.map(read))
     }
 
     fn bike(&self, id: &str) -> Result<Arc<Bike>, Vec<Slip>> {
@@ -305,6 +332,20 @@ impl Counter for Behind {
         library::read(&id, &document).map_err(|error| slips(Error::from(error)))
     }
 
+    fn market(&self) -> &[Arc<Bike>] {
+        &self.samples
+    }
+
+    fn children(&self, on: Date) -> Option<(Vec<Child>, Vec<Skipped>)> {
+        let folder = self.riders.as_deref()?;
+        Some(found(folder, riders(folder, on).map(|read| read.found)))
+    }
+
+    fn records(&self) -> Option<(Vec<Arc<Record>>, Vec<Skipped>)> {
+        let folder = self.records.as_deref()?;
+        Some(found(folder, records(&[folder.to_owned()])))
+    }
+
     fn riders(&self) -> Vec<String> {
         let Some(folder) = &self.riders else {
             return Vec::new();
@@ -319,6 +360,7 @@ impl Counter for Behind {
         match what {
             Kept::Rider => self.riders.is_some(),
             Kept::Bike => self.frames.is_some(),
+            Kept::Record => self.records.is_some(),
         }
     }
 
@@ -328,12 +370,32 @@ impl Counter for Behind {
         let wrong = |error| Unkept::Slips(as_flags(error));
         flags.rider.rider(on).map_err(wrong)?;
         let text = flags.rider.text_to_keep(on, name).map_err(wrong)?;
-        Self::keep(self.riders.as_deref(), "rider file", (name, text), replace)
+        self.keep(Kept::Rider, (name, text), replace)
     }
 
-    fn keep_bike(&self, text: &str, name: &str, replace: bool) -> Result<String, Unkept> {
-        let text = text.to_owned();
-        Self::keep(self.frames.as_deref(), "frame file", (name, text), replace)
+    fn keep_text(
+        &self,
+        what: Kept,
+        text: &str,
+        name: &str,
+        replace: bool,
+    ) -> Result<String, Unkept> {
+        self.keep(what, (name, text.to_owned()), replace)
+    }
+}
+
+/// What a folder holds; a folder that cannot be read is said like a file.
+fn found<T>(folder: &Path, found: Result<Found<T>, Error>) -> (Vec<T>, Vec<Skipped>) {
+    match found {
+        Ok(found) => (found.made, found.skipped),
+        Err(error) => {
+            let messages: Vec<_> = slips(error).into_iter().map(|slip| slip.message).collect();
+            let skipped = Skipped {
+                file: shown(folder),
+                error: messages.join("; "),
+            };
+            (Vec::new(), vec![skipped])
+        }
     }
 }
 

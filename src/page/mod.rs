@@ -12,10 +12,15 @@ mod view;
 
 use std::sync::Arc;
 
+use crate::advice::book::Child;
+use crate::advice::due::Days;
 use crate::bike::Bike;
 use crate::fit::{Options, Verdict};
+use crate::record::Record;
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
+use jiff::civil::Date;
+
 use crate::rider::{Rider, Stage};
 use crate::units::Units;
 use crate::words::choice;
@@ -44,6 +49,12 @@ pub trait Counter: Send + Sync + 'static {
     /// # Errors
     /// Everything that is wrong with the text.
     fn read_bike(&self, id: &str, text: &str) -> Result<Bike, Vec<Slip>>;
+    /// Bikes that could be had for whom the rack has none.
+    fn market(&self) -> &[Arc<Bike>];
+    /// The children of the shop's folder on a day, and the files that could not be read; None without a folder.
+    fn children(&self, on: Date) -> Option<(Vec<Child>, Vec<Skipped>)>;
+    /// The records of handovers, likewise.
+    fn records(&self) -> Option<(Vec<Arc<Record>>, Vec<Skipped>)>;
     /// Names of the riders that are kept.
     fn riders(&self) -> Vec<String>;
     /// Whether files of this kind can be kept: whether a folder was given.
@@ -54,11 +65,17 @@ pub trait Counter: Send + Sync + 'static {
     /// # Errors
     /// When nothing was kept, and why.
     fn keep_rider(&self, query: &Query, name: &str, replace: bool) -> Result<String, Unkept>;
-    /// Keeps the text of a frame file, likewise.
+    /// Keeps the text of a frame file or a record, likewise.
     ///
     /// # Errors
     /// When nothing was kept, and why.
-    fn keep_bike(&self, text: &str, name: &str, replace: bool) -> Result<String, Unkept>;
+    fn keep_text(
+        &self,
+        what: Kept,
+        text: &str,
+        name: &str,
+        replace: bool,
+    ) -> Result<String, Unkept>;
 }
 
 /// What can be kept.
@@ -68,6 +85,19 @@ pub enum Kept {
     Rider,
     /// A frame file.
     Bike,
+    /// The record of a handover.
+    Record,
+}
+
+impl Kept {
+    /// What to call the file.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Rider => "rider file",
+            Self::Bike => "frame file",
+            Self::Record => "record",
+        }
+    }
 }
 
 /// Why nothing was kept.
@@ -86,6 +116,8 @@ pub enum Unkept {
 pub struct Question {
     /// The rider, or why the figures do not make one.
     pub rider: Result<Arc<Rider>, Vec<Slip>>,
+    /// The file that the rider was kept in, by its name.
+    pub rider_file: Option<String>,
     /// Whether anything about a rider was said at all.
     pub says_rider: bool,
     /// Names of bikes.
@@ -100,12 +132,16 @@ pub struct Question {
     pub only: Vec<Verdict>,
     /// At most this many bikes.
     pub limit: Option<usize>,
+    /// The days of which is asked what is due.
+    pub days: Days,
     /// Form of the answer.
     pub format: Format,
     /// Paper of the card.
     pub paper: Paper,
     /// Name of the shop, on the card.
     pub shop: Option<String>,
+    /// Number stamped on the frame, for the record.
+    pub serial_number: Option<String>,
     /// Name of the technician, on the card.
     pub technician: Option<String>,
 }
@@ -134,5 +170,9 @@ choice! {
         BuildSheet = "build-sheet",
         /// What was set, to be kept.
         Record = "record",
+        /// The printed list of who gets which bike.
+        List = "list",
+        /// For calendars.
+        Ics = "ics",
     }
 }

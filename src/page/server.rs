@@ -128,11 +128,15 @@ fn routes(shop: Shop) -> Router {
         .route("/fit", screen(screens::pair))
         .route("/compare", screen(screens::two))
         .route("/rack", screen(screens::rack))
+        .route("/book", screen(screens::book))
+        .route("/assign", screen(screens::assign))
+        .route("/due", screen(screens::due))
         .route("/handover", screen(screens::handover))
         .route(
             "/bike",
             screen(screens::add).merge(form(screens::keep_bike)),
         )
+        .route("/record", form(screens::keep_record))
         .route("/rider", form(screens::keep_rider))
         .route("/picture/{kind}", get(picture))
         .route("/assets/{name}", get(asset))

@@ -3,11 +3,15 @@
 //! The screens themselves are `screens`, one file each.
 
 use crate::advice::stop::Stop;
+use crate::bike::Bike;
 use crate::fit::{Finding, Fit, Status, Verdict};
 use crate::page::query::Query;
 use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
-use crate::report::verdict_text::{ABOUT, rider_figures, sentence, shown, stop_lines, sureness};
+use crate::report::handover_text::NOTHING_FITS;
+use crate::report::verdict_text::{
+    ABOUT, NEAREST, rider_figures, sentence, shown, stop_lines, sureness,
+};
 use crate::rider::{MeasuredBy, Sex, Stage};
 use crate::units::Units;
 use crate::words::{Word, percent};
@@ -83,6 +87,8 @@ pub(super) struct VerdictView {
     pub(super) meaning: &'static str,
     pub(super) sure: Option<String>,
     pub(super) stop: Vec<String>,
+    /// What to look at instead: words, and where a bike fits its address and name.
+    pub(super) instead: Option<(&'static str, Option<[String; 2]>)>,
     pub(super) about: &'static str,
 }
 
@@ -94,7 +100,22 @@ impl VerdictView {
             meaning: fit.verdict.meaning(),
             sure: sureness(fit),
             stop: stop_lines(fit, stop, units),
+            instead: None,
             about: ABOUT,
+        }
+    }
+
+    /// The same, with the bike of the rack to look at instead.
+    pub(super) fn offering(self, instead: Option<&Bike>, frame: &Frame) -> Self {
+        let words = if instead.is_some() {
+            NEAREST
+        } else {
+            NOTHING_FITS
+        };
+        let link = instead.map(|bike| [frame.about("/fit", &bike.id), bike.spec.name.clone()]);
+        Self {
+            instead: Some((words, link)),
+            ..self
         }
     }
 }
@@ -311,7 +332,11 @@ impl Form {
             is_open: ["/", "/size"].contains(&action) || rider.is_none(),
             line: question.and_then(|question| {
                 let rider = question.rider.as_ref().ok()?;
-                Some(rider_figures(rider, question.units))
+                let figures = rider_figures(rider, question.units);
+                Some(match &rider.name {
+                    Some(_) => format!("{}: {figures}", rider.title()),
+                    None => figures,
+                })
             }),
             more_is_open: more
                 .iter()

@@ -35,16 +35,24 @@ pub struct Extras {
     pub units: Units,
 }
 
-/// One line of the list.
-struct Line {
-    child: String,
-    bike: String,
-    sure: String,
-    saddle: String,
-    post: String,
-    lever: String,
-    months: String,
-    notes: String,
+/// One line of the list, as it is read.
+pub(crate) struct Line {
+    /// The child.
+    pub(crate) child: String,
+    /// The bike, by its file's name.
+    pub(crate) bike: String,
+    /// How sure of the size; empty where that was not asked.
+    pub(crate) sure: String,
+    /// Saddle height to set.
+    pub(crate) saddle: String,
+    /// Post to show.
+    pub(crate) post: String,
+    /// Gap of the brake lever.
+    pub(crate) lever: String,
+    /// Months until it is outgrown.
+    pub(crate) months: String,
+    /// What else to set, and what to read before handing out.
+    pub(crate) notes: String,
 }
 
 #[derive(Template)]
@@ -63,19 +71,9 @@ struct List {
     skipped: Vec<String>,
 }
 
-/// The list as one HTML file.
-///
-/// # Errors
-/// When the template cannot be written out, which its types rule out.
-pub fn list(
-    assignment: &Assignment,
-    skipped: &[Skipped],
-    extras: &Extras,
-) -> Result<String, askama::Error> {
-    const LARGE_PT: f64 = 8.6;
-    const SMALL_PT: f64 = 7.6;
-    let units = extras.units;
-    let lines: Vec<Line> = assignment
+/// Everybody who gets a bike.
+pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
+    assignment
         .pairs
         .iter()
         .map(|pair| Line {
@@ -109,7 +107,22 @@ pub fn list(
                 .collect::<Vec<_>>()
                 .join("; "),
         })
-        .collect();
+        .collect()
+}
+
+/// The list as one HTML file.
+///
+/// # Errors
+/// When the template cannot be written out, which its types rule out.
+pub fn list(
+    assignment: &Assignment,
+    skipped: &[Skipped],
+    extras: &Extras,
+) -> Result<String, askama::Error> {
+    const LARGE_PT: f64 = 8.6;
+    const SMALL_PT: f64 = 7.6;
+    let units = extras.units;
+    let lines = lines(assignment, units);
     let rest: Vec<[String; 2]> = assignment
         .without_bike
         .iter()

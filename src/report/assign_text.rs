@@ -163,15 +163,14 @@ pub(in crate::report) fn to_know(pair: &Given, units: Units) -> Option<String> {
 }
 
 /// What would help a child who gets none, without an end.
-pub(in crate::report) fn help(rest: &Without, units: Units) -> String {
+pub(crate) fn help(rest: &Without, units: Units) -> String {
     let rider = &rest.child.rider;
     let mut words = Vec::new();
     if !rest.taken.is_empty() {
         let ids = rest.taken.iter().map(|bike| bike.id.as_str()).collect();
         words.push(format!(
-            "{} would fit and {} given to others: one more like it would do",
-            names(ids),
-            if rest.taken.len() == 1 { "is" } else { "are" }
+            "what fits is given to others ({}): one more like it would do",
+            names(ids)
         ));
     }
     if let Some((fit, stop)) = &rest.nearest {
@@ -210,7 +209,7 @@ fn names(mut ids: Vec<&str>) -> String {
 }
 
 /// Bikes that are left, those alike in one line.
-pub(in crate::report) fn spare(assignment: &Assignment) -> Vec<String> {
+pub(crate) fn spare(assignment: &Assignment) -> Vec<String> {
     let mut lines: Vec<(String, usize)> = Vec::new();
     for bike in &assignment.spare {
         match lines.last_mut() {
@@ -228,7 +227,7 @@ pub(in crate::report) fn spare(assignment: &Assignment) -> Vec<String> {
 }
 
 /// What deserves a second look on a child or a bike that is given, each once.
-pub(in crate::report) fn look_again(assignment: &Assignment, units: Units) -> Vec<String> {
+pub(crate) fn look_again(assignment: &Assignment, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for pair in &assignment.pairs {
         let warnings = pair.child.rider.warnings().into_iter();

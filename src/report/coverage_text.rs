@@ -22,12 +22,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    let served = coverage.children - coverage.unserved.len();
-    let headline = format!(
-        "{served} of {} children have a bike on this rack that fits today",
-        coverage.children
-    );
-    wrapped(&mut out, &headline, layout.columns, "  ");
+    wrapped(&mut out, &headline(coverage), layout.columns, "  ");
     if !coverage.bikes.is_empty() {
         out.push('\n');
         let mut rows = table(&["bike", "fits", "children"], layout.columns);
@@ -59,24 +54,37 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
     out
 }
 
+/// How many have a bike here.
+pub(crate) fn headline(coverage: &Coverage) -> String {
+    let served = coverage.children - coverage.unserved.len();
+    format!(
+        "{served} of {} children have a bike on this rack that fits today",
+        coverage.children
+    )
+}
+
 /// What one more bike would do; None where all are served.
-pub(in crate::report) fn one_more(coverage: &Coverage) -> Option<String> {
+pub(crate) fn one_more(coverage: &Coverage) -> Option<String> {
     if coverage.unserved.is_empty() {
         return None;
     }
     Some(match &coverage.one_more {
         Some(more) => format!(
-            "{} would help most: it fits {} of the {} who have none: {}",
+            "{} would help most: it fits {}: {}",
             more.bike.id,
-            more.children.len(),
-            coverage.unserved.len(),
+            match (more.children.len(), coverage.unserved.len()) {
+                (1, 1) => "the one who has none".to_owned(),
+                (some, all) if some == all => "all who have none".to_owned(),
+                (some, all) => format!("{some} of the {all} who have none"),
+            },
             names(&more.children)
         ),
         None => "none of the bikes to choose from fits any of those who have none".to_owned(),
     })
 }
 
-fn who(child: &Child, units: Units) -> String {
+/// A child whom no bike serves, in figures.
+pub(crate) fn who(child: &Child, units: Units) -> String {
     let rider = &child.rider;
     format!(
         "{}: height {}, inside leg (inseam) {}, {}",
@@ -88,7 +96,7 @@ fn who(child: &Child, units: Units) -> String {
 }
 
 /// Names in a sentence, the many cut short; a dash for nobody.
-fn names(children: &[Child]) -> String {
+pub(crate) fn names(children: &[Child]) -> String {
     let first: Vec<_> = children.iter().take(MOST_NAMES).map(Child::title).collect();
     let listed = first.join(", ");
     match children.len().checked_sub(MOST_NAMES + 1) {

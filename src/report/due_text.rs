@@ -2,6 +2,7 @@
 //! The visits are `advice::due`'s; nothing is computed here.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use icalendar::{Calendar, Component as _, Event, Property};
 use jiff::civil::Date;
@@ -16,7 +17,11 @@ use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::units::Units;
 use crate::words;
 
-const NOTHING: &str = "Nothing is due in these days.";
+pub(crate) const NOTHING: &str = "Nothing is due in these days.";
+/// Heads the records of days to come.
+pub(crate) const FUTURE: &str = "Left out, records of days to come";
+/// Heads the records that foresee nothing.
+pub(crate) const SILENT: &str = "No raises and no end foreseen in the record (no age?)";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
 const PRODUCT: &str = "-//inseam//due//EN";
 
@@ -36,16 +41,7 @@ impl What {
 /// The report.
 pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     let mut out = String::new();
-    let headline = format!(
-        "Due from {} to {}: {}",
-        due.days.since,
-        due.days.until,
-        match due.visits.len() {
-            1 => "1 visit".to_owned(),
-            count => format!("{count} visits"),
-        }
-    );
-    wrapped(&mut out, &headline, layout.columns, "  ");
+    wrapped(&mut out, &headline(due), layout.columns, "  ");
     out.push('\n');
     if due.visits.is_empty() {
         wrapped(&mut out, NOTHING, layout.columns, "");
@@ -71,36 +67,49 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
             push_line(&mut out, line.trim_end());
         }
     }
-    let handed = |record: &Record| format!("{}, {}, {}", record.date, record.rider, bike(record));
-    let future: Vec<String> = due
-        .from_the_future
-        .iter()
-        .map(|record| {
-            let on = due.days.on;
-            format!("{}: after today, {on}: is the day right?", handed(record))
-        })
-        .collect();
-    notes(
-        &mut out,
-        "Left out, records of days to come",
-        &future,
-        layout,
-    );
-    let silent: Vec<String> = due.without_forecast.iter().map(|r| handed(r)).collect();
-    notes(
-        &mut out,
-        "No raises and no end foreseen in the record (no age?)",
-        &silent,
-        layout,
-    );
+    notes(&mut out, FUTURE, &from_the_future(due), layout);
+    notes(&mut out, SILENT, &without_forecast(due), layout);
     let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
     notes(&mut out, "Skipped files", &told, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
 
+/// How much is due, and when.
+pub(crate) fn headline(due: &Due) -> String {
+    format!(
+        "Due from {} to {}: {}",
+        due.days.since,
+        due.days.until,
+        match due.visits.len() {
+            1 => "1 visit".to_owned(),
+            count => format!("{count} visits"),
+        }
+    )
+}
+
+/// Records that cannot be of today.
+pub(crate) fn from_the_future(due: &Due) -> Vec<String> {
+    let on = due.days.on;
+    let line =
+        |record: &Arc<Record>| format!("{}: after today, {on}: is the day right?", handed(record));
+    due.from_the_future.iter().map(line).collect()
+}
+
+/// Records from which nothing can be foreseen.
+pub(crate) fn without_forecast(due: &Due) -> Vec<String> {
+    due.without_forecast
+        .iter()
+        .map(|record| handed(record))
+        .collect()
+}
+
+fn handed(record: &Record) -> String {
+    format!("{}, {}, {}", record.date, record.rider, bike(record))
+}
+
 /// The bike with the number on its frame.
-fn bike(record: &Record) -> String {
+pub(crate) fn bike(record: &Record) -> String {
     match &record.serial_number {
         Some(number) => format!("{} ({number})", record.bike),
         None => record.bike.clone(),

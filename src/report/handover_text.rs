@@ -13,8 +13,14 @@ use crate::cautions::CAUTIONS;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::{ABOUT, reasons, rider_line, sentence, styled_verdict};
+use crate::report::verdict_text::{ABOUT, NEAREST, reasons, rider_line, sentence, styled_verdict};
 use crate::units::{Units, tidy};
+
+/// Said of a bike that does not fit where the rack has none to offer instead.
+pub const NOTHING_FITS: &str = "No bike on this rack fits today.";
+
+/// Said where a record was asked for and there is none.
+pub const NO_RECORD: &str = "no record is written: nothing is set on a bike that does not fit";
 
 /// What a report says where something is missing.
 pub(crate) fn needs(missing: &[&str]) -> String {
@@ -41,7 +47,7 @@ pub(crate) fn stop_lines(handover: &Handover, units: Units) -> Vec<String> {
         .map(|finding| sentence(&fit.advice(&finding, units)));
     lines.extend(others);
     if let Some(nearest) = &handover.nearest {
-        lines.push(format!("The nearest bike that fits: {nearest}."));
+        lines.push(format!("{NEAREST}: {nearest}."));
     }
     lines
 }

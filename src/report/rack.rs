@@ -4,9 +4,8 @@
 
 use serde::Serialize;
 
-use crate::advice::rack::{Rack, RackBike, STAGES};
+use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
 use crate::advice::window::{End, NoWindow, Window};
-use crate::bike::Style;
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
 use crate::report::contract::WindowObject;
@@ -19,7 +18,10 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
-pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
+pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide.";
+const NEXT: &str = "Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
+/// Heads the holes of a rack.
+pub(crate) const HOLES: &str = "No bike here for";
 const BALANCE: &str = "as learning";
 
 /// The report: heights at every stage, then one stage in detail.
@@ -40,7 +42,9 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     wrapped(&mut out, &heading, layout.columns, "  ");
     detail(&mut out, rack, stage, layout);
     out.push('\n');
-    wrapped(&mut out, PROPORTIONS, layout.columns, "  ");
+    let next = format!("{PROPORTIONS} {NEXT}");
+    wrapped(&mut out, &next, layout.columns, "  ");
+    notes(&mut out, HOLES, &holes(rack, stage, layout.units), layout);
     notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
     notes(&mut out, "Not in the windows", &not_checked(rack), layout);
     notes(
@@ -57,7 +61,7 @@ fn overview(out: &mut String, rack: &Rack, layout: Layout) {
     let mut rows = table(&["bike", "learning", "steady", "confident"], layout.columns);
     for bike in &rack.bikes {
         let cell = |stage| {
-            if is_repeated(bike, stage) {
+            if bike.is_repeated(stage) {
                 BALANCE.to_owned()
             } else {
                 heights(bike.window(stage), layout.units)
@@ -91,11 +95,6 @@ fn push_rows(out: &mut String, rows: &comfy_table::Table) {
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
-}
-
-/// A bike without cranks has the same window at every stage.
-pub(crate) fn is_repeated(bike: &RackBike, stage: Stage) -> bool {
-    bike.bike.spec.style == Style::Balance && stage != Stage::Learning
 }
 
 /// The heights of a window.
@@ -152,6 +151,23 @@ fn age(end: End) -> String {
     }
 }
 
+/// The riders between its bikes whom a rack leaves out at one stage.
+pub(crate) fn holes(rack: &Rack, stage: Stage, units: Units) -> Vec<String> {
+    let line = |hole: Hole| {
+        let ends = [hole.below, hole.above];
+        // Rounded towards the outside: a rider of either printed height has a bike.
+        let [low, high] = ends.map(|end| end.height_mm);
+        let between =
+            |[low, high]: [f64; 2]| format!("{} to {}", units.bare(low), units.length(high));
+        format!(
+            "inside leg (inseam) {}, height {}",
+            between(ends.map(End::inseam_mm)),
+            between([low.floor(), high.ceil()]),
+        )
+    };
+    rack.holes(stage).into_iter().map(line).collect()
+}
+
 /// What ends a window.
 pub(crate) fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) -> String {
     match window {
@@ -165,7 +181,7 @@ pub(crate) fn bound(window: &Result<Window, NoWindow>, end: fn(&Window) -> End) 
 /// Bikes that fit nobody at some stage, and why.
 pub(crate) fn nobody(rack: &Rack, units: Units) -> Vec<String> {
     let of = |bike: &RackBike| {
-        let stages = STAGES.iter().filter(|stage| !is_repeated(bike, **stage));
+        let stages = STAGES.iter().filter(|stage| !bike.is_repeated(**stage));
         let reason = |stage: &Stage| bike.window(*stage).err().map(|why| why.words(units));
         let mut lines: Vec<(String, String)> = Vec::new();
         for stage in stages {

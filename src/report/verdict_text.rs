@@ -17,6 +17,9 @@ pub(crate) const ABOUT: &str =
 /// Heads everything about a bike that is too big or ruled out.
 pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
 
+/// What comes before the name of the bike to offer instead.
+pub(crate) const NEAREST: &str = "The nearest bike that fits";
+
 /// Style of a verdict.
 fn verdict_style(verdict: Verdict) -> Style {
     let colour = match verdict {

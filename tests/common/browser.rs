@@ -237,6 +237,11 @@ impl Browser {
         let Ok(folder) = std::env::var("INSEAM_SHOTS") else {
             return;
         };
+        // Nobody scrolls here: what comes late comes now.
+        self.value(
+            tab,
+            "Promise.all([...document.images].map(it => { it.loading = 'eager'; return it.decode().catch(() => 0); })).then(() => 0)",
+        );
         let picture = self.command(
             tab,
             "Page.captureScreenshot",

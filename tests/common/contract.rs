@@ -145,7 +145,10 @@ objects! {
 
 // inseam/rack/1
 objects! {
-    Rack { schema: String, bikes: Vec<Racked>, skipped: Vec<Skipped>, cautions: Vec<String>, }
+    Rack {
+        schema: String, bikes: Vec<Racked>, holes: Vec<Hole>, skipped: Vec<Skipped>, cautions: Vec<String>,
+    }
+    Hole { stage: String, inseam_min_mm: f64, inseam_max_mm: f64, height_min_mm: f64, height_max_mm: f64, }
     Racked {
         id: String, name: String, style: String, class: String, stages: Stages,
         not_checked: Vec<NotChecked>, warnings: Vec<String>,

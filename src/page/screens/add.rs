@@ -111,7 +111,7 @@ pub(in crate::page) fn keep_bike(shop: &Shop, form: &Query) -> Reply {
             let name = &bike.spec.name;
             let text = frame_file(&query);
             shop.counter
-                .keep_bike(&text, name, form.get("replace").is_some())
+                .keep_text(Kept::Bike, &text, name, form.get("replace").is_some())
                 .map_err(slips)
         }
         Some(Err(slips)) => Err((StatusCode::BAD_REQUEST, slips)),
@@ -311,7 +311,7 @@ fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Mad
         name: bike.spec.name.clone(),
         windows: STAGES
             .into_iter()
-            .filter(|stage| !report::is_repeated(&rack, *stage))
+            .filter(|stage| !rack.is_repeated(*stage))
             .map(|stage| {
                 let window = rack.window(stage);
                 (

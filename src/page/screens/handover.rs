@@ -1,23 +1,28 @@
 //! The handover for whoever has the bike on the stand: each part in the order of the work, then the child.
 //! Lines and figures are `advice::handover`'s. A pair that does not fit gets the reason, and no work order or card.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::http::StatusCode;
 
-use crate::advice::handover::handover as hand_over;
+use crate::advice::handover::{Handover, handover as hand_over};
+use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::draw;
 use crate::page::query::Query;
+use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::pair::{Setting, look_again, settings};
 use crate::page::screens::{Answer, HTML, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Form, Frame, VerdictView};
-use crate::page::{Format, Question};
+use crate::page::view::{Form, Frame, VerdictView, told};
+use crate::page::{Format, Kept, Question, Slip};
+use crate::record::Record;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
+    NO_RECORD, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
 };
 use crate::report::verdict_text::sentence;
 
@@ -28,7 +33,6 @@ struct Page {
     id: String,
     name: String,
     verdict: VerdictView,
-    do_not: &'static str,
     work: Option<WorkView>,
     card: String,
     build_sheet: String,
@@ -43,13 +47,103 @@ struct WorkView {
     bolts: Vec<[String; 3]>,
     child_shows: Vec<String>,
     record: String,
+    /// None where records are not kept here.
+    keep: Option<KeepView>,
     set_up: String,
+    set_up_upright: String,
+}
+
+/// The form that keeps the record.
+struct KeepView {
+    serial_number: String,
+    technician: String,
+    /// Whether the record will say whose it is.
+    has_name: bool,
+    slips: Vec<String>,
+    asks_to_replace: bool,
 }
 
 pub(in crate::page) fn handover(shop: &Shop, query: &Query) -> Reply {
     answered(shop, query, "Handover", "/handover", |question| {
         answer(shop, query, question)
     })
+}
+
+/// Keeps the record of what is set.
+pub(in crate::page) fn keep_record(shop: &Shop, form: &Query) -> Reply {
+    let query = form.from_form();
+    answered(shop, &query, "Handover", "/handover", |question| {
+        let (answer, instead) = work_out(shop, question)?;
+        let Some(record) = record(&answer, question) else {
+            return Err(vec![Slip::of("", NO_RECORD)]);
+        };
+        let text = match record.to_yaml() {
+            Ok(text) => text,
+            Err(error) => return Ok(Reply::broken(&error)),
+        };
+        let whom = question
+            .rider_file
+            .as_deref()
+            .map(|file| match file.rsplit_once('.') {
+                Some((stem, _)) => stem,
+                None => file,
+            });
+        let name = format!(
+            "{}-{}-{}",
+            record.date,
+            whom.unwrap_or("child"),
+            record.bike
+        );
+        let may_replace = form.get("replace").is_some();
+        match shop
+            .counter
+            .keep_text(Kept::Record, &text, &name, may_replace)
+        {
+            Ok(name) => {
+                let carried = query.carried();
+                let form = Form::new(shop, "/handover", &carried, Some(question), &[]);
+                let frame = Frame::new("Kept", "/handover", &carried, form);
+                let page = KeptPage {
+                    what: Kept::Record.word(),
+                    name,
+                    next: frame.to("/due"),
+                    next_words: "What is due, and when",
+                    frame,
+                };
+                Ok(Reply::page(StatusCode::CREATED, &page))
+            }
+            Err(why) => {
+                let (status, slips) = slips(why);
+                Ok(show(
+                    shop,
+                    &query,
+                    question,
+                    (&answer, instead.as_deref()),
+                    (status, &slips),
+                ))
+            }
+        }
+    })
+}
+
+/// The handover; with it the bike to offer where there is none to set.
+fn work_out(shop: &Shop, question: &Question) -> Result<(Handover, Option<Arc<Bike>>), Vec<Slip>> {
+    let bike = question.bike(shop)?;
+    let answer = hand_over(question.rider()?, &bike, &question.options);
+    if answer.stop().is_none() {
+        return Ok((answer, None));
+    }
+    let instead = question.instead(shop)?;
+    let name = instead.as_ref().map(|bike| bike.spec.name.clone());
+    Ok((answer.with_nearest(name), instead))
+}
+
+fn record(answer: &Handover, question: &Question) -> Option<Record> {
+    answer.record(
+        question.serial_number.as_deref(),
+        question.technician.as_deref(),
+        question.rider_file.as_deref(),
+    )
 }
 
 fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
@@ -60,10 +154,8 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         Format::BuildSheet,
         Format::Record,
     ])?;
-    let bike = question.bike(shop)?;
-    let (rider, units) = (question.rider()?, question.units);
-    let answer = hand_over(rider, &bike, &question.options);
-    let fit = &answer.fit;
+    let (answer, instead) = work_out(shop, question)?;
+    let units = question.units;
     let extras = |picture| Extras {
         shop: question.shop.clone(),
         technician: question.technician.clone(),
@@ -72,22 +164,40 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         units,
     };
     match question.format {
-        Format::Json => return Ok(Reply::json(&contract::handover(&answer, units))),
+        Format::Json => Ok(Reply::json(&contract::handover(&answer, units))),
         Format::Card => {
-            let picture = draw::card_view(fit, units).svg;
-            return Ok(printed(card(&answer, &extras(Some(picture)))));
+            let picture = draw::card_view(&answer.fit, units).svg;
+            Ok(printed(card(&answer, &extras(Some(picture)))))
         }
-        Format::BuildSheet => return Ok(printed(build_sheet(&answer, &extras(None)))),
+        Format::BuildSheet => Ok(printed(build_sheet(&answer, &extras(None)))),
         Format::Record => {
-            if let Some(record) = answer.record(None, question.technician.as_deref(), None) {
-                return Ok(match record.to_yaml() {
-                    Ok(text) => Reply::document("application/yaml; charset=utf-8", text),
-                    Err(error) => Reply::broken(&error),
-                });
-            }
+            let Some(record) = record(&answer, question) else {
+                return Err(vec![Slip::of("", NO_RECORD)]);
+            };
+            Ok(match record.to_yaml() {
+                Ok(text) => Reply::document("application/yaml; charset=utf-8", text),
+                Err(error) => Reply::broken(&error),
+            })
         }
-        Format::Page | Format::Csv => {}
+        _ => Ok(show(
+            shop,
+            query,
+            question,
+            (&answer, instead.as_deref()),
+            (StatusCode::OK, &[]),
+        )),
     }
+}
+
+fn show(
+    shop: &Shop,
+    query: &Query,
+    question: &Question,
+    (answer, instead): (&Handover, Option<&Bike>),
+    (status, slips): (StatusCode, &[Slip]),
+) -> Reply {
+    let (fit, units) = (&answer.fit, question.units);
+    let bike = &fit.bike;
     let form = Form::new(shop, "/handover", query, Some(question), &[]);
     let frame = Frame::new("Handover", "/handover", query, form);
     let about = frame.about("/handover", &bike.id);
@@ -116,13 +226,28 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             .map(|line| sentence(line))
             .collect(),
         record: format!("{about}&format=record"),
+        keep: shop.counter.keeps(Kept::Record).then(|| KeepView {
+            serial_number: query.get("serial-number").unwrap_or_default().to_owned(),
+            technician: query.get("technician").unwrap_or_default().to_owned(),
+            has_name: question.rider_file.is_some(),
+            slips: slips.iter().map(told).collect(),
+            asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
+        }),
         set_up: frame.about("/picture/set-up", &bike.id),
+        set_up_upright: frame.about("/picture/set-up-upright", &bike.id),
     });
+    let mut verdict = VerdictView::new(fit, answer.stop(), units);
+    if work.is_none() {
+        // What the sentence for a handover says, too, is said once.
+        let last = do_not(fit.verdict);
+        verdict.stop.retain(|line| !last.starts_with(line.as_str()));
+        verdict.stop.push(last.to_owned());
+        verdict = verdict.offering(instead, &frame);
+    }
     let page = Page {
         id: bike.id.clone(),
         name: bike.spec.name.clone(),
-        verdict: VerdictView::new(fit, answer.stop(), units),
-        do_not: do_not(fit.verdict),
+        verdict,
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),
@@ -130,10 +255,10 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         cautions: CAUTIONS,
         frame,
     };
-    Ok(Reply::page(StatusCode::OK, &page))
+    Reply::page(status, &page)
 }
 
-fn printed(html: Result<String, askama::Error>) -> Reply {
+pub(super) fn printed(html: Result<String, askama::Error>) -> Reply {
     match html {
         Ok(html) => Reply::document(HTML, html),
         Err(error) => Reply::broken(&error),

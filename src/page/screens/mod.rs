@@ -3,7 +3,10 @@
 //! Which address leads where is `server`'s business.
 
 mod add;
+mod assign;
+mod book;
 mod child;
+mod due;
 mod handover;
 mod keep;
 mod pair;
@@ -12,8 +15,11 @@ mod rack;
 mod two;
 
 pub(super) use add::{add, keep_bike};
+pub(super) use assign::assign;
+pub(super) use book::book;
 pub(super) use child::child;
-pub(super) use handover::handover;
+pub(super) use due::due;
+pub(super) use handover::{handover, keep_record};
 pub(super) use keep::keep_rider;
 pub(super) use pair::pair;
 pub(super) use picture::picture;
@@ -28,6 +34,7 @@ use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
 
+use crate::advice::size::instead;
 use crate::bike::Bike;
 use crate::page::query::Query;
 use crate::page::shop::Shop;
@@ -205,6 +212,11 @@ impl Question {
                 "one bike is asked about here; two are /compare",
             )]),
         }
+    }
+
+    /// The bike of the rack to offer instead of one that does not fit.
+    fn instead(&self, shop: &Shop) -> Result<Option<Arc<Bike>>, Vec<Slip>> {
+        Ok(instead(self.rider()?, &shop.counter.rack().0, self.options))
     }
 
     /// Refuses forms of the answer that this screen has not.

@@ -57,11 +57,15 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     let stop = Stop::of(&fit);
     let name = bike.spec.name.clone();
     let form = Form::new(shop, "/fit", query, Some(question), &[]);
+    let frame = Frame::new(&name, "/fit", query, form);
+    let mut verdict = VerdictView::new(&fit, stop.as_ref(), units);
+    if stop.is_some() {
+        verdict = verdict.offering(question.instead(shop)?.as_deref(), &frame);
+    }
     let page = Page {
-        frame: Frame::new(&name, "/fit", query, form),
         id: bike.id.clone(),
         name,
-        verdict: VerdictView::new(&fit, stop.as_ref(), units),
+        verdict,
         settings: if stop.is_none() {
             settings(&fit, units)
         } else {
@@ -79,6 +83,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             .map(|other| (other.id.clone(), other.spec.name.clone()))
             .collect(),
         cautions: CAUTIONS,
+        frame,
     };
     Ok(Reply::page(StatusCode::OK, &page))
 }

@@ -4,13 +4,13 @@ use axum::http::StatusCode;
 
 use crate::advice::compare::compare;
 use crate::advice::rack::Rack;
-use crate::advice::stop::Stop;
-use crate::draw;
+use crate::draw::{self, Picture, Show, SideView};
 use crate::fit::{Fit, Options, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, add, refused};
 use crate::page::shop::Shop;
 use crate::page::{Question, Slip};
+use crate::units::Units;
 
 pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply {
     if kind == "measuring" {
@@ -33,6 +33,8 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
     };
     let picture = match kind {
         "side" => draw::side_view(&fit(&question.options)?, units),
+        // For a phone.
+        "upright" => upright(&fit(&question.options)?, Show::All, units),
         // A small picture has no room for what comes later.
         "small" => {
             let options = Options {
@@ -41,13 +43,15 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
             };
             draw::card_view(&fit(&options)?, units)
         }
-        "set-up" => {
+        "set-up" => draw::set_up_view(&fit(&question.options)?, units),
+        "set-up-upright" => {
             let fit = fit(&question.options)?;
-            if Stop::of(&fit).is_some() {
-                draw::side_view(&fit, units)
+            let show = if fit.verdict.fits() {
+                Show::SetUp
             } else {
-                draw::set_up_view(&fit, units)
-            }
+                Show::All
+            };
+            upright(&fit, show, units)
         }
         "two" | "growth" => {
             let [first, second] = question.frames.as_slice() else {
@@ -78,4 +82,9 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
         }
     };
     Ok(Reply::picture(picture.svg))
+}
+
+fn upright(fit: &Fit, show: Show, units: Units) -> Picture {
+    let view = SideView::new(fit, units).showing(show);
+    view.on(draw::Form::Upright).picture()
 }

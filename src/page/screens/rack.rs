@@ -13,7 +13,7 @@ use crate::page::view::{Choice, Form, Frame, spoken, stage_words};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::rack as report;
-use crate::report::verdict_text::ABOUT;
+use crate::report::verdict_text::{ABOUT, sentence};
 use crate::rider::Stage;
 use crate::units::Units;
 
@@ -24,6 +24,8 @@ struct Page {
     stages: Vec<Choice>,
     units: &'static str,
     rows: Vec<Row>,
+    holes_heading: &'static str,
+    holes: Vec<String>,
     nobody: Vec<String>,
     left_out: Vec<String>,
     look_again: Vec<String>,
@@ -74,6 +76,8 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                     .iter()
                     .map(|bike| row(bike, question.stage, units))
                     .collect(),
+                holes_heading: report::HOLES,
+                holes: sentences(&report::holes(&rack, question.stage, units)),
                 nobody: report::nobody(&rack, units),
                 left_out: report::not_checked(&rack),
                 look_again: report::warnings(&rack, units),
@@ -85,6 +89,10 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             Reply::page(StatusCode::OK, &page)
         }
     })
+}
+
+fn sentences(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|line| sentence(line)).collect()
 }
 
 fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {

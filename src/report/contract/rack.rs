@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::advice::rack::{Rack, RackBike};
+use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
 use crate::advice::window::{End, NoWindow, Window};
 use crate::cautions::CAUTIONS;
 use crate::report::contract::Skipped;
@@ -24,6 +24,13 @@ pub fn rack<'a>(rack: &'a Rack, skipped: &'a [Skipped], units: Units) -> impl Se
             .iter()
             .map(|bike| BikeObject::new(bike, units))
             .collect(),
+        holes: STAGES
+            .into_iter()
+            .flat_map(|stage| {
+                let holes = rack.holes(stage).into_iter();
+                holes.map(move |hole| HoleObject::new(stage, hole))
+            })
+            .collect(),
         skipped,
         cautions: CAUTIONS,
     }
@@ -33,6 +40,7 @@ pub fn rack<'a>(rack: &'a Rack, skipped: &'a [Skipped], units: Units) -> impl Se
 struct RackObject<'a> {
     schema: &'static str,
     bikes: Vec<BikeObject<'a>>,
+    holes: Vec<HoleObject>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
 }
@@ -53,6 +61,28 @@ struct Stages {
     learning: WindowObject,
     steady: WindowObject,
     confident: WindowObject,
+}
+
+/// Riders of median proportions between the rack's bikes whom none fits; both ends have a bike.
+#[derive(Serialize)]
+struct HoleObject {
+    stage: &'static str,
+    inseam_min_mm: f64,
+    inseam_max_mm: f64,
+    height_min_mm: f64,
+    height_max_mm: f64,
+}
+
+impl HoleObject {
+    fn new(stage: Stage, hole: Hole) -> Self {
+        Self {
+            stage: stage.word(),
+            inseam_min_mm: hole.below.inseam_mm(),
+            inseam_max_mm: hole.above.inseam_mm(),
+            height_min_mm: hole.below.height_mm,
+            height_max_mm: hole.above.height_mm,
+        }
+    }
 }
 
 #[derive(Serialize)]
