@@ -221,16 +221,13 @@ pub(super) struct Found<'a> {
 
 impl<'a> Found<'a> {
     fn of(fit: &'a Fit, finding: Finding) -> Self {
-        let (sign, needs) = match finding.status() {
-            Status::Ok => (Sign::Ok, None),
-            Status::Set => (Sign::Set, None),
-            Status::Caution => (Sign::Caution, None),
-            Status::Fail(_) => (Sign::Fail, None),
-            Status::NotChecked(missing) => (Sign::Unknown, Some(missing.what)),
+        let needs = match finding.status() {
+            Status::NotChecked(missing) => Some(missing.what),
+            _ => None,
         };
         Self {
             check: finding.id,
-            sign,
+            sign: Sign::of(finding.status()),
             needs,
             value: finding.measure.value,
             low: finding.measure.low,
@@ -340,11 +337,7 @@ impl<'a> Ride<'a> {
     }
 
     pub(super) fn verdict_sign(self) -> Sign {
-        match self.fit.verdict {
-            Verdict::Fits => Sign::Ok,
-            Verdict::Undecided | Verdict::Incomplete => Sign::Unknown,
-            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => Sign::Fail,
-        }
+        Sign::of_verdict(self.fit.verdict)
     }
 
     /// How sure the verdict is, or where an undecided one leans, in whole percent that never round up to certainty;

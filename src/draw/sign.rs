@@ -7,47 +7,9 @@ use svg::node::element::{Group, Path};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, group, short};
 
-/// How something came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Sign {
-    Ok,
-    Set,
-    Caution,
-    Fail,
-    Unknown,
-}
+pub(super) use crate::fit::Sign;
 
 impl Sign {
-    pub(super) const ALL: [Self; 5] = [
-        Self::Ok,
-        Self::Set,
-        Self::Caution,
-        Self::Fail,
-        Self::Unknown,
-    ];
-
-    /// In words.
-    pub(super) const fn word(self) -> &'static str {
-        match self {
-            Self::Ok => "ok",
-            Self::Set => "set",
-            Self::Caution => "caution",
-            Self::Fail => "fail",
-            Self::Unknown => "not checked",
-        }
-    }
-
-    /// Its colour's class.
-    pub(super) const fn class(self) -> &'static str {
-        match self {
-            Self::Ok => "ok",
-            Self::Set => "set",
-            Self::Caution => "caution",
-            Self::Fail => "fail",
-            Self::Unknown => "unknown",
-        }
-    }
-
     /// The box that a sign of this radius fills.
     pub(super) fn place(centre: Spot, radius: f64) -> Rect {
         Rect::around(centre, 1.15 * radius, 1.15 * radius)

@@ -13,6 +13,7 @@ pub mod odds;
 pub mod pair;
 pub mod posture;
 pub mod setting;
+mod sign;
 pub mod verdict;
 
 pub use assess::{Assessor, Finding, Fit, Options, assess};
@@ -23,4 +24,5 @@ pub use forecast::{GrownBodies, Growth, Raise};
 pub use odds::{Confidence, Odds, Remeasure};
 pub use pair::Pair;
 pub use setting::Setting;
+pub use sign::Sign;
 pub use verdict::{Side, Verdict};

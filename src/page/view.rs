@@ -4,7 +4,7 @@
 
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
-use crate::fit::{Finding, Fit, Status, Verdict};
+use crate::fit::{Finding, Fit};
 use crate::page::query::Query;
 use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
@@ -16,57 +16,9 @@ use crate::rider::{MeasuredBy, Sex, Stage};
 use crate::units::Units;
 use crate::words::{Word, percent};
 
-/// How something came out, as a sign: told apart by shape alone, the same shapes as in the pictures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Sign {
-    Ok,
-    Set,
-    Caution,
-    Fail,
-    Unknown,
-}
+pub(super) use crate::fit::Sign;
 
 impl Sign {
-    pub(super) const fn of(status: Status) -> Self {
-        match status {
-            Status::Ok => Self::Ok,
-            Status::Set => Self::Set,
-            Status::Caution => Self::Caution,
-            Status::Fail(_) => Self::Fail,
-            Status::NotChecked(_) => Self::Unknown,
-        }
-    }
-
-    pub(super) const fn of_verdict(verdict: Verdict) -> Self {
-        match verdict {
-            Verdict::Fits => Self::Ok,
-            Verdict::Undecided | Verdict::Incomplete => Self::Unknown,
-            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => Self::Fail,
-        }
-    }
-
-    /// In words, for whoever does not see it.
-    pub(super) const fn word(self) -> &'static str {
-        match self {
-            Self::Ok => "ok",
-            Self::Set => "set",
-            Self::Caution => "caution",
-            Self::Fail => "fail",
-            Self::Unknown => "not checked",
-        }
-    }
-
-    /// Its class.
-    pub(super) const fn class(self) -> &'static str {
-        match self {
-            Self::Ok => "ok",
-            Self::Set => "set",
-            Self::Caution => "caution",
-            Self::Fail => "fail",
-            Self::Unknown => "unknown",
-        }
-    }
-
     /// Its strokes in a box from -12 to 12.
     pub(super) const fn strokes(self) -> &'static str {
         match self {
