@@ -7,6 +7,7 @@
 
 pub(crate) mod children;
 pub(crate) mod contract;
+pub(crate) mod partial;
 pub(crate) mod program;
 pub(crate) mod random;
 
