@@ -44,12 +44,7 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
     let (title, description) = if is_set {
         (
             format!("{}, set up for {}", ride.bike_name(), ride.rider_title()),
-            format!(
-                "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
-                units.length(ride.saddle_height_mm()),
-                units.length(ride.exposed_post_mm()),
-                units.length(ride.seat_height_mm())
-            ),
+            format!("Side view to scale. {}.", ride.set_in_words(units)),
         )
     } else {
         (
@@ -81,7 +76,9 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
             pedal_tilt: 0.0,
         },
     );
-    page.add(machine.mark(ride.position()));
+    if ride.machine.knows_mark() {
+        page.add(machine.mark(ride.position()));
+    }
     if !is_set {
         return page.finish();
     }
@@ -110,11 +107,14 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
     let clear = ASIDE + machine.view.paper(16.0);
     let aside = |along: f64, by: f64| spot(bike.on_post(along)).polar(angle, by);
     let low = bike.seat_tube_mm();
-    let high = low + ride.exposed_post_mm();
-    for along in [low, high] {
-        page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+    let shows = ride.exposed_post_mm();
+    let high = low + shows.unwrap_or_default();
+    if shows.is_some() {
+        for along in [low, high] {
+            page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+        }
+        page.dimension(POST, "", aside(low, clear), aside(high, clear));
     }
-    page.dimension(POST, "", aside(low, clear), aside(high, clear));
 
     // Outside the words, so that no leader has to cross it.
     let seat = Spot::new(UPRIGHT, top.y);
@@ -131,8 +131,8 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
         note: None,
         tie,
     };
-    let callouts = vec![
-        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
+    let showing = shows.map(|shows| say(POST, shows, Tie::Leader(post.to_vec())));
+    let set = [
         say(SADDLE, ride.saddle_height_mm(), Tie::Leader(tape.to_vec())),
         say(
             SEAT,
@@ -140,6 +140,7 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
             Tie::Beside(seat.towards(foot, 0.5)),
         ),
     ];
+    let callouts = showing.into_iter().chain(set).collect();
     let columns = Columns {
         width: COLUMN - UPRIGHT - 2.0,
         left: COLUMN,

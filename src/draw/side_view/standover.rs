@@ -8,7 +8,7 @@ use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group, rectangle};
-use crate::draw::scene::Scene;
+use crate::draw::scene::{NOT_CHECKED, Scene};
 
 const CLEARANCE: &str = "standover clearance";
 
@@ -21,7 +21,7 @@ impl Scene<'_> {
             return vec![Callout {
                 side: Side::Right,
                 name: CLEARANCE.to_owned(),
-                figure: "not checked".to_owned(),
+                figure: NOT_CHECKED.to_owned(),
                 note: self.outcome(CheckId::Standover),
                 tie: Tie::Nowhere,
             }];
