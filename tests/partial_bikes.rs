@@ -12,7 +12,7 @@ use common::partial::{CHART, Dice, FIVE, Partial, TWELVE, WITH_GRIPS, left_out};
 use inseam::Options;
 use inseam::bike::{Bike, Figure, Given, Layout, Prior};
 use inseam::fit::checks::measure;
-use inseam::fit::{Assessor, Confidence, Pair, Side, Verdict};
+use inseam::fit::{Assessor, Confidence, GrownBodies, Pair, Side, Verdict};
 use inseam::rider::Stage;
 use rayon::prelude::*;
 
@@ -231,4 +231,52 @@ fn two_thousand_riders_on_every_bike_with_pedals() {
         .map(|(bike, _)| bike.id.as_str())
         .collect();
     hold(&judge(&ids, 2000, 1));
+}
+
+#[test]
+fn the_months_of_a_partial_bike_carry_its_doubt() {
+    /// From the tenth to the ninetieth of a normal distribution, in standard deviations.
+    const TENTH_TO_NINETIETH: f64 = 2.563;
+    let (full, prior) = &left_out()
+        .into_iter()
+        .find(|(bike, _)| bike.id == "street-24")
+        .expect("a sample");
+    let rider = common::rider("height: 1330\ninseam: 630\nage: 8y6m\nsex: girl\nmeasured_by: shop");
+    let bodies = GrownBodies::of(&rider, common::options().on).expect("a forecast");
+    let last = |bike: &Bike| bodies.first_and_last_month(bike)[1];
+    let width = |bike: &Bike| {
+        let last = last(bike);
+        last.p90.expect("within the horizon") - last.p10.expect("within the horizon")
+    };
+    let mut widths = Vec::new();
+    for (_, given, figures) in [FILES[2], FILES[0], FILES[3]] {
+        let mut spec = Partial::read(full, given, figures, &mut Dice(500)).spec();
+        spec.brakes.clone_from(&full.spec.brakes);
+        let partial = Bike::under(prior, "partial", spec).expect("a bike");
+        let doubt = partial.doubt.as_ref().expect("a partial file leaves doubt");
+        // The same month on every bike that it can be, each taken as exact: what the bike adds.
+        let exact = |layout: Layout| Bike {
+            layout,
+            doubt: None,
+            ..partial.clone()
+        };
+        let months: Vec<f64> = doubt
+            .layouts(256)
+            .iter()
+            .filter_map(|layout| last(&exact(*layout)).p50)
+            .collect();
+        let mean = months.iter().sum::<f64>() / months.len() as f64;
+        let squares = months.iter().map(|month| (month - mean).powi(2));
+        let sd = (squares.sum::<f64>() / months.len() as f64).sqrt();
+        let wanted = width(&exact(partial.layout)).hypot(TENTH_TO_NINETIETH * sd);
+        let told = width(&partial);
+        println!(
+            "{} figures: {told:.1} months, wanted {wanted:.1}",
+            figures.len()
+        );
+        // Growth is no straight line, and a band's ends are its own: to a fifth.
+        assert!((told / wanted - 1.0).abs() < 0.2, "{told} against {wanted}");
+        widths.push(told);
+    }
+    assert!(widths.is_sorted(), "{widths:?}");
 }

@@ -96,6 +96,11 @@ impl<'a> Machine<'a> {
         self.assumed().iter().any(|key| section(key))
     }
 
+    /// Whether the grips are where they are drawn.
+    pub(super) fn knows_grip(self) -> bool {
+        self.bike.knows(Figure::GripAhead) && self.bike.knows(Figure::GripHeight)
+    }
+
     /// Whether the length of the cranks is known.
     pub(super) fn knows_cranks(self) -> bool {
         !self.bike.assumes("cranks.length")

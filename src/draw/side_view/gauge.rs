@@ -166,8 +166,22 @@ impl Scene<'_> {
             strips.at(high, STRIP / 2.0),
             strips.at(f64::midpoint(low, high), STRIP),
         ]);
+        let (figure, note) = self.range_in_words(text);
+        Callout {
+            side: Side::Left,
+            name: "saddle range".to_owned(),
+            figure,
+            note: Some(note),
+            tie: Tie::Leader(places),
+        }
+    }
+
+    /// The range's figure and what is said of it; what is missing, where nobody measured one of its ends.
+    fn range_in_words(&self, text: String) -> (String, Note) {
+        let (ride, units) = (self.ride, self.units());
+        let [lowest, highest] = ride.machine.saddle_heights_mm();
         let is_failing = ride.fails(CheckId::SaddleHeight);
-        let (figure, note) = match unknown {
+        match ride.machine.unknown_of_range() {
             Some(key) => (
                 NOT_CHECKED.to_owned(),
                 Note {
@@ -186,13 +200,6 @@ impl Scene<'_> {
                     text,
                 },
             ),
-        };
-        Callout {
-            side: Side::Left,
-            name: "saddle range".to_owned(),
-            figure,
-            note: Some(note),
-            tie: Tie::Leader(places),
         }
     }
 

@@ -7,6 +7,7 @@ use crate::draw::callout::{Callout, Note, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::scene::{NOT_CHECKED, Scene};
+use crate::draw::sign::Sign;
 use crate::fit::Unit;
 
 impl Scene<'_> {
@@ -45,9 +46,19 @@ impl Scene<'_> {
         Callout {
             side: Side::Right,
             name: NAME.to_owned(),
-            figure: Unit::Degree.show(lean, self.units()),
+            figure: self.lean_in_words(lean),
             note,
             tie: Tie::Leader(places.to_vec()),
+        }
+    }
+
+    /// The lean, and how sure it is where nobody measured the grip.
+    fn lean_in_words(&self, lean_deg: f64) -> String {
+        let lean = Unit::Degree.show(lean_deg, self.units());
+        let sd = self.ride.finding(CheckId::Reach).and_then(|found| found.sd);
+        match sd.filter(|_| !self.ride.machine.knows_grip()) {
+            Some(sd) => format!("{lean} ± {}", Unit::Degree.show(sd, self.units())),
+            None => lean,
         }
     }
 
@@ -74,7 +85,10 @@ impl Scene<'_> {
                 side: Side::Right,
                 name: NAME.to_owned(),
                 figure: NOT_CHECKED.to_owned(),
-                note: Some(Note::plain("needs cranks.length".to_owned())),
+                note: Some(Note {
+                    sign: Some(Sign::Unknown),
+                    text: "needs cranks.length".to_owned(),
+                }),
                 tie: Tie::Leader(vec![self.spot(knee)]),
             });
         }
