@@ -401,11 +401,11 @@ fn less_known_of_a_bike_never_widens_its_window() {
             "{id}: {chart} {taped} {full}"
         );
     }
-    // Of three keys alone nobody is promised a bike.
+    // Of three keys alone nobody who still learns is promised a bike.
     let bare = common::bike(common::spec(
         "{name: bare, style: street, tyres: {front: 47-507, rear: 47-507}}",
     ));
-    let why = window(&bare, Stage::Steady).expect_err("nothing is known");
+    let why = window(&bare, Stage::Learning).expect_err("nothing is known");
     assert!(
         why.words(Units::Mm).starts_with("too little is known"),
         "{why:?}"
