@@ -1,9 +1,12 @@
 //! A bike from what there is: how near a partial file comes to the true bike, and whether it names a wrong figure.
 //! Every sample is left out of the prior that completes it; tape noise is drawn from a seed.
 
+mod common;
+
 use std::fmt::Write as _;
 use std::sync::Arc;
 
+use common::partial::{CHART, Dice, FIVE, Partial, TWELVE, WITH_GRIPS, left_out, truth};
 use inseam::bike::complete::{Standing, parameter::Parameter, standing};
 use inseam::bike::spec::FrameSpec;
 use inseam::bike::{Figure, Given, Prior, library};
@@ -15,142 +18,15 @@ use inseam::rider::RiderFile;
 use inseam::units::Length;
 use inseam::{Bike, Options, Rider, assess};
 
-/// Noise of tape and gauge, mm and degrees (common practice), and of a chart.
-const TAPE: [f64; 2] = [3.0, 0.5];
-const CHART_NOISE: [f64; 2] = [2.0, 0.3];
+use Figure::{
+    BottomBracketHeight as Bracket, Chainstay, FrontCentre, GripAhead, GripHeight, HeadAngle,
+    SaddleHeightHighest, SaddleHeightLowest, SeatHeightHighest, SeatHeightLowest, SeatTubeAngle,
+    Standover, Wheelbase,
+};
+
 /// Readings of each bike.
 const REPEATS: u64 = 20;
 
-/// A seeded normal deviate: sums of twelve even ones, as in Knuth's Seminumerical Algorithms 3.4.1.
-struct Dice(u64);
-
-impl Dice {
-    fn even(&mut self) -> f64 {
-        // SplitMix64, Steele, Lea, Flood 2014.
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / 9_007_199_254_740_992.0
-    }
-    fn normal(&mut self) -> f64 {
-        (0..12).map(|_| self.even()).sum::<f64>() - 6.0
-    }
-}
-
-/// The samples, each with the prior of all the others.
-fn left_out() -> Vec<(Arc<Bike>, Prior)> {
-    let all: Vec<_> = library::samples().collect();
-    let others = |id: &str| {
-        let others = all.iter().filter(|bike| bike.id != id);
-        Prior::of(others.map(|bike| (&bike.spec, &bike.drawing)))
-    };
-    all.iter()
-        .map(|bike| (Arc::clone(bike), others(&bike.id)))
-        .collect()
-}
-
-fn truth(bike: &Bike) -> [f64; Figure::COUNT] {
-    Figure::all_of(&bike.drawing, &bike.layout)
-}
-
-/// What is written in the file of a partial bike.
-struct Partial<'a> {
-    bike: &'a Bike,
-    given: Given,
-    figures: Vec<(Figure, f64)>,
-}
-
-impl<'a> Partial<'a> {
-    /// The bike's own figures, read off with noise.
-    fn read(bike: &'a Bike, given: Given, figures: &[Figure], dice: &mut Dice) -> Self {
-        let truth = truth(bike);
-        let figures = figures
-            .iter()
-            .map(|figure| {
-                let noise = match given {
-                    Given::Measured => TAPE,
-                    Given::Published => CHART_NOISE,
-                };
-                let noise = noise[usize::from(figure.is_angle())];
-                (*figure, truth[*figure as usize] + noise * dice.normal())
-            })
-            .collect();
-        Self {
-            bike,
-            given,
-            figures,
-        }
-    }
-
-    fn text(&self) -> String {
-        let spec = &self.bike.spec;
-        let mut text = format!(
-            "name: partial\nstyle: {}\ntyres: {{front: {}, rear: {}}}\n",
-            spec.style, spec.tyres.front, spec.tyres.rear
-        );
-        let section = match self.given {
-            Given::Measured => "measured",
-            Given::Published => "published",
-        };
-        let _ = writeln!(text, "{section}:");
-        for (figure, value) in &self.figures {
-            let _ = writeln!(text, "  {}: {value}", figure.key());
-        }
-        if let Some(crank) = &self.bike.drawing.crank {
-            let _ = writeln!(text, "cranks: {{length: {}}}", crank.length_mm);
-        }
-        text
-    }
-
-    fn spec(&self) -> FrameSpec {
-        Document::from_text("partial", self.text())
-            .read()
-            .unwrap_or_else(|problems| panic!("{problems:?}\n{}", self.text()))
-    }
-
-    fn complete(&self, prior: &Prior) -> Bike {
-        Bike::under(prior, "partial", self.spec())
-            .unwrap_or_else(|why| panic!("{} {why:?}\n{}", self.bike.id, self.text()))
-    }
-}
-
-use Figure::{
-    BottomBracketHeight as Bracket, Chainstay, EffectiveTopTube, FrontCentre, GripAhead,
-    GripHeight, HeadAngle, SaddleHeightHighest, SaddleHeightLowest, SeatHeightHighest,
-    SeatHeightLowest, SeatTubeAngle, Standover, Wheelbase,
-};
-
-const FIVE: &[Figure] = &[Bracket, SeatHeightLowest, SeatHeightHighest, Standover];
-const WITH_GRIPS: &[Figure] = &[
-    Bracket,
-    SeatHeightLowest,
-    SeatHeightHighest,
-    Standover,
-    GripHeight,
-    GripAhead,
-];
-const TWELVE: &[Figure] = &[
-    Bracket,
-    SeatHeightLowest,
-    SeatHeightHighest,
-    Standover,
-    GripHeight,
-    GripAhead,
-    FrontCentre,
-    Chainstay,
-    SeatTubeAngle,
-    HeadAngle,
-];
-const CHART: &[Figure] = &[
-    Chainstay,
-    SeatTubeAngle,
-    HeadAngle,
-    Wheelbase,
-    EffectiveTopTube,
-    Standover,
-    Bracket,
-];
 const ALL_MEASURED: &[Figure] = &[
     Bracket,
     SeatHeightLowest,
@@ -184,7 +60,7 @@ const WATCHED: &[Figure] = &[
 #[derive(Debug, Clone, Copy)]
 struct Found {
     figure: Figure,
-    /// One-sigma error, mm or degrees: the size that 68.3 % of the errors stay below.
+    /// One-sigma error, mm or degrees: the root of the mean square, so that one bike unlike all others counts in full.
     error: f64,
     /// Share of errors inside one stated standard deviation.
     inside: f64,
@@ -192,15 +68,17 @@ struct Found {
 
 /// Every bike that `pick` takes, read with noise and completed under the prior of all others.
 fn study(given: Given, figures: &[Figure], pick: impl Fn(&Bike) -> bool) -> Vec<Found> {
-    let mut sums = vec![(Vec::new(), 0.0); WATCHED.len()];
+    let mut sums = vec![(0.0, 0.0); WATCHED.len()];
+    let mut count = 0.0;
     for (bike, prior) in left_out().iter().filter(|(bike, _)| pick(bike)) {
         let truth = truth(bike);
         for repeat in 0..REPEATS {
             let made = Partial::read(bike, given, figures, &mut Dice(repeat)).complete(prior);
             let doubt = made.doubt.as_ref().expect("a partial file leaves doubt");
+            count += 1.0;
             for (sum, figure) in sums.iter_mut().zip(WATCHED) {
                 let error = figure.of(&made.drawing, &made.layout) - truth[*figure as usize];
-                sum.0.push(error.abs());
+                sum.0 += error.powi(2);
                 sum.1 += f64::from(u8::from(error.abs() <= doubt.sd(*figure)));
             }
         }
@@ -208,13 +86,10 @@ fn study(given: Given, figures: &[Figure], pick: impl Fn(&Bike) -> bool) -> Vec<
     WATCHED
         .iter()
         .zip(sums)
-        .map(|(figure, (mut errors, inside))| {
-            errors.sort_by(f64::total_cmp);
-            Found {
-                figure: *figure,
-                error: errors[errors.len() * 683 / 1000],
-                inside: inside / errors.len() as f64,
-            }
+        .map(|(figure, (squares, inside))| Found {
+            figure: *figure,
+            error: f64::sqrt(squares / count),
+            inside: inside / count,
         })
         .collect()
 }
@@ -223,23 +98,28 @@ fn study(given: Given, figures: &[Figure], pick: impl Fn(&Bike) -> bool) -> Vec<
 #[track_caller]
 fn within(found: &[Found], limits: &[(Figure, f64)], rest: f64) {
     for row in found {
+        println!(
+            "{:24} {:6.2} inside {:.2}",
+            row.figure.key(),
+            row.error,
+            row.inside
+        );
         let named = limits.iter().find(|(figure, _)| *figure == row.figure);
         let limit = named.map_or(rest, |(_, limit)| *limit);
         assert!(row.error <= limit, "{row:?} above {limit}");
     }
 }
 
-// The limits of the four tests below are those that a trial on paper gave for nineteen bikes (own estimate), with
-// half a millimetre for the fewer bikes here where a limit is the tape's own error.
+// The limits of the four tests below are those that a trial on paper gave for nineteen bikes (own estimate).
 
 #[test]
 fn five_figures_give_what_verdicts_hang_on() {
     let found = study(Given::Measured, FIVE, |bike| !bike.is_balance());
     let limits = [
-        (Bracket, 3.5),
-        (SeatHeightLowest, 3.5),
-        (SeatHeightHighest, 3.5),
-        (Standover, 3.5),
+        (Bracket, 3.0),
+        (SeatHeightLowest, 3.0),
+        (SeatHeightHighest, 3.0),
+        (Standover, 3.0),
         (SaddleHeightLowest, 6.0),
         (SaddleHeightHighest, 6.0),
         (GripHeight, 38.0),
@@ -252,10 +132,10 @@ fn five_figures_give_what_verdicts_hang_on() {
 fn the_grip_is_as_good_as_the_tape_once_it_is_measured() {
     let found = study(Given::Measured, WITH_GRIPS, |bike| !bike.is_balance());
     let limits = [
-        (Bracket, 3.5),
-        (SeatHeightLowest, 3.5),
-        (SeatHeightHighest, 3.5),
-        (Standover, 3.5),
+        (Bracket, 3.0),
+        (SeatHeightLowest, 3.0),
+        (SeatHeightHighest, 3.0),
+        (Standover, 3.0),
         (GripHeight, 5.0),
         (GripAhead, 5.0),
     ];
@@ -269,11 +149,10 @@ fn twelve_figures_give_the_whole_side_view() {
         // Two tapes stand in each of these.
         (SaddleHeightLowest, 6.0),
         (SaddleHeightHighest, 6.0),
-        (Wheelbase, 5.0),
-        (SeatTubeAngle, 0.45),
-        (HeadAngle, 0.45),
+        (SeatTubeAngle, 0.4),
+        (HeadAngle, 0.4),
     ];
-    within(&found, &limits, 4.5);
+    within(&found, &limits, 4.0);
 }
 
 #[test]
@@ -366,12 +245,11 @@ fn a_figure_two_fingers_off_is_among_the_two_named() {
         Chainstay,
         Wheelbase,
     ];
-    let shares: Vec<f64> = seven.map(|figure| named(figure, 50.0)).to_vec();
-    let mean = shares.iter().sum::<f64>() / 7.0;
-
-    assert!(mean >= 0.9, "{shares:?}");
-    // How far a post rises differs by so much between bikes that a high mark is not always a wrong one.
-    assert!(shares.iter().all(|share| *share >= 0.7), "{shares:?}");
+    for figure in seven {
+        let share = named(figure, 50.0);
+        println!("{}: {share:.2}", figure.key());
+        assert!(share >= 0.9, "{}: {share}", figure.key());
+    }
 }
 
 #[test]
@@ -385,52 +263,106 @@ fn a_slip_of_the_tape_shows_in_the_loop_of_the_axles() {
 
 #[test]
 fn a_file_without_a_slip_is_rarely_accused() {
-    let mut accused = 0;
-    let mut total = 0;
-    for (bike, prior) in &left_out() {
-        for repeat in 0..REPEATS {
-            let mut dice = Dice(1000 + repeat);
-            let made =
-                Partial::read(bike, Given::Measured, ALL_MEASURED, &mut dice).complete(prior);
-            accused += usize::from(made.doubt.is_some_and(|doubt| doubt.quarrel.is_some()));
-            total += 1;
+    let all = left_out();
+    for (given, figures) in [
+        (Given::Measured, FIVE),
+        (Given::Measured, WITH_GRIPS),
+        (Given::Measured, TWELVE),
+        (Given::Measured, ALL_MEASURED),
+        (Given::Published, CHART),
+    ] {
+        let mut accused = Vec::new();
+        let mut total = 0;
+        for (bike, prior) in &all {
+            for repeat in 0..2 * REPEATS {
+                let mut dice = Dice(1000 + repeat);
+                let made = Partial::read(bike, given, figures, &mut dice).complete(prior);
+                if made.doubt.is_some_and(|doubt| doubt.quarrel.is_some()) {
+                    accused.push(&bike.id);
+                }
+                total += 1;
+            }
         }
+        println!("{} figures: {} of {total}", figures.len(), accused.len());
+        assert!(
+            accused.len() * 20 <= total,
+            "{} figures: {accused:?} of {total}",
+            figures.len()
+        );
     }
-    assert!(accused * 20 <= total, "{accused} of {total}");
 }
+
+/// Name, style, tyre that rolls on the published radius, and what is published of it.
+type Published = (
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static [(Figure, f64)],
+);
+
+// Benchmark bicycle: Meijaard, Papadopoulos, Ruina, Schwab 2007, Proc. R. Soc. A 463:1955, Table 1.
+// The others: BicycleParameters data (BSD-2), Moore 2012; Gyro's trail is computed from its other figures. Yellowrev has
+// its fork turned back, Gyro's has no offset at all; the rest are adults' bicycles, beyond the prior.
+const MEASURED_ELSEWHERE: [Published; 5] = [
+    (
+        "benchmark",
+        "street",
+        "39-622",
+        &[
+            (HeadAngle, 72.0),
+            (Figure::ForkOffset, 32.071),
+            (Figure::Trail, 80.0),
+            (Wheelbase, 1020.0),
+        ],
+    ),
+    (
+        "Yellow",
+        "street",
+        "30.877-622",
+        &[
+            (HeadAngle, 72.7),
+            (Figure::ForkOffset, 56.5),
+            (Figure::Trail, 47.306),
+        ],
+    ),
+    (
+        "Yellowrev",
+        "street",
+        "30.877-622",
+        &[
+            (HeadAngle, 70.6),
+            (Figure::ForkOffset, -56.5),
+            (Figure::Trail, 180.295),
+        ],
+    ),
+    (
+        "Rigid",
+        "street",
+        "24.573-622",
+        &[
+            (HeadAngle, 71.8092),
+            (Figure::ForkOffset, 47.815),
+            (Figure::Trail, 59.940),
+        ],
+    ),
+    (
+        "Gyro",
+        "street",
+        "45.741-203",
+        &[
+            (HeadAngle, 73.2009),
+            (Figure::ForkOffset, 0.0),
+            (Figure::Trail, 44.452),
+        ],
+    ),
+];
 
 #[test]
 fn bicycles_measured_elsewhere_come_back_within_three_of_their_stated_errors() {
-    // Benchmark bicycle: Meijaard, Papadopoulos, Ruina, Schwab 2007, Proc. R. Soc. A 463:1955, Table 1.
-    // Yellow, Rigid: BicycleParameters data (BSD-2), Moore 2012. All are adults' bicycles, beyond the prior.
-    const CHECKED: &[Figure] = &[Wheelbase, Figure::Trail];
-    let benchmark = [
-        (HeadAngle, 72.0),
-        (Figure::ForkOffset, 32.071),
-        (Figure::Trail, 80.0),
-        (Wheelbase, 1020.0),
-    ];
-    let yellow = [
-        (HeadAngle, 72.7),
-        (Figure::ForkOffset, 56.5),
-        (Figure::Trail, 47.306),
-    ];
-    let rigid = [
-        (HeadAngle, 71.8092),
-        (Figure::ForkOffset, 47.815),
-        (Figure::Trail, 59.940),
-    ];
-    for (name, tyre, figures) in [
-        ("benchmark", "39-622", &benchmark[..]),
-        ("Yellow", "30.877-622", &yellow[..]),
-        ("Rigid", "24.573-622", &rigid[..]),
-    ] {
-        for (figure, value) in figures
-            .iter()
-            .filter(|(figure, _)| CHECKED.contains(figure))
-        {
+    for (name, style, tyre, figures) in MEASURED_ELSEWHERE {
+        for (figure, value) in figures {
             let mut text = format!(
-                "name: {name}\nstyle: street\ntyres: {{front: {tyre}, rear: {tyre}}}\npublished:\n"
+                "name: {name}\nstyle: {style}\ntyres: {{front: {tyre}, rear: {tyre}}}\npublished:\n"
             );
             for (given, value) in figures.iter().filter(|(given, _)| given != figure) {
                 let _ = writeln!(text, "  {}: {value}", given.key());
@@ -439,6 +371,7 @@ fn bicycles_measured_elsewhere_come_back_within_three_of_their_stated_errors() {
             let made = Bike::new(name, spec).unwrap_or_else(|why| panic!("{why:?}\n{text}"));
             let error = figure.of(&made.drawing, &made.layout) - value;
             let sd = made.doubt.as_ref().map_or(0.0, |doubt| doubt.sd(*figure));
+            println!("{name} {}: {error:.2} of {sd:.2}", figure.key());
             assert!(
                 error.abs() <= 3.0 * sd,
                 "{name} {}: {error} of {sd}",

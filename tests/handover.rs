@@ -923,3 +923,20 @@ fn what_is_printed_is_what_the_fit_says() {
         }
     }
 }
+
+#[test]
+fn no_figure_of_an_assumed_post_is_set_or_proven() {
+    let five = bike(
+        "{name: five, style: trail, tyres: {front: 50-507, rear: 50-507}, measured: {bottom_bracket_height: 285, seat_height_lowest: 650, seat_height_highest: 800, standover: 590}, cranks: {length: 152}, brakes: {front: {kind: hand, reach: {min: 55, max: 80}}, rear: {kind: hand, reach: {min: 55, max: 80}}}}",
+    );
+    let handover = plain(&five, &child(1380.0, Stage::Steady));
+    let work = handover.work.as_ref().expect("it fits");
+    let lines = work.settings(Units::Mm);
+    assert!(lines.iter().any(|line| line.what == "saddle height"));
+    assert!(lines.iter().all(|line| !line.what.starts_with("post ")));
+    let notes = work.saddle.notes(Units::Mm).join(" ");
+    assert!(
+        notes.contains("nobody measured") && !notes.contains("the mark asks for"),
+        "{notes}"
+    );
+}

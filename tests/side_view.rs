@@ -12,7 +12,7 @@ use inseam::bike::{Figure, library};
 use inseam::cautions::CAUTIONS;
 use inseam::draw::{self, Form, Picture, Plan, Show, SideView};
 use inseam::file::Document;
-use inseam::fit::CheckId;
+use inseam::fit::{CheckId, Status};
 use inseam::{Bike, Fit, Rider, Units};
 use roxmltree::Node;
 
@@ -342,7 +342,18 @@ fn limbs_that_reach_nothing_are_dashed_and_said() {
 fn a_check_that_was_not_made_is_said_to_be_so() {
     let open = bikes().into_iter().rev().nth(1).unwrap();
     assert!(!open.knows(Figure::Standover));
-    let fit = fit(&rider(1200, "steady"), &open);
+    // Where such frames may or may not clear the top tube.
+    let fit = (1000..1300)
+        .step_by(10)
+        .map(|height| fit(&rider(height, "steady"), &open))
+        .find(|fit| {
+            let standover = fit.finding(CheckId::Standover);
+            matches!(
+                standover.map(|found| found.status()),
+                Some(Status::NotChecked(_))
+            )
+        })
+        .expect("a height that is left open");
     let plan = draw::side_view(&fit, Units::Mm).plan;
     // A long key goes on a line of its own.
     let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
@@ -464,4 +475,36 @@ fn the_fit_command_writes_the_picture_and_says_where_on_standard_error_only() {
     assert!(!answer.contains("picture:"));
     let svg = std::fs::read_to_string(path).unwrap();
     roxmltree::Document::parse(&svg).unwrap();
+}
+
+#[test]
+fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
+    let says = |picture: &Picture, words: &str| {
+        let mut labels = picture.plan.labels.iter();
+        labels.any(|label| label.text.contains(words))
+    };
+    let names = |picture: &Picture| -> Vec<String> {
+        let dimensions = picture.plan.dimensions.iter();
+        dimensions.map(|dimension| dimension.what.clone()).collect()
+    };
+    let suits = rider(1380, "steady");
+    let without_cranks = FIVE_FIGURES.replace(", cranks: {length: 152}", "");
+    for form in [Form::Lying, Form::Upright] {
+        let draw = |bike: &str| {
+            let fit = fit(&suits, &common::bike(spec(bike)));
+            SideView::new(&fit, Units::Mm).on(form).picture()
+        };
+        let whole = draw(TRAIL_24);
+        for name in ["exposed post", "knee bend, leg longest", "torso lean"] {
+            assert!(names(&whole).iter().any(|drawn| drawn == name), "{name}");
+        }
+        let five = draw(FIVE_FIGURES);
+        assert!(!says(&five, "exposed post") && !names(&five).contains(&"exposed post".to_owned()));
+        // The post's mark is a red line that somebody works by.
+        let document = roxmltree::Document::parse(&five.svg).unwrap();
+        assert_eq!(of_class(&document, "mark-flags").count(), 0);
+        let bare = draw(&without_cranks);
+        assert!(says(&bare, "needs cranks.length"));
+        assert!(!names(&bare).contains(&"knee bend, leg longest".to_owned()));
+    }
 }

@@ -6,12 +6,14 @@ mod common;
 use std::sync::Arc;
 
 use approx::assert_abs_diff_eq;
+use common::partial::{CHART, Dice, FIVE, Partial};
 use common::random::seeded;
 use inseam::advice::rack::{NotChecked, Rack, STAGES};
-use inseam::advice::window::{NoWindow, Window, window};
+use inseam::advice::window::{NoWindow, Window, median_body, window};
 use inseam::bike::spec::TopTube;
-use inseam::bike::{Bike, Figure, FrameSpec, library};
-use inseam::fit::{CheckId, Misfit, Status};
+use inseam::bike::{Bike, Figure, FrameSpec, Given, Layout, library};
+use inseam::fit::checks::measure;
+use inseam::fit::{CheckId, Misfit, Pair, Side, Status};
 use inseam::rider::growth::median_height_mm;
 use inseam::rider::{Measured, Rider, RiderFile, Sex, Stage};
 use inseam::units::Length;
@@ -332,12 +334,82 @@ fn a_bike_with_half_its_data_has_a_window_and_says_what_it_leaves_out() {
         rack.bikes[0].not_checked[0],
         NotChecked {
             check: CheckId::Standover,
-            needs: "measured.standover"
+            needs: "measured.standover",
+            is_assumed: true
         }
     );
     for bike in library::samples() {
         assert_eq!(Rack::new([&bike]).bikes[0].not_checked, []);
     }
+}
+
+/// A sample of which only the figures are known that a shop takes first, and its brakes.
+fn with_figures(id: &str, given: Given, figures: &[Figure]) -> Arc<Bike> {
+    let full = library::sample(id).unwrap();
+    let mut spec = Partial::read(&full, given, figures, &mut Dice(7)).spec();
+    spec.brakes.clone_from(&full.spec.brakes);
+    Arc::new(Bike::new(id, spec).unwrap())
+}
+
+#[test]
+fn the_window_of_a_partial_bike_holds_for_what_it_can_be() {
+    for id in ["street-16", "street-20", "trail-24", "trail-26"] {
+        let bike = with_figures(id, Given::Measured, FIVE);
+        let doubt = bike.doubt.as_ref().unwrap();
+        // Four times the layouts that the window is made from.
+        let layouts = doubt.layouts(1024);
+        for stage in STAGES {
+            let window = must(&bike, stage);
+            let failing = |height: f64| {
+                let body = median_body(height);
+                let fails = |layout: &&Layout| {
+                    let pair = Pair::on(&bike, layout, &body, stage, None);
+                    Side::of(&measure(&pair)) != Side::Fits
+                };
+                layouts.iter().filter(fails).count() as f64 / 1024.0
+            };
+            for (end, inwards) in [(window.low, 1.0), (window.high, -1.0)] {
+                // 5 % of 256 layouts: the share's own error is 1.4 %.
+                let share = failing(end.height_mm);
+                assert!(share <= 0.08, "{id} {stage}: {share} at {end:?}");
+                // A tape's error further out, the bike is no longer sure.
+                if end.bound_by.is_some() {
+                    let share = failing(end.height_mm - 5.0 * inwards);
+                    assert!(share > 0.05, "{id} {stage}: {share} outside {end:?}");
+                }
+                // Who stands at a printed end fits by every figure taken as exact.
+                let height = end.height_mm + 0.5 * inwards;
+                let fit = fit_at(&bike, stage, height);
+                assert!(fit.verdict.fits(), "{id} {stage}: {} {end:?}", fit.verdict);
+            }
+        }
+    }
+}
+
+#[test]
+fn less_known_of_a_bike_never_widens_its_window() {
+    for id in ["street-20", "trail-24"] {
+        let [taped, chart] =
+            [(Given::Measured, FIVE), (Given::Published, CHART)].map(|(given, figures)| {
+                window(&with_figures(id, given, figures), Stage::Steady)
+                    .map_or(0.0, |window| window.high.height_mm - window.low.height_mm)
+            });
+        let full = must(&library::sample(id).unwrap(), Stage::Steady);
+        let full = full.high.height_mm - full.low.height_mm;
+        assert!(
+            chart < taped && taped < full,
+            "{id}: {chart} {taped} {full}"
+        );
+    }
+    // Of three keys alone nobody who still learns is promised a bike.
+    let bare = common::bike(common::spec(
+        "{name: bare, style: street, tyres: {front: 47-507, rear: 47-507}}",
+    ));
+    let why = window(&bare, Stage::Learning).expect_err("nothing is known");
+    assert!(
+        why.words(Units::Mm).starts_with("too little is known"),
+        "{why:?}"
+    );
 }
 
 proptest! {

@@ -25,7 +25,7 @@ pub struct RackBike {
     pub bike: Arc<Bike>,
     /// The riders it fits, in the order of [`STAGES`]. A bike without cranks is judged as learning at each.
     pub windows: [Result<Window, NoWindow>; STAGES.len()],
-    /// Checks that the windows do not include, with the keys that are missing from the file.
+    /// Checks that the windows do not include or are narrower for, with the keys that are missing from the file.
     pub not_checked: Vec<NotChecked>,
 }
 
@@ -38,13 +38,15 @@ pub struct Hole {
     pub above: End,
 }
 
-/// A check left out for want of data.
+/// A check left out for want of data, or one that windows are narrower for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NotChecked {
     /// The check.
     pub check: CheckId,
     /// The missing key of the frame file.
     pub needs: &'static str,
+    /// Whether the bike is judged all the same, as what such bikes can be.
+    pub is_assumed: bool,
 }
 
 /// Every stage, in the order in which riders pass through them.
@@ -143,11 +145,15 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
         .unwrap_or((Stage::Steady, ANY_HEIGHT_MM));
     let body = median_body(height);
     let weight = Mass::from_kg(ANY_WEIGHT_KG);
-    // What the window rests on and nobody measured, the figure that decides first.
+    // What the window is narrower for and nobody measured, the figure that decides first.
     let assumed = ASSUMABLE
         .into_iter()
         .filter(|(_, figure, _)| !bike.knows(*figure))
-        .map(|(check, _, needs)| NotChecked { check, needs });
+        .map(|(check, _, needs)| NotChecked {
+            check,
+            needs,
+            is_assumed: true,
+        });
     let measures = measure(&Pair::new(bike, &body, stage, Some(weight)));
     let needed =
         CheckId::ALL
@@ -156,6 +162,7 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
                 Status::NotChecked(missing) => Some(NotChecked {
                     check,
                     needs: missing.what,
+                    is_assumed: false,
                 }),
                 _ => None,
             });

@@ -1,9 +1,12 @@
 //! The rider window of a bike: which heights it fits at a riding stage, by the same checks as a fit.
 //! Riders are of median proportions: everything but the height is estimated from it.
 //! The ends are bracketed roots, exact to [`RESOLUTION_MM`]; how a window is shown lives in `report` and `draw`.
+//! A bike that its file leaves open has the window that holds whatever it turns out to be: for 95 % of what it can be.
 
-use crate::bike::Bike;
+use crate::bike::{Bike, Layout};
+use crate::fit::bike_doubt::LAYOUTS;
 use crate::fit::checks::{CheckId, measure};
+use crate::fit::verdict::SURE;
 use crate::fit::{Misfit, Pair, Status};
 use crate::rider::body::EXPECTED;
 use crate::rider::growth::median_age_months;
@@ -15,6 +18,8 @@ use crate::units::{MM_PER_INCH, Units};
 
 /// How closely an end is bracketed, mm of height.
 pub const RESOLUTION_MM: f64 = 1e-7;
+/// The same where the bike itself is in doubt, mm: far below what its possible layouts leave open.
+const DOUBTFUL_RESOLUTION_MM: f64 = 0.1;
 /// Heights tried between the ends, to be sure that the bike fits all the way.
 const PROBES: u32 = 32;
 
@@ -23,7 +28,8 @@ const PROBES: u32 = 32;
 pub struct End {
     /// The last height that still fits, mm.
     pub height_mm: f64,
-    /// The check that fails just outside. None where the window reaches the end of [`HEIGHT_MM`].
+    /// The check that fails just outside, or that what nobody measured of the bike leaves open there. None where the
+    /// window reaches the end of [`HEIGHT_MM`].
     pub bound_by: Option<CheckId>,
 }
 
@@ -78,6 +84,11 @@ pub enum NoWindow {
         /// The check that fails.
         check: CheckId,
     },
+    /// It fits some, if it is as such bikes are; too little is known of it to say whom.
+    Open {
+        /// The check that stays open for most of them.
+        check: CheckId,
+    },
     /// Outgrown in one respect before it is grown into in another.
     Crossed {
         /// The shortest rider for whom it is not too big, and the check that fails below.
@@ -109,6 +120,10 @@ impl NoWindow {
                     }
                 }
             }
+            Self::Open { check } => format!(
+                "too little is known of the bike to say whom it fits: {}",
+                check.title()
+            ),
             Self::Crossed {
                 too_big_below,
                 too_small_above,
@@ -145,8 +160,11 @@ struct Failures {
 
 impl Failures {
     fn at(bike: &Bike, stage: Stage, height_mm: f64) -> Self {
-        let body = median_body(height_mm);
-        let measures = measure(&Pair::new(bike, &body, stage, None));
+        Self::on(bike, &bike.layout, stage, &median_body(height_mm))
+    }
+
+    fn on(bike: &Bike, layout: &Layout, stage: Stage, body: &Body) -> Self {
+        let measures = measure(&Pair::on(bike, layout, body, stage, None));
         let first = |misfit| {
             CheckId::ALL.into_iter().find(|id| {
                 measures[*id as usize].is_some_and(|measure| measure.status == Status::Fail(misfit))
@@ -169,8 +187,17 @@ impl Failures {
 
 /// Halves a bracket until its ends are [`RESOLUTION_MM`] apart; `holds` is true at the first height
 /// and false at the second. Returns the last height that holds and the first that does not.
-fn flip(holds: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> [f64; 2] {
-    while (outside - inside).abs() > RESOLUTION_MM {
+fn flip(holds: impl Fn(f64) -> bool, inside: f64, outside: f64) -> [f64; 2] {
+    flip_to(RESOLUTION_MM, holds, inside, outside)
+}
+
+fn flip_to(
+    resolution_mm: f64,
+    holds: impl Fn(f64) -> bool,
+    mut inside: f64,
+    mut outside: f64,
+) -> [f64; 2] {
+    while (outside - inside).abs() > resolution_mm {
         let middle = f64::midpoint(inside, outside);
         if holds(middle) {
             inside = middle;
@@ -199,6 +226,75 @@ fn flip(holds: impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> [f64;
 /// assert_eq!(window.high.bound_by, Some(CheckId::LegRoom));
 /// ```
 pub fn window(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
+    let likeliest = likeliest(bike, stage)?;
+    match &bike.doubt {
+        Some(doubt) => sure(bike, stage, likeliest, &doubt.layouts(LAYOUTS)[..LAYOUTS]),
+        None => Ok(likeliest),
+    }
+}
+
+/// The part of a window that holds on all but one in twenty of the bike's possible layouts.
+fn sure(bike: &Bike, stage: Stage, window: Window, layouts: &[Layout]) -> Result<Window, NoWindow> {
+    /// Heights tried before the bike is given up.
+    const TRIED: u32 = 16;
+    let most = (1.0 - SURE) * layouts.len() as f64;
+    let failing = |height_mm: f64| {
+        let body = median_body(height_mm);
+        layouts
+            .iter()
+            .filter_map(move |layout| Failures::on(bike, layout, stage, &body).any())
+            .map(|(_, check)| check)
+    };
+    let holds = |height: f64| {
+        failing(height)
+            .zip(1_u32..)
+            .all(|(_, count)| f64::from(count) <= most)
+    };
+    // What most of those fail that do.
+    let worst = |height: f64| {
+        let mut counts = [0_u32; CheckId::COUNT];
+        for check in failing(height) {
+            counts[check as usize] += 1;
+        }
+        let count = |check: &CheckId| counts[*check as usize];
+        let worst = CheckId::ALL.into_iter().max_by_key(count);
+        worst.filter(|check| count(check) > 0)
+    };
+    let (low, high) = (window.low.height_mm, window.high.height_mm);
+    let at = |step: u32| low + (high - low) * f64::from(step) / f64::from(TRIED);
+    // From the middle outwards: the ends are the last to hold.
+    let found = (0..=TRIED)
+        .map(|index| {
+            let off = index.div_ceil(2);
+            let middle = TRIED / 2;
+            at(if index % 2 == 0 {
+                middle + off
+            } else {
+                middle - off
+            })
+        })
+        .find(|height| holds(*height));
+    let Some(inside) = found else {
+        return worst(at(TRIED / 2)).map_or(Ok(window), |check| Err(NoWindow::Open { check }));
+    };
+    let end = |end: End| {
+        if holds(end.height_mm) {
+            return end;
+        }
+        let [inside, outside] = flip_to(DOUBTFUL_RESOLUTION_MM, holds, inside, end.height_mm);
+        End {
+            height_mm: inside,
+            bound_by: worst(outside),
+        }
+    };
+    Ok(Window {
+        low: end(window.low),
+        high: end(window.high),
+    })
+}
+
+/// The window of a bike as it most likely is.
+fn likeliest(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
     let at = |height| Failures::at(bike, stage, height);
     let (shortest, tallest) = (*HEIGHT_MM.start(), *HEIGHT_MM.end());
     if let Some(check) = at(tallest).too_big {

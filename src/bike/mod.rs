@@ -105,6 +105,18 @@ impl Bike {
         self.doubt.as_deref().is_none_or(known)
     }
 
+    /// Whether how much of the post shows and how much is inside says anything: which post and which tube must not be
+    /// assumed.
+    pub fn knows_post_showing(&self) -> bool {
+        self.doubt.is_none()
+    }
+
+    /// Whether nobody gave a number of the drawing, by its key.
+    pub fn assumes(&self, key: &str) -> bool {
+        let doubt = self.doubt.as_ref();
+        doubt.is_some_and(|doubt| doubt.assumed.contains(&key))
+    }
+
     /// Whether the bike is ridden without pedals.
     pub fn is_balance(&self) -> bool {
         self.spec.style == Style::Balance

@@ -44,12 +44,7 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
     let (title, description) = if is_set {
         (
             format!("{}, set up for {}", ride.bike_name(), ride.rider_title()),
-            format!(
-                "Side view to scale. Saddle height {}, exposed post {}, seat height {}.",
-                units.length(ride.saddle_height_mm()),
-                units.length(ride.exposed_post_mm()),
-                units.length(ride.seat_height_mm())
-            ),
+            format!("Side view to scale. {}.", ride.set_in_words(units)),
         )
     } else {
         (
@@ -81,7 +76,9 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
             pedal_tilt: 0.0,
         },
     );
-    page.add(machine.mark(ride.position()));
+    if ride.machine.knows_mark() {
+        page.add(machine.mark(ride.position()));
+    }
     if !is_set {
         return page.finish();
     }
@@ -106,11 +103,14 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
     let clear = ASIDE + machine.view.paper(16.0);
     let aside = |along: f64, by: f64| spot(bike.on_post(along)).polar(angle, by);
     let low = bike.seat_tube_mm();
-    let high = low + ride.exposed_post_mm();
-    for along in [low, high] {
-        page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+    let shows = ride.exposed_post_mm();
+    let high = low + shows.unwrap_or_default();
+    if shows.is_some() {
+        for along in [low, high] {
+            page.add(aid(aside(along, 0.0), aside(along, clear + 0.8)));
+        }
+        page.dimension(POST, "", aside(low, clear), aside(high, clear));
     }
-    page.dimension(POST, "", aside(low, clear), aside(high, clear));
 
     let post = [0.5, 0.75, 0.3].map(|share| aside(low + share * (high - low), clear));
     let say = |name: &str, mm: f64, tie: Tie| Callout {
@@ -144,10 +144,8 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
     let level = Rect::new(0.0, top.y - 0.6, 0.0, 1.2);
     let barriers = [(Side::Left, level)];
     let has_level = matches!(saddle.tie, Tie::Beside(_));
-    let callouts = vec![
-        say(POST, ride.exposed_post_mm(), Tie::Leader(post.to_vec())),
-        saddle,
-    ];
+    let showing = shows.map(|shows| say(POST, shows, Tie::Leader(post.to_vec())));
+    let callouts = showing.into_iter().chain([saddle]).collect();
     let columns = Columns {
         width: COLUMN - UPRIGHT - 2.0,
         left: COLUMN,

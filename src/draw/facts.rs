@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 
 use crate::bike::drawing::Drawing;
 use crate::bike::layout::BikePoints;
-use crate::bike::{Bike, BrakeKind, Figure, FrameSpec, Style};
+use crate::bike::{Bike, BrakeKind, Figure, FrameSpec, Given, Style};
 use crate::cautions::CAUTIONS;
 use crate::draw::sign::Sign;
 pub(super) use crate::fit::CheckId;
@@ -94,6 +94,29 @@ impl<'a> Machine<'a> {
     pub(super) fn is_assumed(self, part: &str) -> bool {
         let section = |key: &str| key.split('.').next() == Some(part);
         self.assumed().iter().any(|key| section(key))
+    }
+
+    /// Whether the grips are where they are drawn.
+    pub(super) fn knows_grip(self) -> bool {
+        self.bike.knows(Figure::GripAhead) && self.bike.knows(Figure::GripHeight)
+    }
+
+    /// Whether the length of the cranks is known.
+    pub(super) fn knows_cranks(self) -> bool {
+        !self.bike.assumes("cranks.length")
+    }
+
+    /// The first figure of the saddle's range that nobody measured, by its key.
+    pub(super) fn unknown_of_range(self) -> Option<&'static str> {
+        [Figure::SeatHeightLowest, Figure::SeatHeightHighest]
+            .into_iter()
+            .find(|figure| !self.bike.knows(*figure))
+            .map(|figure| figure.path(Given::Measured))
+    }
+
+    /// Whether the post's mark is where it is drawn.
+    pub(super) fn knows_mark(self) -> bool {
+        self.bike.knows_post_showing()
     }
 
     /// Unit vector down the steering axis.
@@ -393,8 +416,22 @@ impl<'a> Ride<'a> {
         self.setting().seat_height_mm
     }
 
-    pub(super) fn exposed_post_mm(self) -> f64 {
-        self.setting().exposed_post_mm
+    /// None where post or tube are assumed.
+    pub(super) fn exposed_post_mm(self) -> Option<f64> {
+        let is_known = self.fit.bike.knows_post_showing();
+        is_known.then(|| self.setting().exposed_post_mm)
+    }
+
+    /// What to set, in one sentence without its stop.
+    pub(super) fn set_in_words(self, units: Units) -> String {
+        let showing = self.exposed_post_mm().map_or_else(String::new, |shows| {
+            format!(", exposed post {}", units.length(shows))
+        });
+        format!(
+            "Saddle height {}, seat height {}{showing}",
+            units.length(self.saddle_height_mm()),
+            units.length(self.seat_height_mm()),
+        )
     }
 
     pub(super) fn insertion_mm(self) -> f64 {

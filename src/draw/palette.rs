@@ -101,6 +101,7 @@ const RULES: &[(&[&str], &str)] = &[
     (&[".assumed .tube", ".assumed .dark-tube", ".assumed .metal-tube"], "stroke:{assumed}"),
     (&[".assumed .tyre"], "stroke:{rim};stroke-dasharray:5 .8;stroke-linecap:butt"),
     (&[".assumed .dark", ".assumed .metal", ".assumed .shell"], "fill:{assumed};stroke:{bike-edge};stroke-dasharray:1.2 .8"),
+    (&[".assumed .range"], "stroke:{bike-edge};stroke-dasharray:1.2 .8"),
     (&[".assumed .tube-edge", ".assumed .dark-edge", ".assumed .metal-edge"], "stroke-dasharray:1.6 1;stroke-linecap:butt"),
     // The rider.
     (&[".rider"], "opacity:.74"),

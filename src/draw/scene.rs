@@ -18,6 +18,9 @@ use crate::plane::{Point, direction};
 use crate::rider::Stage;
 use crate::units::Units;
 
+/// In place of a figure that rests on what nobody measured.
+pub(super) const NOT_CHECKED: &str = "not checked";
+
 /// What a scene is made of.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Cast<'a> {
@@ -166,7 +169,7 @@ impl<'a> Scene<'a> {
     /// A figure that a check rests on; where the check lacks what it needs, the drawing's own is nobody's.
     pub(super) fn checked(&self, check: CheckId, figure: String) -> String {
         match self.ride.finding(check) {
-            Some(found) if found.needs.is_some() => "not checked".to_owned(),
+            Some(found) if found.needs.is_some() => NOT_CHECKED.to_owned(),
             _ => figure,
         }
     }

@@ -2,7 +2,7 @@
 //! Gives the months in which the bike fits, when the saddle goes up, and by how much.
 //! How the child grows is `rider::growth`; which bikes to ask about is `advice`.
 
-use crate::bike::Bike;
+use crate::bike::{Bike, Figure};
 use crate::fit::checks::measure;
 use crate::fit::pair::Pair;
 use crate::fit::verdict::Verdict;
@@ -159,6 +159,23 @@ enum End {
     Last,
 }
 
+impl End {
+    /// What a partial file leaves open about the length of the bike that this end hangs on, mm: as much as a leg
+    /// longer or shorter by it.
+    fn bike_sd_mm(self, bike: &Bike) -> f64 {
+        let Some(doubt) = &bike.doubt else {
+            return 0.0;
+        };
+        match self {
+            Self::First => doubt
+                .sd(Figure::Standover)
+                .max(doubt.sd(Figure::SeatHeightLowest)),
+            Self::Last if bike.is_balance() => doubt.sd(Figure::SeatHeightHighest),
+            Self::Last => doubt.sd(Figure::SaddleHeightHighest),
+        }
+    }
+}
+
 impl Growing {
     fn of(rider: &Rider) -> Self {
         let doubt = |measurement| draws::doubt_mm(rider, measurement);
@@ -208,9 +225,16 @@ impl Growing {
         body(&segments)
     }
 
-    /// The body that a pace makes once growth, tape and estimates are all in doubt together: independent
+    /// The body that a pace makes once growth, tape, estimates and the bike are all in doubt together: independent
     /// spreads add as squares, and each takes its part of the way in proportion to its square.
-    fn doubtful(&self, forecast: &Forecast, pace: Pace, months: f64, end: End) -> Body {
+    fn doubtful(
+        &self,
+        forecast: &Forecast,
+        pace: Pace,
+        months: f64,
+        end: End,
+        bike_sd_mm: f64,
+    ) -> Body {
         let central = forecast.at(Pace::Central, months);
         let deviations = pace.deviations();
         if deviations == 0.0 {
@@ -220,7 +244,9 @@ impl Growing {
         let sd =
             |at_pace: f64, central: f64, now: f64| ((at_pace - central) / deviations).hypot(now);
         let height_sd = sd(at_pace.height_mm, central.height_mm, self.height_sd_mm);
-        let inseam_sd = sd(at_pace.inseam_mm, central.inseam_mm, self.inseam_sd_mm);
+        // A bike that may be lower is outgrown as early as a leg that may be longer.
+        let inseam_sd =
+            sd(at_pace.inseam_mm, central.inseam_mm, self.inseam_sd_mm).hypot(bike_sd_mm);
         let seat_sd = match end {
             // Standing over a bike and sitting down on its lowest saddle are matters of the inseam alone.
             End::First => 0.0,
@@ -286,9 +312,11 @@ impl GrownBodies {
     }
 
     fn judge_at(&self, bike: &Bike, pace: Pace, end: End, tenths: usize) -> Verdict {
+        let bike_sd_mm = end.bike_sd_mm(bike);
+        let months = in_months(tenths);
         let body = self
             .growing
-            .doubtful(&self.forecast, pace, in_months(tenths), end);
+            .doubtful(&self.forecast, pace, months, end, bike_sd_mm);
         self.judge(bike, &body)
     }
 

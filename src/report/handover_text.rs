@@ -250,7 +250,11 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
         rows.add_row([
             height.stage.to_string(),
             units.tape(height.setting.saddle_height_mm),
-            units.tape(height.setting.exposed_post_mm),
+            if work.saddle.knows_post {
+                units.tape(height.setting.exposed_post_mm)
+            } else {
+                "-".to_owned()
+            },
             units.tape(height.insertion_left_mm),
             height.ground(),
         ]);

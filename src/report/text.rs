@@ -58,8 +58,7 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
         "seat height",
         format!("{} above the ground", units.length(setting.seat_height_mm)),
     ));
-    // Which post and which tube is assumed: how much of it shows says nothing.
-    if fit.bike.doubt.is_none() {
+    if fit.bike.knows_post_showing() {
         rows.push((
             "post showing",
             format!(

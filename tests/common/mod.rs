@@ -8,6 +8,7 @@
 pub(crate) mod children;
 pub(crate) mod contract;
 pub(crate) mod course;
+pub(crate) mod partial;
 pub(crate) mod program;
 pub(crate) mod random;
 

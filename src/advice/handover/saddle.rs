@@ -27,6 +27,8 @@ pub struct Saddle {
     pub stages: Vec<StageHeight>,
     /// Saddle height with the post at its mark, mm: never above.
     pub highest_mm: f64,
+    /// Whether post and tube are the bike's own: else how much shows and how much is inside says nothing.
+    pub knows_post: bool,
 }
 
 /// The saddle at one riding stage.
@@ -72,6 +74,7 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
         highest_mm: post.saddle_height_mm(post.highest_mm),
+        knows_post: bike.knows_post_showing(),
     }
 }
 
@@ -134,6 +137,10 @@ impl Saddle {
     }
 
     fn proof(&self, units: Units) -> String {
+        if !self.knows_post {
+            return "How much of the post is inside the tube nobody measured: pull it out, find its printed mark, and keep that hidden."
+                .to_owned();
+        }
         let inside = format!(
             "{} of post inside the tube; the mark asks for {}",
             units.tape(self.setting.insertion_mm),

@@ -15,6 +15,9 @@ pub struct Line {
     pub note: String,
 }
 
+/// The lines that say where the post stands in its tube.
+const POST: [&str; 2] = ["post showing", "post inside"];
+
 fn lines(work: &Work, units: Units) -> Vec<Line> {
     let line = |what, figure, note: &str| Line {
         what,
@@ -24,7 +27,7 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
     let saddle = &work.saddle;
     let set = &saddle.setting;
     let post = line(
-        "post showing",
+        POST[0],
         units.tape(set.exposed_post_mm),
         &format!(
             "room to raise the saddle {}",
@@ -32,6 +35,14 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
         ),
     );
     let seat = |note| line("seat height", units.tape(set.seat_height_mm), note);
+    let inside = line(
+        POST[1],
+        units.tape(set.insertion_mm),
+        &format!(
+            "never less than {}; the mark stays hidden",
+            units.length(saddle.minimum_insertion_mm)
+        ),
+    );
     let mut lines = if work.leads_with_seat_height {
         vec![seat("ground to saddle top"), post]
     } else {
@@ -45,14 +56,10 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
             seat("ground to saddle top, to check by"),
         ]
     };
-    lines.push(line(
-        "post inside",
-        units.tape(set.insertion_mm),
-        &format!(
-            "never less than {}; the mark stays hidden",
-            units.length(saddle.minimum_insertion_mm)
-        ),
-    ));
+    lines.push(inside);
+    if !saddle.knows_post {
+        lines.retain(|line| !POST.contains(&line.what));
+    }
     let levers = &work.levers;
     let brakes = match (&levers.front, &levers.rear) {
         // Set alike: said once.

@@ -98,6 +98,16 @@ parameters! {
     PedalHeight "cranks.pedal_height" (crank pedal_height_mm) |s| mm(s.cranks.as_ref()?.pedal_height), [];
 }
 
+impl Parameter {
+    /// Whether it is an angle, in degrees; all others are lengths, in mm.
+    pub const fn is_angle(self) -> bool {
+        matches!(
+            self,
+            Self::SeatTubeAngle | Self::HeadAngle | Self::StemAngle
+        )
+    }
+}
+
 /// Rows of [`Theta`] that stand for another number than the drawing's: the saddle's lowest position along the
 /// post's line, and how far it rises to the mark.
 const LOWEST: usize = Parameter::PostLength as usize;

@@ -6,7 +6,7 @@ use crate::draw::callout::{Callout, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::pen::{circle, group, line};
-use crate::draw::scene::Scene;
+use crate::draw::scene::{NOT_CHECKED, Scene};
 use crate::plane::Vector;
 
 impl Scene<'_> {
@@ -30,7 +30,7 @@ impl Scene<'_> {
                 let places = [0.6, 0.4, 0.8].map(|share| from.towards(to, share));
                 (self.units().length(clearance), places.to_vec())
             }
-            None if found.needs.is_some() => ("not checked".to_owned(), vec![from]),
+            None if found.needs.is_some() => (NOT_CHECKED.to_owned(), vec![from]),
             None => ("never meets".to_owned(), vec![from]),
         };
         Some(Callout {

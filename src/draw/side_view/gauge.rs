@@ -11,7 +11,7 @@ use crate::draw::page::Page;
 use crate::draw::palette::WANTED_FILL;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, group, line};
-use crate::draw::scene::Scene;
+use crate::draw::scene::{NOT_CHECKED, Scene};
 use crate::draw::sign::Sign;
 use crate::plane::Point;
 use crate::units::{MM_PER_INCH, Units};
@@ -95,14 +95,22 @@ impl Scene<'_> {
         let strips = self.strips();
         let [low, high] = ride.machine.post_range();
         let [lowest, highest] = ride.machine.saddle_heights_mm();
-        let mut gauge = group("gauge")
+        let unknown = ride.machine.unknown_of_range();
+        let name = if unknown.is_some() {
+            "gauge assumed"
+        } else {
+            "gauge"
+        };
+        let mut gauge = group(name)
             .add(strips.ticks())
-            .add(strips.strip(low, high, 0.0).path("range"))
-            .add(line(
+            .add(strips.strip(low, high, 0.0).path("range"));
+        if unknown.is_none() {
+            gauge = gauge.add(line(
                 "mark",
                 strips.at(high, -0.8),
                 strips.at(high, STRIP + 0.8),
             ));
+        }
         page.mark(STRIPS, strips.place(low, high));
         let mut places = Vec::new();
         let mut text = "no height lets the leg round".to_owned();
@@ -119,11 +127,17 @@ impl Scene<'_> {
             if from > high {
                 places.push(self.way(&mut gauge, &strips, high, 1.0));
                 let by = units.length(band.low_mm - highest);
-                text = format!("{wanted}, {by} above");
+                text = match unknown {
+                    Some(_) => wanted,
+                    None => format!("{wanted}, {by} above"),
+                };
             } else if to < low {
                 places.push(self.way(&mut gauge, &strips, low, -1.0));
                 let by = units.length(lowest - band.high_mm);
-                text = format!("{wanted}, {by} below");
+                text = match unknown {
+                    Some(_) => wanted,
+                    None => format!("{wanted}, {by} below"),
+                };
             } else {
                 let (from, to) = (from.max(low - BEYOND), to.min(high + BEYOND));
                 let strip = strips.strip(from, to, STRIP + 0.7).path("wanted");
@@ -152,16 +166,40 @@ impl Scene<'_> {
             strips.at(high, STRIP / 2.0),
             strips.at(f64::midpoint(low, high), STRIP),
         ]);
-        let is_failing = ride.fails(CheckId::SaddleHeight);
+        let (figure, note) = self.range_in_words(text);
         Callout {
             side: Side::Left,
             name: "saddle range".to_owned(),
-            figure: format!("{} to {}", units.bare(lowest), units.length(highest)),
-            note: Some(Note {
-                sign: is_failing.then_some(Sign::Fail),
-                text,
-            }),
+            figure,
+            note: Some(note),
             tie: Tie::Leader(places),
+        }
+    }
+
+    /// The range's figure and what is said of it; what is missing, where nobody measured one of its ends.
+    fn range_in_words(&self, text: String) -> (String, Note) {
+        let (ride, units) = (self.ride, self.units());
+        let [lowest, highest] = ride.machine.saddle_heights_mm();
+        let is_failing = ride.fails(CheckId::SaddleHeight);
+        match ride.machine.unknown_of_range() {
+            Some(key) => (
+                NOT_CHECKED.to_owned(),
+                Note {
+                    sign: Some(if is_failing {
+                        Sign::Fail
+                    } else {
+                        Sign::Unknown
+                    }),
+                    text: format!("needs {key}"),
+                },
+            ),
+            None => (
+                format!("{} to {}", units.bare(lowest), units.length(highest)),
+                Note {
+                    sign: is_failing.then_some(Sign::Fail),
+                    text,
+                },
+            ),
         }
     }
 

@@ -117,7 +117,7 @@ fn dimensions(
     let mut barriers = vec![(Side::Left, level(&[scene.saddle_top().y]))];
     if scene.shows_settings() {
         callouts.push(scene.saddle_height(page));
-        callouts.push(scene.exposed_post(page));
+        callouts.extend(scene.exposed_post(page));
         callouts.extend(scene.mark(page));
     }
     if scene.shows_all() {
@@ -218,7 +218,7 @@ fn level(ys: &[f64]) -> Rect {
 /// What the drawing uses and a reader may not know.
 fn keys(scene: &Scene<'_>) -> Vec<Key> {
     let mut keys = Vec::new();
-    if scene.shows_settings() {
+    if scene.shows_settings() && scene.ride.machine.knows_mark() {
         keys.push(Key::Mark);
     }
     if scene.shows_all() {

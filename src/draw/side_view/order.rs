@@ -86,12 +86,7 @@ impl<'a> SideView<'a> {
         )];
         // Nothing is set on a bike that does not fit.
         if ride.verdict_sign() == Sign::Ok {
-            parts.push(format!(
-                "Saddle height {}, seat height {}, exposed post {}.",
-                units.length(ride.saddle_height_mm()),
-                units.length(ride.seat_height_mm()),
-                units.length(ride.exposed_post_mm()),
-            ));
+            parts.push(format!("{}.", ride.set_in_words(units)));
         }
         if self.show == Show::All {
             for found in ride.findings() {

@@ -6,7 +6,8 @@ use crate::draw::arrows::aid;
 use crate::draw::callout::{Callout, Note, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
-use crate::draw::scene::Scene;
+use crate::draw::scene::{NOT_CHECKED, Scene};
+use crate::draw::sign::Sign;
 use crate::fit::Unit;
 
 impl Scene<'_> {
@@ -22,6 +23,20 @@ impl Scene<'_> {
                 tie: Tie::Leader(vec![self.spot(self.ride.machine.points().grip)]),
             };
         };
+        if self
+            .ride
+            .finding(CheckId::Reach)
+            .is_some_and(|found| found.needs.is_some())
+        {
+            // An arc would make a figure of a grip that nobody measured.
+            return Callout {
+                side: Side::Right,
+                name: NAME.to_owned(),
+                figure: NOT_CHECKED.to_owned(),
+                note,
+                tie: Tie::Leader(vec![self.spot(self.ride.machine.points().grip)]),
+            };
+        }
         let hip = self.spot(self.ride.hip());
         let radius = self.view().paper(0.62 * self.ride.body().torso_mm);
         let end = lean.to_radians();
@@ -31,9 +46,19 @@ impl Scene<'_> {
         Callout {
             side: Side::Right,
             name: NAME.to_owned(),
-            figure: self.checked(CheckId::Reach, Unit::Degree.show(lean, self.units())),
+            figure: self.lean_in_words(lean),
             note,
             tie: Tie::Leader(places.to_vec()),
+        }
+    }
+
+    /// The lean, and how sure it is where nobody measured the grip.
+    fn lean_in_words(&self, lean_deg: f64) -> String {
+        let lean = Unit::Degree.show(lean_deg, self.units());
+        let sd = self.ride.finding(CheckId::Reach).and_then(|found| found.sd);
+        match sd.filter(|_| !self.ride.machine.knows_grip()) {
+            Some(sd) => format!("{lean} ± {}", Unit::Degree.show(sd, self.units())),
+            None => lean,
         }
     }
 
@@ -55,6 +80,18 @@ impl Scene<'_> {
             });
         };
         let [knee, ankle, _] = ride.leg()?;
+        if !ride.machine.knows_cranks() {
+            return Some(Callout {
+                side: Side::Right,
+                name: NAME.to_owned(),
+                figure: NOT_CHECKED.to_owned(),
+                note: Some(Note {
+                    sign: Some(Sign::Unknown),
+                    text: "needs cranks.length".to_owned(),
+                }),
+                tie: Tie::Leader(vec![self.spot(knee)]),
+            });
+        }
         let (hip, knee, ankle) = (self.spot(ride.hip()), self.spot(knee), self.spot(ankle));
         let radius = self.view().paper(0.42 * ride.body().shank_mm);
         let straight_on = hip.angle_to(knee);

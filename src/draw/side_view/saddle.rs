@@ -55,37 +55,33 @@ impl Scene<'_> {
         }
     }
 
-    /// The exposed post, beside it.
-    pub(super) fn exposed_post(&self, page: &mut Page) -> Callout {
+    /// The exposed post, beside it; nothing where post or tube are assumed.
+    pub(super) fn exposed_post(&self, page: &mut Page) -> Option<Callout> {
         const NAME: &str = "exposed post";
         const ASIDE: f64 = 3.6;
         let (ride, machine) = (self.ride, self.ride.machine);
+        let shows = ride.exposed_post_mm()?;
         let tube_top = machine.seat_tube_mm();
         let up = machine.post_up();
         let angle = up.y.atan2(up.x) + std::f64::consts::FRAC_PI_2;
         let aside = |along: f64, by: f64| self.spot(machine.on_post(along)).polar(angle, by);
         let clear = ASIDE + self.view().paper(16.0);
-        let (low, high) = (tube_top, tube_top + ride.exposed_post_mm());
+        let (low, high) = (tube_top, tube_top + shows);
         for along in [low, high] {
             page.add(aid(aside(along, 0.0), aside(along, clear + 1.2)));
         }
         page.dimension(NAME, "", aside(low, clear), aside(high, clear));
         let places =
             [0.5, 0.75, 0.3, 0.95, 0.1].map(|share| aside(low + share * (high - low), clear));
-        Callout {
+        Some(Callout {
             note: Some(if self.is_mark_at_top() {
                 self.mark_note()
             } else {
                 let inside = self.units().length(ride.insertion_mm());
                 Note::plain(format!("{inside} more in the tube"))
             }),
-            ..self.length(
-                Side::Left,
-                NAME,
-                ride.exposed_post_mm(),
-                Tie::Leader(places.to_vec()),
-            )
-        }
+            ..self.length(Side::Left, NAME, shows, Tie::Leader(places.to_vec()))
+        })
     }
 
     /// How far the post may still rise to its mark, mm.
@@ -117,8 +113,11 @@ impl Scene<'_> {
     }
 
     /// The minimum-insertion mark, and how far the post may still rise to it; no call-out of its own
-    /// where the exposed post's speaks of it.
+    /// where the exposed post's speaks of it. Nothing where post or tube are assumed.
     pub(super) fn mark(&self, page: &mut Page) -> Option<Callout> {
+        if !self.ride.machine.knows_mark() {
+            return None;
+        }
         // Above the tape, so that it is seen whatever lies under it.
         page.add(self.machine.mark(self.ride.position()));
         let flags = self.machine.mark_flag_ends(self.ride.position());

@@ -8,7 +8,7 @@ use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group, rectangle};
-use crate::draw::scene::Scene;
+use crate::draw::scene::{NOT_CHECKED, Scene};
 
 const CLEARANCE: &str = "standover clearance";
 
@@ -18,12 +18,28 @@ impl Scene<'_> {
         const NAME: &str = "standover, top tube";
         let ride = self.ride;
         let Some((straddle, standover)) = ride.machine.straddle() else {
-            return vec![Callout {
+            // Nothing to lay a dimension on; the check may be sure of its side all the same.
+            let found = ride.finding(CheckId::Standover);
+            let unknown = Callout {
                 side: Side::Right,
                 name: CLEARANCE.to_owned(),
-                figure: "not checked".to_owned(),
+                figure: NOT_CHECKED.to_owned(),
                 note: self.outcome(CheckId::Standover),
                 tie: Tie::Nowhere,
+            };
+            let made = found.and_then(|found| Some((found.value?, found.sd?)));
+            return vec![match made {
+                Some((clearance, sd)) => Callout {
+                    note: unknown.note,
+                    ..self.doubtful_length(
+                        unknown.side,
+                        CLEARANCE,
+                        clearance,
+                        Some(sd),
+                        unknown.tie,
+                    )
+                },
+                None => unknown,
             }];
         };
         let top = self.spot(straddle);

@@ -87,7 +87,7 @@ fn dimensions(scene: &Scene<'_>, page: &mut Page) -> Vec<Callout> {
     let mut callouts = Vec::new();
     if scene.shows_settings() {
         callouts.push(scene.saddle_height(page));
-        callouts.push(scene.exposed_post(page));
+        callouts.extend(scene.exposed_post(page));
         callouts.extend(scene.mark(page));
     }
     callouts.push(scene.seat_height(page));
@@ -248,7 +248,7 @@ fn row(page: &mut Page, callout: &Callout, number: &str, y: f64) -> f64 {
 
 fn keys(scene: &Scene<'_>) -> Vec<Key> {
     let mut keys = Vec::new();
-    if scene.shows_settings() {
+    if scene.shows_settings() && scene.ride.machine.knows_mark() {
         keys.push(Key::Mark);
     }
     if scene.shows_all() {

@@ -55,7 +55,6 @@ impl Check for SaddleHeight {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let set = measure.value.unwrap_or_default();
-        let exposed = units.length(pair.layout.post.exposed_post_mm(pair.pose.position));
         match (measure.status, measure.low, measure.high) {
             (Status::Fail(_), _, None) => {
                 "the leg cannot follow the cranks round at any saddle height".to_owned()
@@ -80,10 +79,13 @@ impl Check for SaddleHeight {
                     Stage::Steady => "balls of both feet down",
                     Stage::Confident => "leg nearly straight at the bottom",
                 };
-                format!(
-                    "set the saddle to {}, {exposed} of post showing: {feet}",
-                    units.length(set)
-                )
+                let shows = pair.layout.post.exposed_post_mm(pair.pose.position);
+                let showing = if pair.bike.knows_post_showing() {
+                    format!(", {} of post showing", units.length(shows))
+                } else {
+                    String::new()
+                };
+                format!("set the saddle to {}{showing}: {feet}", units.length(set))
             }
         }
     }

@@ -109,19 +109,22 @@ pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
             from_where: format!("from the middle of the cranks' axle to the saddle top{within}"),
         },
         Setting {
-            what: "Post showing",
-            figure: units.length(set.exposed_post_mm),
-            from_where: format!("and {} inside the tube", units.length(set.insertion_mm)),
-        },
-        Setting {
             what: "Seat height",
             figure: units.length(set.seat_height_mm),
             from_where: "from the ground to the saddle top".to_owned(),
         },
     ];
+    if fit.bike.knows_post_showing() {
+        let showing = Setting {
+            what: "Post showing",
+            figure: units.length(set.exposed_post_mm),
+            from_where: format!("and {} inside the tube", units.length(set.insertion_mm)),
+        };
+        settings.insert(1, showing);
+    }
     if fit.bike.is_balance() {
         // Without cranks nobody finds their middle.
-        settings.rotate_left(2);
+        settings.rotate_right(1);
     }
     settings.extend(set.lever_gap_mm.map(|gap| Setting {
         what: "Brake lever",
