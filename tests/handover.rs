@@ -378,9 +378,10 @@ fn the_post_adds_up_at_every_stage() {
         let saddle = order(&bike, &child(height, Stage::Steady)).saddle;
         let set = saddle.setting;
         // 350 mm post, mark at 80 mm, 27.2 mm diameter: from the sample file.
-        assert!(close(set.exposed_post_mm + set.insertion_mm, 350.0));
-        assert!(set.insertion_mm >= 80.0 - 1e-9);
-        assert!(close(saddle.insertion_left_mm(), set.insertion_mm - 80.0));
+        let (shows, inside) = set.exposed_post_mm.zip(set.insertion_mm).unwrap();
+        assert!(close(shows + inside, 350.0));
+        assert!(inside >= 80.0 - 1e-9);
+        assert!(close(saddle.insertion_left_mm().unwrap(), inside - 80.0));
         assert_eq!(saddle.mark_is_two_diameters(), Some(true));
         assert!(close(saddle.two_diameters_mm.unwrap(), 54.4));
         assert_eq!(saddle.stages.len(), 3);
@@ -389,8 +390,8 @@ fn the_post_adds_up_at_every_stage() {
             assert!(high >= low - 1e-9);
         }
         for stage in &saddle.stages {
-            let shown = stage.setting.exposed_post_mm;
-            assert!(close(shown + stage.insertion_left_mm, 270.0));
+            let shown = stage.setting.exposed_post_mm.unwrap();
+            assert!(close(shown + stage.insertion_left_mm.unwrap(), 270.0));
         }
         assert_eq!(saddle.stages[1].setting, set);
     }
@@ -898,7 +899,7 @@ fn what_is_printed_is_what_the_fit_says() {
                     .map(|line| line.figure.clone())
             };
             let tape = |mm| Some(Units::Mm.tape(mm));
-            assert_eq!(figure("post showing"), tape(set.exposed_post_mm));
+            assert_eq!(figure("post showing"), tape(set.exposed_post_mm.unwrap()));
             assert_eq!(figure("seat height"), tape(set.seat_height_mm));
             if !bike.is_balance() {
                 assert_eq!(figure("saddle height"), tape(set.saddle_height_mm));
@@ -910,7 +911,7 @@ fn what_is_printed_is_what_the_fit_says() {
             ];
             for sheet in sheets {
                 let sheet = sheet.replace('\u{a0}', " ");
-                assert!(sheet.contains(&Units::Mm.tape(set.exposed_post_mm)));
+                assert!(sheet.contains(&Units::Mm.tape(set.exposed_post_mm.unwrap())));
             }
             let record = handover.record(None, None, None).unwrap();
             let near = |a: Option<f64>, b: f64| (a.unwrap() - b).abs() <= 0.05 + 1e-9;
@@ -938,5 +939,14 @@ fn no_figure_of_an_assumed_post_is_set_or_proven() {
     assert!(
         notes.contains("nobody measured") && !notes.contains("the mark asks for"),
         "{notes}"
+    );
+    let set = handover.fit.pair().setting();
+    assert_eq!((set.exposed_post_mm, set.insertion_mm), (None, None));
+    assert!(work.saddle.insertion_left_mm().is_none());
+    assert!(
+        work.saddle
+            .stages
+            .iter()
+            .all(|stage| stage.insertion_left_mm.is_none())
     );
 }

@@ -323,10 +323,11 @@ proptest! {
             same("saddle height", apart(top, [0.0, 0.0]), facts.post.saddle_height_mm(position), POINT_MM);
         }
         let setting = fit.pair().setting();
-        let (top, sit) = saddle(&bike, setting.exposed_post_mm).expect("the saddle is somewhere");
+        let shows = setting.exposed_post_mm.unwrap();
+        let (top, sit) = saddle(&bike, shows).expect("the saddle is somewhere");
         same("tape", apart(top, [0.0, 0.0]), setting.saddle_height_mm, POINT_MM);
         same("seat height", top[1] - drawn.ground, setting.seat_height_mm, POINT_MM);
-        same("insertion", drawing.post_length_mm - setting.exposed_post_mm, setting.insertion_mm, POINT_MM);
+        same("insertion", drawing.post_length_mm - shows, setting.insertion_mm.unwrap(), POINT_MM);
         same_point("sit", sit, fit.pair().sit().into());
     }
 

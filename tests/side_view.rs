@@ -278,7 +278,7 @@ fn figures_in_the_picture_are_the_fit_s_own() {
     for text in [
         Units::Mm.length(setting.saddle_height_mm),
         Units::Mm.length(setting.seat_height_mm),
-        Units::Mm.length(setting.exposed_post_mm),
+        Units::Mm.length(setting.exposed_post_mm.unwrap()),
         Units::Mm.length(bike.layout.standover_mm()),
         Units::Mm.length(standover.measure.value.unwrap()),
         Units::Mm.length(bike.layout.toe_clearance_mm.unwrap()),

@@ -83,7 +83,10 @@ fn examine(fit: &Fit, units: Units) {
     // The setting stays inside the post's range, whatever the leg wants.
     let setting = fit.pair().setting();
     assert!(
-        setting.exposed_post_mm > 0.0 && setting.insertion_mm > 0.0,
+        [setting.exposed_post_mm, setting.insertion_mm]
+            .into_iter()
+            .flatten()
+            .all(|mm| mm > 0.0),
         "{setting:?}"
     );
 }

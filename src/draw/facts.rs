@@ -418,8 +418,7 @@ impl<'a> Ride<'a> {
 
     /// None where post or tube are assumed.
     pub(super) fn exposed_post_mm(self) -> Option<f64> {
-        let is_known = self.fit.bike.knows_post_showing();
-        is_known.then(|| self.setting().exposed_post_mm)
+        self.setting().exposed_post_mm
     }
 
     /// What to set, in one sentence without its stop.
@@ -434,8 +433,10 @@ impl<'a> Ride<'a> {
         )
     }
 
+    /// Along the drawn post, whether or not it is the bike's own.
     pub(super) fn insertion_mm(self) -> f64 {
-        self.setting().insertion_mm
+        let pair = self.pair();
+        pair.layout.post.insertion_mm(pair.pose.position)
     }
 
     pub(super) fn lever_gap_mm(self) -> Option<f64> {

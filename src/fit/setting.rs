@@ -10,10 +10,10 @@ pub struct Setting {
     pub saddle_height_mm: f64,
     /// Ground to saddle top.
     pub seat_height_mm: f64,
-    /// Post above the seat tube.
-    pub exposed_post_mm: f64,
-    /// Post inside the seat tube.
-    pub insertion_mm: f64,
+    /// Post above the seat tube; None where post or tube are assumed.
+    pub exposed_post_mm: Option<f64>,
+    /// Post inside the seat tube; None where post or tube are assumed.
+    pub insertion_mm: Option<f64>,
     /// Gap at the hand lever that suits least; None without hand levers or where their range is not given.
     pub lever_gap_mm: Option<f64>,
 }
@@ -33,11 +33,12 @@ impl Pair<'_> {
     /// What to set.
     pub fn setting(&self) -> Setting {
         let (post, position) = (&self.layout.post, self.pose.position);
+        let known = |mm: f64| self.bike.knows_post_showing().then_some(mm);
         Setting {
             saddle_height_mm: post.saddle_height_mm(position),
             seat_height_mm: self.layout.seat_height_mm(position),
-            exposed_post_mm: post.exposed_post_mm(position),
-            insertion_mm: post.insertion_mm(position),
+            exposed_post_mm: known(post.exposed_post_mm(position)),
+            insertion_mm: known(post.insertion_mm(position)),
             lever_gap_mm: self.worst_lever().map(|lever| lever.gap_mm),
         }
     }

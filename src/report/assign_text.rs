@@ -117,9 +117,10 @@ pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
     units.bare(pair.fit.pair().setting().saddle_height_mm)
 }
 
-/// The post to show, which is quicker to set than the saddle height.
+/// The post to show, which is quicker to set than the saddle height; a dash where it is not known.
 pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
-    units.bare(pair.fit.pair().setting().exposed_post_mm)
+    let shows = pair.fit.pair().setting().exposed_post_mm;
+    shows.map_or_else(|| "-".to_owned(), |mm| units.bare(mm))
 }
 
 /// The gap of the lever; a dash where there is none or its reach is not known.
@@ -301,7 +302,7 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
             months_left_p50: left.p50,
             months_left_p90: left.p90,
             saddle_height_mm: number(Some(setting.saddle_height_mm)),
-            exposed_post_mm: number(Some(setting.exposed_post_mm)),
+            exposed_post_mm: number(setting.exposed_post_mm),
             cautions: names.join(" "),
             comment: words::cell(CAUTIONS[0]).into_owned(),
         })?;

@@ -246,16 +246,13 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
         &["stage", "saddle height", "post", "above mark", "feet"],
         layout.columns,
     );
+    let known = |mm: Option<f64>| mm.map_or_else(|| "-".to_owned(), |mm| units.tape(mm));
     for height in &work.saddle.stages {
         rows.add_row([
             height.stage.to_string(),
             units.tape(height.setting.saddle_height_mm),
-            if work.saddle.knows_post {
-                units.tape(height.setting.exposed_post_mm)
-            } else {
-                "-".to_owned()
-            },
-            units.tape(height.insertion_left_mm),
+            known(height.setting.exposed_post_mm),
+            known(height.insertion_left_mm),
             height.ground(),
         ]);
     }

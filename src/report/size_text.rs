@@ -385,7 +385,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                     .and(fit.odds)
                     .and_then(|odds| odds.saddle_height_sd_mm),
             ),
-            exposed_post_mm: number(setting.map(|set| set.exposed_post_mm)),
+            exposed_post_mm: number(setting.and_then(|set| set.exposed_post_mm)),
             lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
             months_left_p10: left.p10,
             months_left_p50: left.p50,

@@ -58,13 +58,13 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
         "seat height",
         format!("{} above the ground", units.length(setting.seat_height_mm)),
     ));
-    if fit.bike.knows_post_showing() {
+    if let Some((shows, inside)) = setting.exposed_post_mm.zip(setting.insertion_mm) {
         rows.push((
             "post showing",
             format!(
                 "{}, {} inside the tube",
-                units.length(setting.exposed_post_mm),
-                units.length(setting.insertion_mm)
+                units.length(shows),
+                units.length(inside)
             ),
         ));
     }

@@ -44,11 +44,7 @@ impl Handover {
                 stage: Some(work.saddle.stage),
                 saddle_height_mm: Some(tenth(set.saddle_height_mm)),
                 seat_height_mm: Some(tenth(set.seat_height_mm)),
-                // Which post is assumed on a bike that is not fully drawn.
-                exposed_post_mm: fit
-                    .bike
-                    .knows_post_showing()
-                    .then(|| tenth(set.exposed_post_mm)),
+                exposed_post_mm: set.exposed_post_mm.map(tenth),
                 lever_gap_mm: set.lever_gap_mm.map(tenth),
                 front_bar: work.tyres.front.map(|set| hundredth(set.bar)),
                 rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),

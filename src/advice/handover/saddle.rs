@@ -15,8 +15,8 @@ use crate::units::{Length, Units};
 pub struct Saddle {
     /// What to set today, mm.
     pub setting: Setting,
-    /// Printed minimum insertion, mm.
-    pub minimum_insertion_mm: f64,
+    /// Printed minimum insertion, mm; None where it is assumed.
+    pub minimum_insertion_mm: Option<f64>,
     /// Two post diameters, mm; None where the file does not give the diameter.
     pub two_diameters_mm: Option<f64>,
     /// How far the saddle slides on its rails, either way, mm.
@@ -27,8 +27,6 @@ pub struct Saddle {
     pub stages: Vec<StageHeight>,
     /// Saddle height with the post at its mark, mm: never above.
     pub highest_mm: f64,
-    /// Whether post and tube are the bike's own: else how much shows and how much is inside says nothing.
-    pub knows_post: bool,
 }
 
 /// The saddle at one riding stage.
@@ -38,8 +36,8 @@ pub struct StageHeight {
     pub stage: Stage,
     /// What to set, mm.
     pub setting: Setting,
-    /// Post inside the tube beyond the mark, mm.
-    pub insertion_left_mm: f64,
+    /// Post inside the tube beyond the mark, mm; None where post or tube are assumed.
+    pub insertion_left_mm: Option<f64>,
     /// What touches the ground from the saddle.
     pub contact: Contact,
     /// How far the wanted band lies outside the post's range, mm: positive above, negative below.
@@ -60,7 +58,8 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
     };
     Saddle {
         setting: pair.setting(),
-        minimum_insertion_mm: post.minimum_insertion_mm,
+        minimum_insertion_mm: (!bike.assumes("seat_post.minimum_insertion"))
+            .then_some(post.minimum_insertion_mm),
         two_diameters_mm: bike
             .spec
             .frame
@@ -74,7 +73,6 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
         highest_mm: post.saddle_height_mm(post.highest_mm),
-        knows_post: bike.knows_post_showing(),
     }
 }
 
@@ -93,23 +91,29 @@ fn at_stage(pair: &Pair<'_>) -> StageHeight {
     StageHeight {
         stage: pair.pose.stage,
         setting,
-        insertion_left_mm: (setting.insertion_mm - post.minimum_insertion_mm).max(0.0),
+        insertion_left_mm: left_mm(setting, Some(post.minimum_insertion_mm)),
         contact: Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)),
         out_of_range_mm,
         leg_reaches: pair.pose.leg.is_none() || pair.knee_flexion_min_deg().is_some(),
     }
 }
 
+/// Post inside the tube beyond the mark, mm; never negative.
+fn left_mm(setting: Setting, minimum_insertion_mm: Option<f64>) -> Option<f64> {
+    let (inside, mark) = setting.insertion_mm.zip(minimum_insertion_mm)?;
+    Some((inside - mark).max(0.0))
+}
+
 impl Saddle {
-    /// Post inside the tube beyond the mark, mm; never negative.
-    pub fn insertion_left_mm(&self) -> f64 {
-        (self.setting.insertion_mm - self.minimum_insertion_mm).max(0.0)
+    /// Post inside the tube beyond the mark, mm; never negative. None where post, tube or mark are assumed.
+    pub fn insertion_left_mm(&self) -> Option<f64> {
+        left_mm(self.setting, self.minimum_insertion_mm)
     }
 
-    /// Whether the mark leaves two diameters inside; None where the file does not give the diameter.
+    /// Whether the mark leaves two diameters inside; None where the diameter or the mark is not known.
     pub fn mark_is_two_diameters(&self) -> Option<bool> {
-        self.two_diameters_mm
-            .map(|needed| at_least(self.minimum_insertion_mm, needed))
+        let (needed, mark) = self.two_diameters_mm.zip(self.minimum_insertion_mm)?;
+        Some(at_least(mark, needed))
     }
 
     /// Sentences for the person with the tape.
@@ -137,14 +141,14 @@ impl Saddle {
     }
 
     fn proof(&self, units: Units) -> String {
-        if !self.knows_post {
+        let Some((inside, mark)) = self.setting.insertion_mm.zip(self.minimum_insertion_mm) else {
             return "How much of the post is inside the tube nobody measured: pull it out, find its printed mark, and keep that hidden."
                 .to_owned();
-        }
+        };
         let inside = format!(
             "{} of post inside the tube; the mark asks for {}",
-            units.tape(self.setting.insertion_mm),
-            units.tape(self.minimum_insertion_mm)
+            units.tape(inside),
+            units.tape(mark)
         );
         match self.two_diameters_mm.zip(self.mark_is_two_diameters()) {
             Some((needed, true)) => format!(

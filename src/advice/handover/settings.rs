@@ -15,9 +15,6 @@ pub struct Line {
     pub note: String,
 }
 
-/// The lines that say where the post stands in its tube.
-const POST: [&str; 2] = ["post showing", "post inside"];
-
 fn lines(work: &Work, units: Units) -> Vec<Line> {
     let line = |what, figure, note: &str| Line {
         what,
@@ -26,25 +23,22 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
     };
     let saddle = &work.saddle;
     let set = &saddle.setting;
-    let post = line(
-        POST[0],
-        units.tape(set.exposed_post_mm),
-        &format!(
-            "room to raise the saddle {}",
-            units.length(saddle.insertion_left_mm())
-        ),
-    );
+    let post = set.exposed_post_mm.zip(saddle.insertion_left_mm());
+    let post = post.map(|(shows, left)| {
+        let note = format!("room to raise the saddle {}", units.length(left));
+        line("post showing", units.tape(shows), &note)
+    });
     let seat = |note| line("seat height", units.tape(set.seat_height_mm), note);
-    let inside = line(
-        POST[1],
-        units.tape(set.insertion_mm),
-        &format!(
+    let inside = set.insertion_mm.zip(saddle.minimum_insertion_mm);
+    let inside = inside.map(|(inside, mark)| {
+        let note = format!(
             "never less than {}; the mark stays hidden",
-            units.length(saddle.minimum_insertion_mm)
-        ),
-    );
+            units.length(mark)
+        );
+        line("post inside", units.tape(inside), &note)
+    });
     let mut lines = if work.leads_with_seat_height {
-        vec![seat("ground to saddle top"), post]
+        vec![seat("ground to saddle top")]
     } else {
         vec![
             line(
@@ -52,14 +46,11 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
                 units.tape(set.saddle_height_mm),
                 "bottom-bracket centre to saddle top, straight",
             ),
-            post,
             seat("ground to saddle top, to check by"),
         ]
     };
-    lines.push(inside);
-    if !saddle.knows_post {
-        lines.retain(|line| !POST.contains(&line.what));
-    }
+    lines.splice(1..1, post);
+    lines.extend(inside);
     let levers = &work.levers;
     let brakes = match (&levers.front, &levers.rear) {
         // Set alike: said once.

@@ -127,8 +127,7 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
                 (FigureKey::SeatHeight, set.map(|set| set.seat_height_mm)),
                 (
                     FigureKey::ExposedPost,
-                    set.filter(|_| bike.knows_post_showing())
-                        .map(|set| set.exposed_post_mm),
+                    set.and_then(|set| set.exposed_post_mm),
                 ),
                 (
                     FigureKey::SaddleHighest,

@@ -114,11 +114,11 @@ pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
             from_where: "from the ground to the saddle top".to_owned(),
         },
     ];
-    if fit.bike.knows_post_showing() {
+    if let Some((shows, inside)) = set.exposed_post_mm.zip(set.insertion_mm) {
         let showing = Setting {
             what: "Post showing",
-            figure: units.length(set.exposed_post_mm),
-            from_where: format!("and {} inside the tube", units.length(set.insertion_mm)),
+            figure: units.length(shows),
+            from_where: format!("and {} inside the tube", units.length(inside)),
         };
         settings.insert(1, showing);
     }

@@ -67,7 +67,7 @@ struct PairObject<'a> {
     chance: Option<f64>,
     months_left: Months,
     saddle_height_mm: f64,
-    exposed_post_mm: f64,
+    exposed_post_mm: Option<f64>,
     cautions: Vec<&'static str>,
 }
 

@@ -244,8 +244,8 @@ struct SettingObject {
     saddle_height_mm: f64,
     saddle_height_sd_mm: Option<f64>,
     seat_height_mm: f64,
-    exposed_post_mm: f64,
-    insertion_mm: f64,
+    exposed_post_mm: Option<f64>,
+    insertion_mm: Option<f64>,
     lever_gap_mm: Option<f64>,
 }
 
