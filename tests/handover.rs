@@ -693,7 +693,7 @@ fn half_a_bike_says_what_it_needs() {
         assert!(text.contains(needed), "{needed}\n{text}");
     }
     let card = card(&handover, &Extras::default()).unwrap();
-    for needed in ["tyres.min_pressure", "fork.air_spring"] {
+    for needed in ["tyres.min_pressure", "pressure table"] {
         assert!(card.contains(needed), "{needed}\n{card}");
     }
     assert!(!text.contains("NaN"), "{text}");

@@ -14,7 +14,7 @@ use inseam::bike::{Bike, Style, library};
 use inseam::fit::checks::CheckId;
 use inseam::fit::checks::crank_length::STOCK_MM;
 use inseam::fit::posture::Posture;
-use inseam::fit::{Fit, Pair, Status, Verdict};
+use inseam::fit::{Fit, Pair, Setting, Status, Verdict};
 use inseam::report::size_text::View;
 use inseam::report::terminal::Layout;
 use inseam::rider::Stage;
@@ -94,6 +94,15 @@ fn a_rack_a_comparison_and_a_handover_repeat_the_fit() {
     });
 }
 
+/// The figure that a saddle is told by: from the bottom bracket, and from the ground on a bike without one.
+fn lead_mm(fit: &Fit, setting: Setting) -> f64 {
+    if fit.bike.is_balance() {
+        setting.seat_height_mm
+    } else {
+        setting.saddle_height_mm
+    }
+}
+
 fn the_handover_repeats(handover: &Handover) {
     let fit = &handover.fit;
     let Ok(work) = &handover.work else {
@@ -132,7 +141,7 @@ fn the_handover_repeats(handover: &Handover) {
         .expect("every bike has a saddle");
     assert_eq!(
         finding.measure.value,
-        Some(work.saddle.setting.saddle_height_mm)
+        Some(lead_mm(fit, work.saddle.setting))
     );
     let out = today.out_of_range_mm.unwrap_or_default();
     assert_eq!(out > 0.0, set.contains("never above"), "{set}");
@@ -245,14 +254,14 @@ fn the_printed_reports_tell_the_same_of_one_pair() {
             for text in [&fit_text, &handover_text] {
                 assert!(text.contains(&plain(&reach)[1..]), "{reach}\n{text}");
             }
-            let height = Units::Mm.length(fit.pair().setting().saddle_height_mm);
+            let height = Units::Mm.length(lead_mm(fit, fit.pair().setting()));
             for text in [&fit_text, &size_text] {
                 assert!(
                     text.contains(height.trim_end_matches(" mm")),
                     "{height} is not in {text}"
                 );
             }
-            assert!(handover_text.contains(&Units::Mm.tape(fit.pair().setting().saddle_height_mm)));
+            assert!(handover_text.contains(&Units::Mm.tape(lead_mm(fit, fit.pair().setting()))));
         }
     });
 }

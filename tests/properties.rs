@@ -47,13 +47,17 @@ fn assert_sound(fit: &Fit, bike: &Bike) {
     assert!(text::fit(fit, layout).contains("not a safety certificate"));
     // Never past the mark, never deeper than the tube or the clamp allow.
     let (set, drawing) = (fit.pair().setting(), &bike.drawing);
+    let (post, position) = (&bike.layout.post, fit.pose.position);
+    let (inside, shows) = (post.insertion_mm(position), post.exposed_post_mm(position));
+    assert!(inside >= drawing.minimum_insertion_mm - 1e-9, "{set:?}");
+    assert!(shows >= 25.0 - 1e-9, "{set:?}");
     assert!(
-        set.insertion_mm.unwrap() >= drawing.minimum_insertion_mm - 1e-9,
+        inside <= drawing.seat_tube_usable_depth_mm + 1e-9,
         "{set:?}"
     );
-    assert!(set.exposed_post_mm.unwrap() >= 25.0 - 1e-9, "{set:?}");
-    let depth = drawing.seat_tube_usable_depth_mm;
-    assert!(set.insertion_mm.unwrap() <= depth + 1e-9, "{set:?}");
+    // Told only where post and tube are the bike's own.
+    let told = bike.knows_post_showing().then_some((shows, inside));
+    assert_eq!(set.exposed_post_mm.zip(set.insertion_mm), told);
     // A verdict is never better than its worst finding, and never a yes to a question that was not asked.
     let failed = fit
         .findings()

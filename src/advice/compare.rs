@@ -75,6 +75,18 @@ impl Kind {
             Self::PricePerMonth => format!("{value:.2}"),
         }
     }
+
+    /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
+    fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
+        const MM_PER_SIXTEENTH: f64 = 25.4 / 16.0;
+        let step = match (self, units) {
+            (Self::Length, Units::In) => MM_PER_SIXTEENTH,
+            (Self::Length, Units::Mm | Units::Cm) | (Self::Angle, _) => 1.0,
+            (Self::Mass, _) => 0.1,
+            _ => return (second - first).abs(),
+        };
+        ((second / step).round() - (first / step).round()).abs() * step
+    }
 }
 
 macro_rules! figures {
@@ -356,7 +368,8 @@ impl Comparison {
             };
         }
         let more = &names[usize::from(second > first)];
-        let mut words = figure.more(more, &figure.kind().show(by, units));
+        let shown = figure.kind().apart([first, second], units);
+        let mut words = figure.more(more, &figure.kind().show(shown, units));
         match figure {
             Figure::Weight => words.push_str(&self.against_the_rider(units)),
             Figure::PricePerMonth => {

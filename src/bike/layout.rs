@@ -182,6 +182,25 @@ impl Layout {
     pub fn position_at_seat_height(&self, seat_height_mm: f64) -> f64 {
         self.post.position_at_height(seat_height_mm + self.ground_y)
     }
+
+    /// What a saddle at this position is told by, mm: the saddle height, and the seat height on a bike without
+    /// cranks, where nobody finds a bracket to measure from.
+    pub fn told_mm(&self, position_mm: f64) -> f64 {
+        if self.crank.is_some() {
+            self.post.saddle_height_mm(position_mm)
+        } else {
+            self.seat_height_mm(position_mm)
+        }
+    }
+
+    /// The inverse of [`Self::told_mm`]; None where no position is told so.
+    pub fn position_told(&self, told_mm: f64) -> Option<f64> {
+        if self.crank.is_some() {
+            self.post.position_at_saddle_height(told_mm)
+        } else {
+            Some(self.position_at_seat_height(told_mm))
+        }
+    }
 }
 
 /// The wheels and the steering axis between them.

@@ -177,10 +177,10 @@ impl<'a> Machine<'a> {
         ]
     }
 
-    /// Lowest and highest saddle height that the post permits, mm.
+    /// Lowest and highest saddle that the post permits, as it is told, mm.
     pub(super) fn saddle_heights_mm(self) -> [f64; 2] {
         self.post_range()
-            .map(|position| self.bike.layout.post.saddle_height_mm(position))
+            .map(|position| self.bike.layout.told_mm(position))
     }
 
     /// Rail clamp of the saddle, which is the post's upper end.
@@ -206,12 +206,15 @@ impl<'a> Machine<'a> {
         self.bike.drawing.seat_tube_length_mm
     }
 
-    /// Position for a tape figure from the bottom bracket, mm.
-    pub(super) fn position_at(self, saddle_height_mm: f64) -> f64 {
-        let post = &self.bike.layout.post;
+    /// Position for a saddle as it is told, mm.
+    pub(super) fn position_at(self, told_mm: f64) -> f64 {
         // A tape shorter than any saddle's way ends at the bracket.
-        post.position_at_saddle_height(saddle_height_mm)
-            .unwrap_or_default()
+        self.bike.layout.position_told(told_mm).unwrap_or_default()
+    }
+
+    /// Whether there is a bracket to measure from.
+    pub(super) fn has_cranks(self) -> bool {
+        self.bike.layout.crank.is_some()
     }
 
     /// Pedal axle at a crank angle, radians from the top, clockwise.
@@ -426,11 +429,13 @@ impl<'a> Ride<'a> {
         let showing = self.exposed_post_mm().map_or_else(String::new, |shows| {
             format!(", exposed post {}", units.length(shows))
         });
-        format!(
-            "Saddle height {}, seat height {}{showing}",
-            units.length(self.saddle_height_mm()),
-            units.length(self.seat_height_mm()),
-        )
+        let seat = units.length(self.seat_height_mm());
+        if self.machine.has_cranks() {
+            let saddle = units.length(self.saddle_height_mm());
+            format!("Saddle height {saddle}, seat height {seat}{showing}")
+        } else {
+            format!("Seat height {seat}{showing}")
+        }
     }
 
     /// Along the drawn post, whether or not it is the bike's own.

@@ -18,7 +18,7 @@ pub struct Setting {
     pub lever_gap_mm: Option<f64>,
 }
 
-/// Saddle heights wanted at the stage, mm.
+/// Saddle heights wanted at the stage, mm; seat heights on a bike without cranks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SaddleBand {
     /// Lowest wanted.
@@ -45,7 +45,7 @@ impl Pair<'_> {
 
     /// The stage's saddle band before the post's limits; None when no height lets the leg round the turn.
     pub fn saddle_band(&self) -> Option<SaddleBand> {
-        let tape = |position| self.layout.post.saddle_height_mm(position);
+        let tape = |position| self.layout.told_mm(position);
         self.pose.band.map(|band| SaddleBand {
             low_mm: tape(band.low),
             target_mm: tape(band.target),

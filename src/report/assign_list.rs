@@ -90,10 +90,19 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
                     pair.fit
                         .findings()
                         .filter(move |finding| finding.status() == status)
-                        // Saddle and lever have columns of their own.
+                        // Saddle and lever have columns of their own, but no room for where a saddle must stop,
+                        // nor for where it is measured from.
                         .filter(move |finding| {
-                            let has_column =
-                                matches!(finding.id, CheckId::SaddleHeight | CheckId::BrakeLever);
+                            let is_below = finding
+                                .measure
+                                .value
+                                .zip(finding.measure.low)
+                                .is_some_and(|(value, low)| value < low);
+                            let has_column = match finding.id {
+                                CheckId::SaddleHeight => !is_below && !pair.fit.bike.is_balance(),
+                                CheckId::BrakeLever => true,
+                                _ => false,
+                            };
                             status == Status::Caution || !has_column
                         })
                         .map(move |finding| {

@@ -112,9 +112,14 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
     out.push('\n');
 }
 
-/// The saddle height to set.
+/// The saddle height to set; the seat height on a bike without cranks.
 pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
-    units.bare(pair.fit.pair().setting().saddle_height_mm)
+    let setting = pair.fit.pair().setting();
+    units.bare(if pair.fit.bike.is_balance() {
+        setting.seat_height_mm
+    } else {
+        setting.saddle_height_mm
+    })
 }
 
 /// The post to show, which is quicker to set than the saddle height; a dash where it is not known.

@@ -85,7 +85,14 @@ fn work_card(
         needs: if missing.is_empty() {
             String::new()
         } else {
-            format!("More can be said with {}.", missing.join(", "))
+            // Where a file has it is no matter for the family.
+            let known = missing
+                .iter()
+                .map(|what| what.split(" (").next().unwrap_or(what));
+            format!(
+                "More can be said with {}.",
+                known.collect::<Vec<_>>().join(", ")
+            )
         },
         child_shows: handover.child_shows(units),
         come_back: come_back(work, &handover.fit.bike, units),

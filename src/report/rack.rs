@@ -204,9 +204,12 @@ pub(crate) fn nobody(rack: &Rack, units: Units) -> Vec<String> {
 
 /// What the windows leave out.
 pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
-    let of = |bike: &RackBike| {
-        let lines: Vec<String> = bike
-            .not_checked
+    rack.bikes.iter().flat_map(left_open).collect()
+}
+
+/// What the windows of one bike leave out.
+pub(crate) fn left_open(bike: &RackBike) -> Vec<String> {
+    bike.not_checked
             .iter()
             .map(|left| {
                 let check = left.check.title();
@@ -223,10 +226,7 @@ pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
                 };
                 format!("{}: {check} not checked: {needs}", bike.bike.id)
             })
-            .collect();
-        lines
-    };
-    rack.bikes.iter().flat_map(of).collect()
+            .collect()
 }
 
 /// What deserves a second look.

@@ -81,13 +81,8 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     if sizing.bikes.is_empty() {
         wrapped(&mut out, NONE_SHOWN, layout.columns, "");
     } else {
-        let (near, hopeless): (Vec<_>, Vec<_>) = sizing
-            .bikes
-            .iter()
-            .partition(|bike| view.all || !is_hopeless(bike));
-        if !near.is_empty() {
-            bikes(&mut out, &near, layout);
-        }
+        let (near, hopeless) = near_and_hopeless(sizing, view.all);
+        bikes(&mut out, &near, layout);
         first(&mut out, sizing, layout);
         folded(&mut out, &hopeless, layout);
         out.push('\n');
@@ -108,9 +103,18 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     out
 }
 
-/// Whether a bike is too far off to be worth a line of its own.
-pub(crate) fn is_hopeless(bike: &SizedBike) -> bool {
-    bike.fit.verdict.rules_out() && bike.standing.off_mm > HOPELESS_MM
+/// The bikes that are worth a line of their own, and those too far off; where all are, the nearest few are told.
+pub(crate) fn near_and_hopeless(sizing: &Sizing, all: bool) -> (Vec<&SizedBike>, Vec<&SizedBike>) {
+    const NEAREST: usize = 3;
+    let is_hopeless =
+        |bike: &SizedBike| bike.fit.verdict.rules_out() && bike.standing.off_mm > HOPELESS_MM;
+    let none_is_near = sizing.bikes.iter().all(is_hopeless);
+    let first = sizing.bikes.first().filter(|_| none_is_near);
+    let end = first.map_or(0, |first| first.rank + NEAREST);
+    sizing
+        .bikes
+        .iter()
+        .partition(|bike| all || !is_hopeless(bike) || bike.rank < end)
 }
 
 fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
@@ -125,7 +129,7 @@ fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
     });
     let mut lines: Vec<String> = remeasure.into_iter().collect();
     let mut seen = HashSet::new();
-    for bike in sizing.bikes.iter().filter(|bike| !is_hopeless(bike)) {
+    for bike in near_and_hopeless(sizing, false).0 {
         let assumed = assumed::short(&bike.fit.bike);
         lines.extend(assumed.map(|words| format!("{}: {words}", bike.fit.bike.id)));
         for warning in bike.fit.warnings(layout.units) {
@@ -253,7 +257,11 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 /// Only a bike that fits is set up.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     let setting = bike.stop.is_none().then(|| bike.fit.pair().setting())?;
-    Some(units.bare(setting.saddle_height_mm))
+    Some(units.bare(if bike.fit.bike.is_balance() {
+        setting.seat_height_mm
+    } else {
+        setting.saddle_height_mm
+    }))
 }
 
 /// The median, with the fast and the slow child behind it.

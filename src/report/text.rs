@@ -46,18 +46,20 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let units = layout.units;
     let setting = fit.pair().setting();
     let sd = fit.odds.and_then(|odds| odds.saddle_height_sd_mm);
-    let mut rows = vec![(
-        "saddle height",
-        format!(
-            "{}{} from the bottom bracket to the saddle top",
-            units.length(setting.saddle_height_mm),
-            sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)))
-        ),
-    )];
-    rows.push((
-        "seat height",
-        format!("{} above the ground", units.length(setting.seat_height_mm)),
-    ));
+    let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
+    let seat = units.length(setting.seat_height_mm);
+    let mut rows = if fit.bike.is_balance() {
+        vec![("seat height", format!("{seat}{doubt} above the ground"))]
+    } else {
+        let saddle = units.length(setting.saddle_height_mm);
+        vec![
+            (
+                "saddle height",
+                format!("{saddle}{doubt} from the bottom bracket to the saddle top"),
+            ),
+            ("seat height", format!("{seat} above the ground")),
+        ]
+    };
     if let Some((shows, inside)) = setting.exposed_post_mm.zip(setting.insertion_mm) {
         rows.push((
             "post showing",

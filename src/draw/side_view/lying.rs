@@ -116,7 +116,7 @@ fn dimensions(
     let mut callouts = vec![scene.seat_height(page)];
     let mut barriers = vec![(Side::Left, level(&[scene.saddle_top().y]))];
     if scene.shows_settings() {
-        callouts.push(scene.saddle_height(page));
+        callouts.extend(scene.saddle_height(page));
         callouts.extend(scene.exposed_post(page));
         callouts.extend(scene.mark(page));
     }

@@ -13,15 +13,18 @@ use crate::draw::sign::Sign;
 use crate::plane::Point;
 
 impl Scene<'_> {
-    /// The tape from the bottom bracket to the saddle top.
-    pub(super) fn saddle_height(&self, page: &mut Page) -> Callout {
+    /// The tape from the bottom bracket to the saddle top; nothing where there is no bracket.
+    pub(super) fn saddle_height(&self, page: &mut Page) -> Option<Callout> {
         const NAME: &str = "saddle height";
+        if !self.ride.machine.has_cranks() {
+            return None;
+        }
         let bracket = self.spot(Point::origin());
         let top = self.saddle_top();
         page.dimension(NAME, self.tone(CheckId::SaddleHeight), bracket, top);
         page.add(group("dimension").add(circle("leader-dot", bracket, 0.9)));
         let places = [0.42, 0.32, 0.22, 0.12, 0.52].map(|share| bracket.towards(top, share));
-        Callout {
+        Some(Callout {
             note: self.outcome(CheckId::SaddleHeight),
             ..self.doubtful_length(
                 Side::Left,
@@ -30,7 +33,7 @@ impl Scene<'_> {
                 self.ride.saddle_height_sd_mm(),
                 Tie::Leader(places.to_vec()),
             )
-        }
+        })
     }
 
     /// From the ground to the saddle top, behind the bike.

@@ -86,7 +86,7 @@ fn room(top: f64) -> Rect {
 fn dimensions(scene: &Scene<'_>, page: &mut Page) -> Vec<Callout> {
     let mut callouts = Vec::new();
     if scene.shows_settings() {
-        callouts.push(scene.saddle_height(page));
+        callouts.extend(scene.saddle_height(page));
         callouts.extend(scene.exposed_post(page));
         callouts.extend(scene.mark(page));
     }

@@ -43,13 +43,18 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         }
     };
     let saddle = |ride: Ride<'_>| {
-        if ride.verdict_sign() == Sign::Fail {
-            Cell {
-                sign: None,
-                text: "does not fit".to_owned(),
-            }
-        } else {
-            length(ride.saddle_height_mm())
+        let unset = |text: &str| Cell {
+            sign: None,
+            text: text.to_owned(),
+        };
+        match ride.verdict_sign() {
+            Sign::Ok if !ride.machine.has_cranks() => unset(&format!(
+                "{} from the ground",
+                units.length(ride.seat_height_mm())
+            )),
+            Sign::Ok => length(ride.saddle_height_mm()),
+            Sign::Fail => unset("does not fit"),
+            _ => unset("-"),
         }
     };
     let lean = |ride: Ride<'_>| Cell {

@@ -8,6 +8,9 @@ use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
+/// What is missing without a lever's range, and where it is written.
+const GAP: &str = "the gap at the brake lever, screwed in and out (`reach` of each hand brake)";
+
 /// The check.
 #[derive(Debug)]
 pub struct BrakeLever;
@@ -38,9 +41,9 @@ impl Check for BrakeLever {
         if !is_ruled_out && pair.hand_brakes().any(|brake| brake.reach.is_none()) {
             // The worst that a lawful lever can do to this hand.
             return Some(if at_most(hand.lawful_mm, hand.limit_mm) {
-                Measure::needs("the gap at the brake lever")
+                Measure::needs(GAP)
             } else {
-                Measure::cannot_do_without("the gap at the brake lever")
+                Measure::cannot_do_without(GAP)
             });
         }
         // Without a hand lever there is nothing that the hand could be too small for.

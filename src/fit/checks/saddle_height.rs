@@ -30,7 +30,8 @@ impl Check for SaddleHeight {
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let post = &pair.layout.post;
-        let value = post.saddle_height_mm(pair.pose.position);
+        let tape = |position| pair.layout.told_mm(position);
+        let value = tape(pair.pose.position);
         let Some(band) = pair.pose.band else {
             return Some(Measure::new(
                 value,
@@ -49,12 +50,17 @@ impl Check for SaddleHeight {
         } else {
             Status::Set
         };
-        let tape = |position| Some(post.saddle_height_mm(position));
-        Some(Measure::new(value, tape(band.low), tape(band.high), status))
+        let (low, high) = (Some(tape(band.low)), Some(tape(band.high)));
+        Some(Measure::new(value, low, high, status))
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let set = measure.value.unwrap_or_default();
+        let from = if pair.bike.is_balance() {
+            " above the ground"
+        } else {
+            ""
+        };
         match (measure.status, measure.low, measure.high) {
             (Status::Fail(_), _, None) => {
                 "the leg cannot follow the cranks round at any saddle height".to_owned()
@@ -69,7 +75,7 @@ impl Check for SaddleHeight {
                 "the leg cannot follow the cranks round at this saddle height".to_owned()
             }
             (_, Some(low), _) if !at_least(set, low) => format!(
-                "set the saddle to {}, never above: stop while the mark is still hidden; {} lower than these legs like",
+                "set the saddle to {}{from}, never above: stop while the mark is still hidden; {} lower than these legs like",
                 units.length(set),
                 units.length(low - set)
             ),
@@ -85,7 +91,10 @@ impl Check for SaddleHeight {
                 } else {
                     String::new()
                 };
-                format!("set the saddle to {}{showing}: {feet}", units.length(set))
+                format!(
+                    "set the saddle to {}{from}{showing}: {feet}",
+                    units.length(set)
+                )
             }
         }
     }

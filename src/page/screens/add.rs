@@ -70,7 +70,7 @@ const FIVE: &[Row] = &[
     (
         "standover",
         "Standover",
-        "ground to the top tube's upper edge, where one straddles it",
+        "ground to the top tube's upper edge, midway along it",
     ),
     (
         "crank_length",
@@ -307,6 +307,7 @@ fn show(
 
 fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Made {
     let rack = RackBike::new(Arc::new(bike.clone()));
+    let open = report::left_open(&rack);
     Made {
         name: bike.spec.name.clone(),
         windows: STAGES
@@ -326,6 +327,7 @@ fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Mad
             .mismatches
             .iter()
             .map(|found| found.words(units))
+            .chain(open)
             .collect(),
     }
 }

@@ -13,7 +13,7 @@ use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::size_text::{
-    EMPTY, ORDER, csv, is_hopeless, months_left, none_fits, what_to_know, wheel,
+    EMPTY, ORDER, csv, months_left, near_and_hopeless, none_fits, what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, sentence, sureness};
 use crate::units::Units;
@@ -88,7 +88,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 }
 
 fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
-    let (near, far): (Vec<_>, Vec<_>) = sizing.bikes.iter().partition(|bike| !is_hopeless(bike));
+    let (near, far) = near_and_hopeless(sizing, false);
     let cards = |bikes: Vec<&SizedBike>| bikes.into_iter().map(|bike| card(bike, units)).collect();
     let mut look_again: Vec<String> = Vec::new();
     for bike in &near {

@@ -33,6 +33,8 @@ struct Page {
     cautions: &'static [&'static str],
 }
 
+const SADDLE_HEIGHT: &str = "Saddle height";
+
 /// One thing to set.
 pub(super) struct Setting {
     pub(super) what: &'static str,
@@ -104,7 +106,7 @@ pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
         .map_or_else(String::new, |sd| format!(", ± {}", units.length(sd)));
     let mut settings = vec![
         Setting {
-            what: "Saddle height",
+            what: SADDLE_HEIGHT,
             figure: units.length(set.saddle_height_mm),
             from_where: format!("from the middle of the cranks' axle to the saddle top{within}"),
         },
@@ -124,7 +126,7 @@ pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
     }
     if fit.bike.is_balance() {
         // Without cranks nobody finds their middle.
-        settings.rotate_right(1);
+        settings.retain(|setting| setting.what != SADDLE_HEIGHT);
     }
     settings.extend(set.lever_gap_mm.map(|gap| Setting {
         what: "Brake lever",
