@@ -301,3 +301,17 @@ fn bad_input_is_an_error_and_writes_nothing() {
     let ran = program(&format!("compare street-16 street-20 {tall} {line}"));
     assert_eq!(ran.status, 3);
 }
+
+#[test]
+fn an_open_verdict_promises_nothing_for_today() {
+    let line =
+        "compare street-20 street-24 --inseam 63cm --height 131cm --age 8y6m --on 2026-03-01";
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let mut args: Vec<_> = line.split(' ').collect();
+    args.extend(["--out", folder.path().to_str().expect("UTF-8")]);
+    let said = inseam(&args).out;
+    assert!(said.contains("undecided"), "{said}");
+    assert!(said.contains("now, if at all"), "{said}");
+    let headline = said.split("About size only").next().expect("a first part");
+    assert!(!headline.contains("does not"), "{headline}");
+}

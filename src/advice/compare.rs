@@ -471,19 +471,35 @@ impl Comparison {
                 format!("both fit today{}", last.unwrap_or_default())
             }
             (true, false) => format!(
-                "{first} fits today, {second} does not: {}",
+                "{first} fits today, {second} {}: {}",
+                does_not(other),
                 verdict(other, units)
             ),
             (false, true) => format!(
-                "{second} fits today, {first} does not: {}",
+                "{second} fits today, {first} {}: {}",
+                does_not(one),
                 verdict(one, units)
             ),
             (false, false) => format!(
-                "neither fits today: {first} {}, {second} {}",
+                "{}: {first} {}, {second} {}",
+                if one.verdict.rules_out() && other.verdict.rules_out() {
+                    "neither fits today"
+                } else {
+                    "neither is sure to fit today"
+                },
                 verdict(one, units),
                 verdict(other, units)
             ),
         }
+    }
+}
+
+/// What is said of a bike that does not fit, or of which that is not known.
+fn does_not(fit: &Fit) -> &'static str {
+    if fit.verdict.rules_out() {
+        "does not"
+    } else {
+        "is open"
     }
 }
 

@@ -11,6 +11,7 @@ use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
+use crate::units::Units;
 
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
@@ -99,25 +100,32 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
         };
         row("in 6 months", &|fit| later(fit, 6));
         row("in 12 months", &|fit| later(fit, 12));
-        row("first fits", &|fit| with(fit, &first_fits));
-        row("outgrown", &|fit| with(fit, &outgrown));
+        row("first fits", &first_fits);
+        row("outgrown", &outgrown);
     }
-    row("saddle height", &|fit| {
-        if fit.verdict.fits() {
-            layout.units.length(fit.pair().setting().saddle_height_mm)
-        } else {
-            "-".to_owned()
-        }
-    });
+    row("saddle height", &|fit| saddle_height(fit, layout.units));
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
 }
 
-/// When a bike first fits.
-pub(crate) fn first_fits(growth: &Growth) -> String {
+/// The saddle to set, where the bike fits; from the ground on a bike without cranks.
+pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
+    if fit.verdict.fits() {
+        units.length(fit.bike.layout.told_mm(fit.pose.position))
+    } else {
+        "-".to_owned()
+    }
+}
+
+/// When a bike first fits; an open verdict promises nothing for today.
+pub(crate) fn first_fits(fit: &Fit) -> String {
+    let Some(growth) = fit.growth() else {
+        return "-".to_owned();
+    };
     match growth.first_month.p50 {
-        Some(first) if first <= 0.0 => "now".to_owned(),
+        Some(first) if first <= 0.0 && fit.verdict.fits() => "now".to_owned(),
+        Some(first) if first <= 0.0 => "now, if at all".to_owned(),
         Some(_) => with_range(growth, growth.first_month),
         None if growth.is_outgrown() => "-".to_owned(),
         None => "not in the months to come".to_owned(),
@@ -125,7 +133,10 @@ pub(crate) fn first_fits(growth: &Growth) -> String {
 }
 
 /// When a bike is outgrown.
-pub(crate) fn outgrown(growth: &Growth) -> String {
+pub(crate) fn outgrown(fit: &Fit) -> String {
+    let Some(growth) = fit.growth() else {
+        return "-".to_owned();
+    };
     if growth.is_outgrown() {
         return "already".to_owned();
     }

@@ -14,7 +14,7 @@ use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, spoken};
 use crate::page::{Format, Question, Slip};
-use crate::report::compare_text::{first_fits, outgrown, title};
+use crate::report::compare_text::{first_fits, outgrown, saddle_height, title};
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
 use crate::units::Units;
@@ -178,25 +178,14 @@ fn rows(fits: &[Fit; 2], units: Units) -> Vec<(String, [Cell; 2])> {
             rows.push((name.to_owned(), cells));
         }
         for (name, words) in [
-            (
-                "First fits",
-                first_fits as fn(&crate::fit::Growth) -> String,
-            ),
+            ("First fits", first_fits as fn(&Fit) -> String),
             ("Outgrown", outgrown),
         ] {
-            let cells = fits
-                .each_ref()
-                .map(|fit| plain(fit.growth().map_or_else(|| "-".to_owned(), words)));
+            let cells = fits.each_ref().map(|fit| plain(words(fit)));
             rows.push((name.to_owned(), cells));
         }
     }
-    let saddle = fits.each_ref().map(|fit| {
-        let height = fit
-            .verdict
-            .fits()
-            .then(|| units.length(fit.pair().setting().saddle_height_mm));
-        plain(height.unwrap_or_else(|| "-".to_owned()))
-    });
+    let saddle = fits.each_ref().map(|fit| plain(saddle_height(fit, units)));
     rows.push(("Saddle height".to_owned(), saddle));
     rows
 }
