@@ -10,6 +10,8 @@ use std::time::{Duration, Instant};
 
 use common::program::{Ran, file, inseam, listing};
 use common::{RIDER, TRAIL_24};
+use inseam::bike::{Bike, FrameSpec};
+use inseam::file::Document;
 
 /// Longer than any of these files may take, also in a debug build on a busy machine.
 const PATIENCE: Duration = Duration::from_millis(300);
@@ -739,4 +741,19 @@ fn the_program_itself_ends_the_same_way() {
         assert!(!err.contains('\u{1b}'), "no colours into a pipe: {err:?}");
     }
     assert_eq!(listing(folder.path()).len(), 4, "nothing is written");
+}
+
+#[test]
+fn a_saddle_lower_at_the_mark_than_right_down_is_no_bike() {
+    let text = "{name: Test, style: trail, tyres: {front: 50-406, rear: 50-406}, measured: {seat_height_lowest: 860, seat_height_highest: 830}}";
+    let error = Document::from_text("upside-down.yaml", text)
+        .read::<FrameSpec>()
+        .and_then(|spec| Bike::new("upside-down", spec))
+        .expect_err("no bike");
+    let said = error.to_string();
+    assert!(said.contains("measured.seat_height_lowest"), "{said}");
+    assert!(
+        said.contains("above seat_height_highest of 830 mm"),
+        "{said}"
+    );
 }

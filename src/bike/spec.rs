@@ -3,7 +3,7 @@
 //! The same table makes the reader, the writer and the JSON Schema.
 
 use crate::bike::drawing::CLAMP_NEEDS_MM;
-use crate::bike::figure::{Figures, Given, Reading};
+use crate::bike::figure::{Figure, Figures, Given, Reading};
 use crate::bike::parts::{BrakeKind, Parts};
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
@@ -324,6 +324,7 @@ impl FrameSpec {
         }
         found.extend(self.joints_outside_their_tubes());
         found.extend(self.post_that_cannot_be());
+        found.extend(self.saddles_upside_down());
         if let (Some(low), Some(high)) = (self.tyres.min_pressure, self.tyres.max_pressure)
             && low.bar() > high.bar()
         {
@@ -385,6 +386,37 @@ impl FrameSpec {
         of(&self.published, Given::Published)
             .into_iter()
             .chain(of(&self.measured, Given::Measured))
+    }
+
+    /// A saddle that is higher with its post right down than with the post at its mark.
+    fn saddles_upside_down(&self) -> Vec<Problem> {
+        let readings: Vec<_> = self.readings().collect();
+        let value = |given, figure| {
+            let mut mine = readings
+                .iter()
+                .filter(|reading| reading.given == given && reading.figure == figure);
+            mine.next().map(|reading| reading.value)
+        };
+        let pairs = [
+            (Figure::SeatHeightLowest, Figure::SeatHeightHighest),
+            (Figure::SaddleHeightLowest, Figure::SaddleHeightHighest),
+        ];
+        [Given::Published, Given::Measured]
+            .into_iter()
+            .flat_map(|given| pairs.map(|(low, high)| (given, low, high)))
+            .filter_map(|(given, low, high)| {
+                let (lowest, highest) = (value(given, low)?, value(given, high)?);
+                (lowest > highest).then(|| {
+                    Problem::at_key(
+                        low.path(given),
+                        format!(
+                            "found {lowest} mm, above {} of {highest} mm; swap them or measure again",
+                            high.key()
+                        ),
+                    )
+                })
+            })
+            .collect()
     }
 
     fn joints_outside_their_tubes(&self) -> Vec<Problem> {
