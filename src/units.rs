@@ -388,7 +388,15 @@ impl Units {
         format!("{} {self}", self.bare(mm))
     }
 
-    /// The same without the unit, for a table whose heading carries it.
+    /// What [`Self::length`] rounds a length to, mm.
+    pub fn as_shown_mm(self, mm: f64) -> f64 {
+        match self {
+            Self::Mm | Self::Cm => mm.round(),
+            Self::In => (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH,
+        }
+    }
+
+    /// As [`Self::length`], without the unit, for a table whose heading carries it.
     pub fn bare(self, mm: f64) -> String {
         match self {
             Self::Mm => tidy(mm, 0),
@@ -410,7 +418,7 @@ impl Units {
         const HALF_SIXTEENTH_MM: f64 = MM_PER_INCH / 32.0;
         // As `bare` rounds, so that a picture and a card never differ: the middle of the steady band ends in .5.
         let whole = mm.round_ties_even();
-        let sixteenth = (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH;
+        let sixteenth = Self::In.as_shown_mm(mm);
         // Both rounded from the exact length could land up to 1.3 mm apart.
         let inches = if (sixteenth - whole).abs() > HALF_SIXTEENTH_MM {
             whole

@@ -160,7 +160,9 @@ fn assert_none(complaints: &[String]) {
 fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
     let mut complaints = Vec::new();
     for (what, Picture { plan, .. }) in ALL.iter() {
-        assert!(plan.labels.len() > 3, "{what}: nothing is written");
+        // A card shows what a tape sets, and on a bike without cranks that is two figures.
+        let least = if what.starts_with("card") { 4 } else { 6 };
+        assert!(plan.labels.len() >= least, "{what}: nothing is written");
         for (index, label) in plan.labels.iter().enumerate() {
             if !plan.sheet.holds(label.place) {
                 complaints.push(format!("{what}: {:?} leaves the sheet", label.text));

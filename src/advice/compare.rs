@@ -78,14 +78,13 @@ impl Kind {
 
     /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
     fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
-        const MM_PER_SIXTEENTH: f64 = 25.4 / 16.0;
-        let step = match (self, units) {
-            (Self::Length, Units::In) => MM_PER_SIXTEENTH,
-            (Self::Length, Units::Mm | Units::Cm) | (Self::Angle, _) => 1.0,
-            (Self::Mass, _) => 0.1,
-            _ => return (second - first).abs(),
+        let shown = |value: f64| match self {
+            Self::Length => units.as_shown_mm(value),
+            Self::Angle => value.round(),
+            Self::Mass => (value * 10.0).round() / 10.0,
+            Self::Months | Self::Price | Self::PricePerMonth => value,
         };
-        ((second / step).round() - (first / step).round()).abs() * step
+        (shown(second) - shown(first)).abs()
     }
 }
 

@@ -125,6 +125,11 @@ impl Fit {
         }
     }
 
+    /// The saddle to set, mm, by the figure that it is told by: see [`Layout::told_mm`](crate::bike::Layout::told_mm).
+    pub fn saddle_told_mm(&self) -> f64 {
+        self.bike.layout.told_mm(self.pose.position)
+    }
+
     /// The finding of one check, if it has a meaning for this bike.
     pub fn finding(&self, id: CheckId) -> Option<Finding> {
         Some(Finding {

@@ -113,7 +113,7 @@ pub struct Odds {
     pub chance: f64,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
-    /// Standard deviation of the wanted saddle height, mm.
+    /// Standard deviation of the wanted saddle, as it is told, mm.
     pub saddle_height_sd_mm: Option<f64>,
     /// What to measure again, when too close to call.
     pub remeasure: Option<Remeasure>,
@@ -199,7 +199,7 @@ pub fn odds(
             }
         }
         if let Some(band) = pair.pose.band {
-            saddle.add(pair.layout.post.saddle_height_mm(band.target));
+            saddle.add(pair.layout.told_mm(band.target));
         }
         outcomes.push(Outcome {
             failing: failing(&measures),

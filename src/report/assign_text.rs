@@ -112,14 +112,9 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
     out.push('\n');
 }
 
-/// The saddle height to set; the seat height on a bike without cranks.
+/// The saddle to set, as it is told.
 pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
-    let setting = pair.fit.pair().setting();
-    units.bare(if pair.fit.bike.is_balance() {
-        setting.seat_height_mm
-    } else {
-        setting.saddle_height_mm
-    })
+    units.bare(pair.fit.saddle_told_mm())
 }
 
 /// The post to show, which is quicker to set than the saddle height; a dash where it is not known.

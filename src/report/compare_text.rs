@@ -109,10 +109,10 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
 }
 
-/// The saddle to set, where the bike fits; from the ground on a bike without cranks.
+/// The saddle to set, as it is told, where the bike fits.
 pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
-        units.length(fit.bike.layout.told_mm(fit.pose.position))
+        units.length(fit.saddle_told_mm())
     } else {
         "-".to_owned()
     }

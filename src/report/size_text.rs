@@ -256,12 +256,8 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 
 /// Only a bike that fits is set up.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    let setting = bike.stop.is_none().then(|| bike.fit.pair().setting())?;
-    Some(units.bare(if bike.fit.bike.is_balance() {
-        setting.seat_height_mm
-    } else {
-        setting.saddle_height_mm
-    }))
+    let is_set = bike.stop.is_none();
+    is_set.then(|| units.bare(bike.fit.saddle_told_mm()))
 }
 
 /// The median, with the fast and the slow child behind it.

@@ -27,8 +27,8 @@ pub struct Saddle {
     pub stages: Vec<StageHeight>,
     /// Saddle height with the post at its mark, mm: never above.
     pub highest_mm: f64,
-    /// The same from the ground, for a bike without cranks.
-    pub highest_from_ground_mm: Option<f64>,
+    /// The same, as it is told.
+    pub highest_told_mm: f64,
 }
 
 /// The saddle at one riding stage.
@@ -75,9 +75,7 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
         highest_mm: post.saddle_height_mm(post.highest_mm),
-        highest_from_ground_mm: bike
-            .is_balance()
-            .then(|| pair.layout.seat_height_mm(post.highest_mm)),
+        highest_told_mm: pair.layout.told_mm(post.highest_mm),
     }
 }
 
@@ -140,7 +138,7 @@ impl Saddle {
         ));
         notes.push(format!(
             "Never above {}: stop while the mark is still hidden.",
-            units.tape(self.highest_from_ground_mm.unwrap_or(self.highest_mm))
+            units.tape(self.highest_told_mm)
         ));
         notes
     }
