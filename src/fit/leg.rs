@@ -5,8 +5,8 @@
 use std::sync::LazyLock;
 
 use crate::bike::drawing::Crank;
-use crate::numeric::least_by_parabolas;
-use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, span};
+use crate::numeric::least_near;
+use crate::plane::{Bend, Point, Unreachable, Vector, flexion, joint, quarter_turn, span};
 use crate::rider::Body;
 
 /// Coarse samples of the turn; every result is refined from them.
@@ -17,6 +17,8 @@ const STEP: f64 = std::f64::consts::TAU / SAMPLES as f64;
 const USUALLY_STRAIGHTEST: f64 = 2.83;
 /// Crank angle near which a leg is most bent, radians: just before the top. A first guess only.
 const USUALLY_MOST_BENT: f64 = 5.9;
+/// Crank angle near which the knee is highest, radians: just past the top. A first guess only.
+const USUALLY_KNEE_HIGHEST: f64 = 0.53;
 
 /// Where crank and foot point at one crank angle, which is the same for every rider.
 #[derive(Debug, Clone, Copy)]
@@ -142,10 +144,9 @@ impl Leg {
         flexion(distance, self.thigh, self.shank)
     }
 
-    /// First and second rate of half the squared hip–ankle distance over the crank angle.
-    fn opening_rates(&self, hip: Point, stance: &Stance) -> (f64, f64) {
+    /// First and second rate of the ankle's place over the crank angle.
+    fn ankle_rates(&self, stance: &Stance) -> (Vector, Vector) {
         let (pitch_rate, pitch_rate_change) = (stance.pitch_rate, stance.pitch_rate_change);
-        let from_hip = self.ankle_in(stance) - hip;
         // The foot's link from pedal axle to ankle turns with the pitch, the crank with the angle.
         let forward = stance.forward();
         let foot = stance.up * self.ankle_above_axle - forward * self.ankle_behind_ball;
@@ -155,6 +156,13 @@ impl Leg {
         let change = foot_turned * pitch_rate_change
             - stance.crank * self.crank
             - foot * (pitch_rate * pitch_rate);
+        (rate, change)
+    }
+
+    /// First and second rate of half the squared hip–ankle distance over the crank angle.
+    fn opening_rates(&self, hip: Point, stance: &Stance) -> (f64, f64) {
+        let from_hip = self.ankle_in(stance) - hip;
+        let (rate, change) = self.ankle_rates(stance);
         (
             from_hip.dot(&rate),
             rate.norm_squared() + from_hip.dot(&change),
@@ -221,33 +229,98 @@ impl Leg {
         flexion: f64,
     ) -> Option<f64> {
         const MOST_ROUNDS: usize = 40;
+        const CLOSE_ENOUGH: f64 = 1e-5;
         let wanted = span(self.thigh, self.shank, flexion);
         // At a fixed crank angle the position is the larger root of a quadratic; the crank angle that
-        // matters moves with the position, so the two are taken in turn. Quadratic convergence.
-        let position_at = |crank_angle: f64| {
-            let from_ankle = hip_at(0.0) - self.ankle(crank_angle);
+        // matters moves with the position, so each takes a step in turn. Quadratic convergence.
+        let position_at = |stance: &Stance| {
+            let from_ankle = hip_at(0.0) - self.ankle_in(stance);
             let along = from_ankle.dot(&up);
             let under = along * along - from_ankle.norm_squared() + wanted * wanted;
             (under >= 0.0).then(|| -along + under.sqrt())
         };
         let mut crank_angle = USUALLY_STRAIGHTEST;
-        let mut position = position_at(crank_angle)?;
         for _ in 0..MOST_ROUNDS {
-            crank_angle = self.extreme(hip_at(position), 1.0, crank_angle).crank_angle;
-            let next = position_at(crank_angle)?;
-            let moved = (next - position).abs();
-            position = next;
-            // Quadratic: the error left is the square of this, over the leg's length.
-            if moved < 1e-2 {
-                break;
+            let stance = Stance::at(crank_angle);
+            let position = position_at(&stance)?;
+            let (rate, change) = self.opening_rates(hip_at(position), &stance);
+            let step = if change < 0.0 {
+                (-rate / change).clamp(-STEP, STEP)
+            } else {
+                // Not on the hump of the turn: from where the coarse samples see it.
+                self.extreme(hip_at(position), 1.0, crank_angle).crank_angle - crank_angle
+            };
+            // The position is flat where the leg is straightest: what is left is the square of this.
+            if step.abs() < CLOSE_ENOUGH {
+                return Some(position);
             }
+            crank_angle += step;
         }
-        Some(position)
+        None
     }
 
-    /// Least distance from the knee to `target` over the turn, mm; crank angles that the leg cannot
-    /// reach do not count. None when it reaches none.
-    pub fn knee_to(&self, hip: Point, target: Point) -> Option<f64> {
+    /// Least distance from the knee to `target` over the turn, mm, where `farthest` is where the leg is straightest;
+    /// crank angles that the leg cannot reach do not count. None when it reaches none.
+    ///
+    /// # Method
+    /// The knee goes to and fro on a circle around the hip. A target beyond its highest place is nearest from there;
+    /// one that the thigh points at on its way, where it does. Any other is looked for over the whole turn.
+    pub fn knee_to(&self, hip: Point, farthest: &Extreme, target: Point) -> Option<f64> {
+        let away = target - hip;
+        let is_above = |knee: &Point| quarter_turn(knee - hip).dot(&away) > 0.0;
+        let is_followed_round = farthest.distance <= self.thigh + self.shank
+            && self.surely_nearest(hip) >= (self.thigh - self.shank).abs();
+        if is_followed_round
+            && away.x > 0.0
+            && let Some(highest) = self.highest_knee(hip)
+        {
+            if is_above(&highest) {
+                return Some((highest - target).norm());
+            }
+            let low = self.knee(hip, farthest.crank_angle).ok();
+            if low.as_ref().is_some_and(is_above) {
+                return Some((away.norm() - self.thigh).abs());
+            }
+        }
+        self.knee_to_anywhere(hip, target)
+    }
+
+    /// The ankle is never nearer to the hip than this, mm.
+    fn surely_nearest(&self, hip: Point) -> f64 {
+        let foot = self.ankle_above_axle.hypot(self.ankle_behind_ball);
+        hip.coords.norm() - self.crank - foot
+    }
+
+    /// The knee's highest place over a turn that the leg can follow round; None where Newton's method does not climb.
+    fn highest_knee(&self, hip: Point) -> Option<Point> {
+        const MOST_ROUNDS: usize = 12;
+        // The next step would be about the square of this one, and the knee rests at its highest.
+        const CLOSE_ENOUGH: f64 = 1e-3;
+        let mut angle = USUALLY_KNEE_HIGHEST;
+        for _ in 0..MOST_ROUNDS {
+            let stance = Stance::at(angle);
+            let ankle = self.ankle_in(&stance);
+            let (rate, change) = self.ankle_rates(&stance);
+            let knee = joint(hip, ankle, self.thigh, self.shank, Bend::Left).ok()?;
+            let (upwards, shank) = (quarter_turn(knee - hip), ankle - knee);
+            let lever = upwards.dot(&shank);
+            // The shank's length is fixed: the knee moves by what the ankle moves along it.
+            let turn = rate.dot(&shank) / lever;
+            let turn_change = ((rate - upwards * turn).dot(&rate) + shank.dot(&change)) / lever;
+            if turn_change >= 0.0 || !turn_change.is_finite() {
+                return None;
+            }
+            let step = (-turn / turn_change).clamp(-STEP, STEP);
+            if step.abs() < CLOSE_ENOUGH {
+                // The last step's gain by the same parabola.
+                return Some(knee + upwards * (turn * step / 2.0));
+            }
+            angle += step;
+        }
+        None
+    }
+
+    fn knee_to_anywhere(&self, hip: Point, target: Point) -> Option<f64> {
         let apart = |ankle: Point| {
             joint(hip, ankle, self.thigh, self.shank, Bend::Left)
                 .map_or(f64::INFINITY, |knee| (knee - target).norm_squared())
@@ -264,15 +337,10 @@ impl Leg {
         if sampled[best].is_infinite() {
             return None;
         }
-        let around = [
-            sampled[(best + SAMPLES - 1) % SAMPLES],
-            sampled[best],
-            sampled[(best + 1) % SAMPLES],
-        ];
-        let least = least_by_parabolas(
+        let least = least_near(
             |angle| apart(self.ankle(angle)),
             TURN[best].angle,
-            around,
+            sampled[best],
             STEP,
         );
         Some(least.sqrt())
@@ -327,5 +395,56 @@ mod tests {
             let found = leg.extreme(hip, 1.0, f64::from(start) * 0.5);
             assert_abs_diff_eq!(found.distance, good.distance, epsilon = 1e-6);
         }
+    }
+
+    #[test]
+    fn the_knee_comes_as_near_as_a_fine_walk_round_the_turn_says() {
+        const FINE: u32 = 7200;
+        let (child, _) = child();
+        let toddler = Leg {
+            thigh: 205.0,
+            shank: 190.0,
+            crank: 102.0,
+            ..child
+        };
+        let adult = Leg {
+            thigh: 430.0,
+            shank: 405.0,
+            crank: 165.0,
+            ..child
+        };
+        let turn: Vec<f64> = (0..FINE)
+            .map(|step| f64::from(step) * std::f64::consts::TAU / f64::from(FINE))
+            .collect();
+        let mut followed_round = 0;
+        for leg in [child, toddler, adult] {
+            let reach = leg.thigh + leg.shank;
+            // Saddles from low to out of reach; targets where grips are, low, level with the hip, behind it.
+            for hip in [0.62, 0.75, 0.85, 1.0].map(|share| Point::new(-0.25, 0.9) * reach * share) {
+                for to in [
+                    (0.75, 0.35),
+                    (0.5, 0.0),
+                    (0.4, -0.6),
+                    (0.1, 0.5),
+                    (-0.3, 0.2),
+                ] {
+                    let target = hip + Vector::new(to.0, to.1) * reach;
+                    let knees = turn.iter().filter_map(|angle| leg.knee(hip, *angle).ok());
+                    let nearest = knees
+                        .map(|knee| (knee - target).norm())
+                        .min_by(f64::total_cmp);
+                    let found = leg.knee_to(hip, &leg.farthest(hip), target);
+                    assert_eq!(found.is_some(), nearest.is_some());
+                    let (Some(found), Some(nearest)) = (found, nearest) else {
+                        continue;
+                    };
+                    let is_round = leg.farthest(hip).distance <= reach;
+                    followed_round += usize::from(is_round);
+                    let close = if is_round { 0.001 } else { 0.5 };
+                    assert_abs_diff_eq!(found, nearest, epsilon = close);
+                }
+            }
+        }
+        assert!(followed_round > 30);
     }
 }

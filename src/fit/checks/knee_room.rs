@@ -30,8 +30,9 @@ impl Check for KneeRoom {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let leg = pair.pose.leg?;
-        let Some(room) = leg.knee_to(pair.pose.hip, pair.layout.points.grip) else {
+        let (leg, farthest) = (pair.pose.leg?, pair.pose.farthest?);
+        let grip = pair.layout.points.grip;
+        let Some(room) = leg.knee_to(pair.pose.hip, &farthest, grip) else {
             return Some(Measure::needs("a leg that reaches the pedals"));
         };
         let status = if at_least(room, ENOUGH_MM) {
