@@ -284,6 +284,60 @@ fn a_bad_rider_is_said_and_left_out_and_no_cell_is_a_formula() {
     assert_eq!(inseam(&assign("no/such/folder", &frames, &[])).status, 1);
 }
 
+/// Bikes of which little is known: nothing but the tyres, one that lacks its lever gaps, one taped in five places.
+fn half_known() -> tempfile::TempDir {
+    const TYRES: &str = "style: trail\ntyres: {front: 24 x 2.1, rear: 24 x 2.1}\n";
+    const HAND: &str = "{kind: hand, reach: {min: 40, max: 70}}";
+    let folder = tempfile::tempdir().unwrap();
+    let write = |id: &str, rest: &str| {
+        let text = format!("name: Invented {id}\n{TYRES}{rest}\n");
+        std::fs::write(folder.path().join(format!("{id}.yaml")), text).unwrap();
+    };
+    let five = "measured: {standover: 610, seat_height_lowest: 640, bottom_bracket_height: 255, grip_height: 830, grip_ahead: 340}";
+    let brakes = format!("brakes: {{front: {HAND}, rear: {HAND}}}\ncranks: {{length: 140}}");
+    write("bare", "");
+    write(
+        "no-gap",
+        &format!(
+            "brakes: {{front: {{kind: hand}}, rear: {{kind: hand}}}}\ncranks: {{length: 140}}\n{five}"
+        ),
+    );
+    write("five", &format!("{brakes}\n{five}"));
+    write("low", &format!("{brakes}\nmeasured: {{standover: 560}}"));
+    folder
+}
+
+#[test]
+fn what_is_not_known_of_a_bike_serves_no_child_and_is_given_to_none() {
+    let (riders, bikes) = (course("riders"), half_known());
+    let frames = bikes.path().to_str().unwrap();
+    let rack = json(&[
+        "rack", "--riders", &riders, "--frames", frames, "--on", ON, "--format", "json",
+    ]);
+    let given = json(&assign(&riders, frames, &["--format", "json"]));
+    let mut fitting = 0;
+    for rider in files("riders") {
+        let (file, id) = (rider.to_str().unwrap(), rider.file_stem().unwrap());
+        let id = id.to_str().unwrap();
+        let sized = json(&[
+            "size", "--rider", file, "--frames", frames, "--on", ON, "--all", "--format", "json",
+        ]);
+        for fit in sized["bikes"].as_array().unwrap() {
+            let (bike, verdict) = (&fit["id"], &fit["fit"]["verdict"]);
+            let fits = verdict == "fits";
+            fitting += usize::from(fits);
+            let serves =
+                |served: &Value| served["bike"] == *bike && texts(&served["riders"]).contains(&id);
+            let is_served = rack["bikes"].as_array().unwrap().iter().any(serves);
+            assert_eq!(is_served, fits, "{id} on {bike}: {verdict}");
+            let has = |pair: &Value| pair["bike"] == *bike && pair["rider"] == id;
+            let is_given = given["pairs"].as_array().unwrap().iter().any(has);
+            assert!(fits || !is_given, "{id} was given {bike}");
+        }
+    }
+    assert!(fitting > 0, "one of these bikes is known well enough");
+}
+
 #[test]
 fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
     let (riders, frames) = (course("riders"), course("frames"));

@@ -115,30 +115,40 @@ pub fn assign(
         .par_iter()
         .map(|child| GrownBodies::of(&child.rider, options.on).ok())
         .collect();
-    let (given, fits) = loop {
+    let mut kept: Vec<Option<Sure>> = vec![None; children.len()];
+    let given = loop {
         let given = give(&table, &columns, &models, &grown);
-        let fits: Vec<Option<Fit>> = children
+        kept = children
             .par_iter()
             .zip(&given)
-            .map(|(child, column)| {
-                let bike = &models[columns[(*column)?]];
-                Some(assess(&child.rider, bike, &options))
+            .zip(kept)
+            .map(|((child, column), kept)| {
+                let model = columns[(*column)?];
+                let kept = kept.filter(|kept| kept.model == model);
+                Some(kept.unwrap_or_else(|| Sure {
+                    model,
+                    fit: assess(&child.rider, &models[model], &options),
+                }))
             })
             .collect();
-        // A large book is judged by fewer draws: what does not hold is out of the question.
+        // A large book is judged by fewer draws: what does not hold is out of the question, and what else was
+        // doubtful for that child is looked at as closely.
         let mut is_whole = true;
-        for (row, fit) in fits.iter().enumerate() {
-            if let (Some(fit), Some(column)) = (fit, given[row])
-                && !fit.verdict.fits()
+        for (row, kept) in kept.iter().enumerate() {
+            if let Some(kept) = kept
+                && !kept.fit.verdict.fits()
             {
-                table.strike(row, columns[column]);
+                let judge = Judge::new(&children[row].rider, options, Care::FULL);
+                look_closer(&mut table, row, &judge, &models);
+                table.put(row, kept.model, None);
                 is_whole = false;
             }
         }
         if is_whole {
-            break (given, fits);
+            break given;
         }
     };
+    let fits = kept.into_iter().map(|kept| kept.map(|kept| kept.fit));
     let is_given: Vec<usize> = given.iter().flatten().copied().collect();
     let mut is_left = vec![true; columns.len()];
     for column in is_given {
@@ -169,6 +179,28 @@ pub fn assign(
         without_bike,
         spare,
     })
+}
+
+/// A child's whole fit on a bike, once it was asked for.
+#[derive(Clone)]
+struct Sure {
+    model: usize,
+    fit: Fit,
+}
+
+/// Judges again every bike that is possible for a child but not beyond doubt.
+fn look_closer(table: &mut Table, row: usize, judge: &Judge, models: &[Arc<Bike>]) {
+    let closer: Vec<Option<Choice>> = models
+        .par_iter()
+        .enumerate()
+        .map(|(model, bike)| match table.at(row, model) {
+            Some(choice) if choice.doubt > 0 => judge.choice(bike),
+            choice => choice,
+        })
+        .collect();
+    for (model, choice) in closer.into_iter().enumerate() {
+        table.put(row, model, choice);
+    }
 }
 
 /// The column of every child.

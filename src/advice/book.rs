@@ -9,7 +9,9 @@ use rayon::prelude::*;
 
 use crate::advice::matching::{Choice, Table};
 use crate::bike::Bike;
+use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
+use crate::fit::odds::odds;
 use crate::fit::verdict::{DECIDED, undone};
 use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Status, Verdict};
 use crate::rider::growth::HORIZON_MONTHS;
@@ -110,12 +112,27 @@ impl Judge {
 
     /// What a pair costs; None where its verdict is anything but `fits`.
     pub fn choice(&self, bike: &Bike) -> Option<Choice> {
-        let expected = self.measures(bike, &self.body);
+        let rider = &self.rider;
+        let mut expected = self.measures(bike, &self.body);
         // No chance makes these fit.
-        if Side::of(&expected) != Side::Fits || undone(&expected).next().is_some() {
+        let is_out = |measures: &Measures| {
+            Side::of(measures) != Side::Fits || undone(measures).next().is_some()
+        };
+        if is_out(&expected) {
             return None;
         }
-        let chance = self.chance(bike);
+        let needed = bike_doubt(bike, &self.body, rider.stage, rider.weight, &expected);
+        leave_open(&mut expected, &needed);
+        if is_out(&expected) {
+            return None;
+        }
+        let chance = if bike.doubt.is_some() {
+            let screen = Some(self.care.screen);
+            (!self.draws.is_empty())
+                .then(|| odds(rider, &self.draws, bike, &expected, &needed, screen).chance)
+        } else {
+            self.chance(bike)
+        };
         if !Verdict::of(&expected, chance).fits() {
             return None;
         }
@@ -134,7 +151,7 @@ impl Judge {
         })
     }
 
-    /// The share of draws that fit; one where it cannot reach what a verdict needs is told as soon as that is clear.
+    /// The share of draws that fit a bike that is known; one where it cannot reach what a verdict needs is told as soon as that is clear.
     fn chance(&self, bike: &Bike) -> Option<f64> {
         if self.draws.is_empty() {
             return None;

@@ -57,12 +57,12 @@ impl Table {
         *self.cells.get(row * self.columns + column)?
     }
 
-    /// Puts a pair out of the question.
-    pub fn strike(&mut self, row: usize, column: usize) {
+    /// Judges a pair anew; None puts it out of the question.
+    pub fn put(&mut self, row: usize, column: usize, choice: Option<Choice>) {
         if column < self.columns
             && let Some(cell) = self.cells.get_mut(row * self.columns + column)
         {
-            *cell = None;
+            *cell = choice;
         }
     }
 }
