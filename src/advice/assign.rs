@@ -285,26 +285,36 @@ fn first_that_fits(judge: &Judge, bikes: &[Arc<Bike>]) -> Option<Arc<Bike>> {
 
 /// The bike that a child would have to differ least from itself for; undecided and incomplete ones first.
 fn nearest(child: &Child, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit, Stop)> {
+    /// Bikes that are looked at with their chances.
+    const LOOKED_AT: usize = 8;
+    let off_mm = |fit: &Fit| match Stop::of(fit) {
+        Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
+        Some(Stop::Incomplete { .. } | Stop::Undecided { .. }) | None => 0.0,
+    };
+    let nearest_of = |fits: Vec<(f64, Fit)>, most: usize| {
+        let mut fits = fits;
+        fits.sort_by(|one, other| {
+            one.0
+                .total_cmp(&other.0)
+                .then_with(|| by_name(&one.1.bike, &other.1.bike))
+        });
+        fits.truncate(most);
+        fits
+    };
+    let looked_at = |options: Options, bikes: &[Arc<Bike>]| -> Vec<(f64, Fit)> {
+        let assessor = Assessor::new(&child.rider, options).screening();
+        let fits = bikes.iter().map(|bike| assessor.assess(bike));
+        fits.map(|fit| (off_mm(&fit), fit)).collect()
+    };
+    let near = nearest_of(looked_at(Options::bare(options.on), bikes), LOOKED_AT);
+    let near: Vec<_> = near.into_iter().map(|(_, fit)| fit.bike).collect();
     let quick = Options {
         forecast: false,
         ..options
     };
-    let assessor = Assessor::new(&child.rider, quick).screening();
-    bikes
-        .iter()
-        .filter_map(|bike| {
-            let fit = assessor.assess(bike);
-            let stop = Stop::of(&fit)?;
-            let off_mm = match stop {
-                Stop::Misfit { height_mm, .. } => height_mm.map_or(f64::INFINITY, f64::abs),
-                Stop::Incomplete { .. } | Stop::Undecided { .. } => 0.0,
-            };
-            Some((off_mm, fit, stop))
-        })
-        .min_by(|one, other| {
-            one.0
-                .total_cmp(&other.0)
-                .then_with(|| by_name(&one.1.bike, &other.1.bike))
-        })
-        .map(|(_, fit, stop)| (fit, stop))
+    let fits = looked_at(quick, &near);
+    let fits = fits.into_iter().filter(|(_, fit)| !fit.verdict.fits());
+    let (_, fit) = nearest_of(fits.collect(), 1).pop()?;
+    let stop = Stop::of(&fit)?;
+    Some((fit, stop))
 }
