@@ -220,6 +220,17 @@ fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_s
             &tab,
             "location.search.includes('units=in') && document.querySelector('.stack')",
         );
+        // The list is printed under the heading that was just typed.
+        browser.tab_to(&tab, "it.name === 'title'");
+        browser.type_text(&tab, "Group B");
+        browser.tab_to(&tab, "it.innerText === 'List to print'");
+        browser.press(&tab, "Enter");
+        browser.wait(
+            &tab,
+            "location.search.includes('format=list') && document.body.innerText.includes('Group B')",
+        );
+        browser.value(&tab, "history.back()");
+        browser.wait(&tab, "document.querySelector('.stack a')");
         // From a row to its pair.
         browser.tab_to(&tab, "it.closest('.stack') && it.tagName === 'A'");
         browser.press(&tab, "Enter");

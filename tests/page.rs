@@ -682,7 +682,23 @@ fn the_book_answers_what_the_command_line_answers() {
     let list = folder.path().join("list.html");
     printed(&[&["assign"], &book[..], &["--list", list.to_str().unwrap()]].concat());
     let page = shop.get("/assign?on=2026-07-07&format=list");
-    assert_eq!(page.body, std::fs::read_to_string(list).unwrap());
+    assert_eq!(page.body, std::fs::read_to_string(&list).unwrap());
+    let titled = [
+        &["assign"],
+        &book[..],
+        &["--title", "Group B & <C>", "--list", list.to_str().unwrap()],
+    ];
+    std::fs::remove_file(&list).unwrap();
+    printed(&titled.concat());
+    let page = shop.get("/assign?on=2026-07-07&title=Group+B+%26+%3CC%3E&format=list");
+    assert_eq!(page.body, std::fs::read_to_string(&list).unwrap());
+    let screen = shop
+        .get("/assign?on=2026-07-07&title=Group+B+%26+%3CC%3E")
+        .body;
+    assert!(
+        screen.contains("value=\"Group B &#38; &#60;C&#62;\""),
+        "the heading stays in its box"
+    );
 }
 
 #[test]

@@ -128,6 +128,8 @@ struct Flags {
     technician: Option<String>,
     #[arg(long)]
     serial_number: Option<String>,
+    #[arg(long)]
+    title: Option<String>,
     #[arg(long, default_value = "60d", value_parser = within)]
     within: Span,
     #[arg(long, value_parser = mistakes::date)]
@@ -290,6 +292,7 @@ impl Counter for Behind {
             paper: flags.paper,
             shop: flags.shop,
             technician: flags.technician,
+            title: flags.title,
             serial_number: flags.serial_number,
         })
     }

@@ -140,6 +140,8 @@ pub struct Question {
     pub paper: Paper,
     /// Name of the shop, on the card.
     pub shop: Option<String>,
+    /// Heading of the list to hand out from.
+    pub title: Option<String>,
     /// Number stamped on the frame, for the record.
     pub serial_number: Option<String>,
     /// Name of the technician, on the card.

@@ -41,7 +41,6 @@ struct HandOut {
     look_again: Vec<String>,
     how: &'static str,
     about: &'static str,
-    list: String,
     csv: String,
     cautions: &'static [&'static str],
 }
@@ -90,7 +89,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         Format::Csv => Reply::csv(csv(&given, units)),
         Format::List => {
             let extras = Extras {
-                title: None,
+                title: question.title.clone(),
                 date: options.on,
                 paper: question.paper,
                 units,
@@ -101,7 +100,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             let form = Form::new(shop, "/assign", query, Some(question), &[]);
             let page = Page {
                 frame: Frame::new("Hand out", "/assign", query, form),
-                book: BookForm::new("/assign", query, question),
+                book: BookForm::new("/assign", query, question).with_title(query),
                 blank: match children.as_slice() {
                     [] if is_missing => Some(NO_CHILDREN_FOLDER),
                     [] => Some(NO_CHILD),
@@ -148,7 +147,6 @@ fn hand_out(given: &Assignment, query: &Query, units: Units) -> HandOut {
         look_again: look_again(given, units),
         how: HOW,
         about: ABOUT,
-        list: in_form("/assign", query, Format::List),
         csv: in_form("/assign", query, Format::Csv),
         cautions: CAUTIONS,
     }

@@ -57,6 +57,8 @@ pub(super) struct BookForm {
     pub(super) units: Vec<Choice>,
     /// How far ahead to look; empty where that is not asked.
     pub(super) spans: Vec<Choice>,
+    /// Heading of the printed list; None where nothing is printed.
+    pub(super) title: Option<String>,
     /// The child of the other screens goes along unseen.
     pub(super) hidden: Vec<(String, String)>,
 }
@@ -77,6 +79,7 @@ impl BookForm {
                 })
                 .collect(),
             spans: Vec::new(),
+            title: None,
             hidden: hidden
                 .pairs()
                 .map(|(flag, value)| (flag.to_owned(), value.to_owned()))
@@ -104,6 +107,15 @@ impl BookForm {
             });
         }
         Self { spans, ..self }
+    }
+
+    /// The same, asking for the heading of a printed list.
+    pub(super) fn with_title(self, query: &Query) -> Self {
+        let title = query.get("title").unwrap_or_default().to_owned();
+        Self {
+            title: Some(title),
+            ..self
+        }
     }
 }
 
