@@ -71,7 +71,7 @@ section! {
     pub struct AsSet {
         /// Riding stage that it was set for: learning, steady or confident.
         stage: Option<Stage>, ();
-        /// Bottom-bracket centre to saddle top, straight, mm.
+        /// Bottom-bracket centre to saddle top, straight, mm; none on a bike without cranks.
         saddle_height_mm: Option<f64>, 50.0..=1200.0;
         /// Ground to saddle top, mm.
         seat_height_mm: Option<f64>, 150.0..=1400.0;
@@ -93,7 +93,7 @@ section! {
     pub struct Due {
         /// Bolts and cables after the first rides.
         first_check: Window, ();
-        /// Saddle heights to come, mm from the bracket, by month.
+        /// Saddle heights to come, mm, by month; seat heights where only a seat height was set.
         raises: Raises = Raises::default(), ();
         /// Month in which the bike is outgrown; left out beyond the forecast.
         last_month: Option<LastMonth>, ();

@@ -110,7 +110,7 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
     for pair in pairs {
         assert_eq!(
             keys(pair),
-            "bike cautions chance exposed_post_mm months_left name rider saddle_height_mm verdict"
+            "bike cautions chance exposed_post_mm months_left name rider saddle_height_mm seat_height_mm verdict"
         );
         let [rider, frame] = [("riders", "rider"), ("frames", "bike")].map(|(folder, key)| {
             format!("{}/{}.yaml", course(folder), pair[key].as_str().unwrap())

@@ -226,6 +226,59 @@ fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
 }
 
 #[test]
+fn a_bike_without_cranks_is_told_from_the_ground_from_the_handover_to_the_last_raise() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let frame = concat!(env!("CARGO_MANIFEST_DIR"), "/frames/balance-14.yaml");
+    let (written, pictures) = (path("record.yaml"), path("pictures"));
+    let child = [
+        "--height=1020",
+        "--inseam=420",
+        "--age=2y6m",
+        "--sex=girl",
+        "--on=2026-03-01",
+    ];
+    let ran = inseam(
+        &[
+            &["handover", frame, "--record", &written, "--out", &pictures],
+            &child[..],
+        ]
+        .concat(),
+    );
+    assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+    let kept = Record::read(&Document::open(written.as_ref()).unwrap()).unwrap();
+    assert_eq!(kept.as_set.saddle_height_mm, None);
+    let set = kept.as_set.seat_height_mm.unwrap();
+    let due = |format: &str| {
+        let of = format!("--format={format}");
+        inseam(&["due", &written, "--on=2026-03-01", "--within=3y", &of]).out
+    };
+    let told: serde_json::Value = serde_json::from_str(&due("json")).unwrap();
+    let raises: Vec<f64> = told["visits"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|visit| visit["what"] == What::RaiseSaddle.word())
+        .map(|visit| {
+            assert_eq!(visit["saddle_height_mm"], serde_json::Value::Null);
+            let why = visit["why"].as_str().unwrap();
+            assert!(
+                why.contains("from the ground") && !why.contains("bracket"),
+                "{why}"
+            );
+            visit["seat_height_mm"].as_f64().unwrap()
+        })
+        .collect();
+    assert!(
+        raises.len() > 1 && raises[0] > set,
+        "{raises:?} after {set}"
+    );
+    for format in ["text", "csv", "ics"] {
+        assert!(!due(format).contains("bracket"), "{format}");
+    }
+}
+
+#[test]
 fn a_record_that_cannot_be_is_refused_at_its_key() {
     let short = short("2026-03-01", "Ada", "trail-24");
     assert!(record(&short).is_ok());
@@ -426,7 +479,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     for visit in due["visits"].as_array().unwrap() {
         assert_eq!(
             keys(visit),
-            "bike date rider saddle_height_mm serial_number what why"
+            "bike date rider saddle_height_mm seat_height_mm serial_number what why"
         );
         assert!(What::ALL.iter().any(|what| visit["what"] == what.word()));
     }

@@ -307,10 +307,7 @@ fn every_pair(mut look: impl FnMut(&Rider, &Bike, &GrownBodies, &Growth)) {
 fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
     let mut raises = 0;
     every_pair(|child, bike, bodies, growth| {
-        let mark = bike
-            .layout
-            .post
-            .saddle_height_mm(bike.layout.post.highest_mm);
+        let mark = bike.layout.told_mm(bike.layout.post.highest_mm);
         let mut last: Option<inseam::fit::forecast::Raise> = None;
         for raise in &growth.schedule {
             assert!(
@@ -339,7 +336,7 @@ fn the_schedule_rises_in_whole_steps_and_never_passes_the_mark() {
             if let (Some(set), false) = (set, outgrown) {
                 let body = bodies.body(whole(month.month));
                 let pair = Pair::new(bike, &body, child.stage, child.weight);
-                let wanted = bike.layout.post.saddle_height_mm(pair.pose.position);
+                let wanted = bike.layout.told_mm(pair.pose.position);
                 // A day's rounding of the date is far less than the quarter millimetre allowed.
                 assert!(set.saddle_height_mm <= wanted + 0.25, "{}", bike.id);
                 assert!(wanted < set.saddle_height_mm + 10.0, "{}", bike.id);

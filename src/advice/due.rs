@@ -37,8 +37,10 @@ pub enum Why {
     },
     /// The child has grown.
     Grown {
-        /// What to set, mm.
+        /// What to set, mm from the bottom bracket; from the ground where the record has no saddle height.
         saddle_height_mm: f64,
+        /// Whether it is from the ground.
+        is_seat_height: bool,
     },
     /// One child of ten has outgrown the bike by now.
     MayBeOutgrown {
@@ -60,15 +62,37 @@ pub enum Why {
 }
 
 impl Why {
+    /// What to raise the saddle to, mm: the saddle height and the seat height, of which a record has one.
+    pub fn raised_to_mm(&self) -> [Option<f64>; 2] {
+        match *self {
+            Self::Grown {
+                saddle_height_mm,
+                is_seat_height: true,
+            } => [None, Some(saddle_height_mm)],
+            Self::Grown {
+                saddle_height_mm, ..
+            } => [Some(saddle_height_mm), None],
+            _ => [None; 2],
+        }
+    }
+
     /// One plain sentence without an end.
     pub fn words(&self, day: Date, units: Units) -> String {
         match self {
             Self::FirstRides { latest } => format!(
                 "bolts and cables settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
             ),
-            Self::Grown { saddle_height_mm } => format!(
-                "the child is expected to want {} from the bottom bracket to the saddle top: measure, and keep the minimum-insertion mark hidden",
-                units.length(*saddle_height_mm)
+            Self::Grown {
+                saddle_height_mm,
+                is_seat_height,
+            } => format!(
+                "the child is expected to want {} from the {} to the saddle top: measure, and keep the minimum-insertion mark hidden",
+                units.length(*saddle_height_mm),
+                if *is_seat_height {
+                    "ground"
+                } else {
+                    "bottom bracket"
+                }
             ),
             Self::MayBeOutgrown { expected } => {
                 let expected = expected.map_or_else(
@@ -207,9 +231,13 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     add(due.first_check.from, What::BoltsAndCables, why);
     for &(month, saddle_height_mm) in &due.raises.0 {
         // A schedule may open with what was set at the handover.
-        let set = record.as_set.saddle_height_mm;
+        let as_set = &record.as_set;
+        let set = as_set.saddle_height_mm.or(as_set.seat_height_mm);
         if set.is_none_or(|set| saddle_height_mm > set) {
-            let why = Why::Grown { saddle_height_mm };
+            let why = Why::Grown {
+                saddle_height_mm,
+                is_seat_height: as_set.saddle_height_mm.is_none() && set.is_some(),
+            };
             add(day(month), What::RaiseSaddle, why);
         }
     }

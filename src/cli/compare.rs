@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use crate::advice::compare::compare;
 use crate::cli::delivery::Delivery;
 use crate::cli::outcome::{Error, Outcome};
-use crate::cli::{input, paths};
+use crate::cli::{input, mistakes, paths};
 use crate::draw;
 use crate::report::{compare_text, contract};
 
@@ -16,10 +16,10 @@ use crate::report::{compare_text, contract};
 )]
 pub(super) struct Args {
     /// First bike: a frame file, - for standard input, or a sample bike such as street-20
-    #[arg(value_name = "FRAME")]
+    #[arg(value_name = "FRAME", value_parser = mistakes::frame())]
     first: PathBuf,
     /// Second bike
-    #[arg(value_name = "FRAME")]
+    #[arg(value_name = "FRAME", value_parser = mistakes::frame())]
     second: PathBuf,
     #[command(flatten)]
     rider: input::RiderArgs,

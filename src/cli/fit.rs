@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use crate::cli::delivery::Delivery;
-use crate::cli::input;
 use crate::cli::outcome::{Error, Outcome};
+use crate::cli::{input, mistakes};
 use crate::draw;
 use crate::fit::assess;
 use crate::report::{contract, text};
@@ -16,7 +16,7 @@ use crate::report::{contract, text};
 )]
 pub(super) struct Args {
     /// A frame file, - for standard input, or a sample bike such as trail-24
-    #[arg(value_name = "FRAME")]
+    #[arg(value_name = "FRAME", value_parser = mistakes::frame())]
     frame: PathBuf,
     #[command(flatten)]
     rider: input::RiderArgs,

@@ -10,9 +10,9 @@ use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use crate::bike::{Bike, library};
-use crate::cli::input;
 use crate::cli::outcome::{Error, Outcome, excerpt};
 use crate::cli::paths::shown;
+use crate::cli::{input, mistakes};
 use crate::file::Problem;
 use crate::report::contract::Skipped;
 use crate::words;
@@ -26,7 +26,7 @@ const MOST_TOLD: usize = 10;
 #[command(next_help_heading = "Bikes")]
 pub(super) struct FramesArgs {
     /// Frame files, - for standard input, or sample bikes such as trail-24; without any, every sample
-    #[arg(value_name = "FRAME")]
+    #[arg(value_name = "FRAME", value_parser = mistakes::frame())]
     frames: Vec<PathBuf>,
     /// Every .yaml and .yml file in a folder, smallest wheel first
     #[arg(long = "frames", value_name = "DIR")]

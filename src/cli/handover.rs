@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 
 use crate::advice::handover::handover;
 use crate::cli::delivery::Delivery;
-use crate::cli::input;
 use crate::cli::outcome::{Error, Outcome};
 use crate::cli::paths::shown;
+use crate::cli::{input, mistakes};
 use crate::draw;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, Paper, card};
@@ -22,7 +22,7 @@ use crate::report::{contract, handover_text};
 )]
 pub(super) struct Args {
     /// A frame file, - for standard input, or a sample bike such as trail-24
-    #[arg(value_name = "FRAME")]
+    #[arg(value_name = "FRAME", value_parser = mistakes::frame())]
     frame: PathBuf,
     #[command(flatten)]
     rider: input::RiderArgs,

@@ -1,11 +1,14 @@
 //! Slips on the command line that a person makes, each answered with what to write instead.
 //! Also usage errors cleaned of what the arguments may hold. What a quantity may look like is `units`.
 
-use clap::builder::StyledStr;
+use std::path::PathBuf;
+
+use clap::builder::{PathBufValueParser, StyledStr, TypedValueParser};
 use clap::error::ContextValue;
 use jiff::civil::Date;
 
 use crate::rider::Sex;
+use crate::units::Length;
 use crate::words::{self, UnknownWord, clip};
 
 /// A usage error repeats the arguments: they are cleaned like any other text.
@@ -32,6 +35,21 @@ pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
         usage.insert(kind, value);
     }
     usage
+}
+
+/// Where a bike is looked for: a path, but not a measurement whose flag was forgotten.
+pub(super) fn frame() -> impl TypedValueParser<Value = PathBuf> {
+    PathBufValueParser::new().try_map(|path| {
+        let text = path.to_str().unwrap_or_default();
+        let is_measurement = text.ends_with(char::is_alphabetic) && text.parse::<Length>().is_ok();
+        if is_measurement && !path.exists() {
+            let found = clip(text);
+            return Err(format!(
+                "`{found}` is a length, not a bike; write what was measured before it: --height {found} or --inseam {found}"
+            ));
+        }
+        Ok(path)
+    })
 }
 
 /// A date given as a flag.

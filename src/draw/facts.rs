@@ -14,7 +14,7 @@ use crate::fit::checks::ground_contact::Contact;
 use crate::fit::leg::foot_pitch;
 use crate::fit::pair::LegJoints;
 use crate::fit::setting::{SaddleBand, Setting};
-use crate::fit::{Finding, Fit, Pair, Status, Unit, Verdict};
+use crate::fit::{Finding, Fit, Pair, Status, Verdict};
 use crate::plane::{Point, Vector, direction};
 use crate::rider::{Body, Measurement, Stage};
 use crate::units::{Length, Units};
@@ -237,10 +237,7 @@ pub(super) struct Found<'a> {
     /// The missing key, where it was not checked.
     pub(super) needs: Option<&'static str>,
     pub(super) value: Option<f64>,
-    pub(super) low: Option<f64>,
-    pub(super) high: Option<f64>,
     pub(super) sd: Option<f64>,
-    pub(super) unit: Unit,
     finding: Finding,
     fit: &'a Fit,
 }
@@ -256,10 +253,7 @@ impl<'a> Found<'a> {
             sign: Sign::of(finding.status()),
             needs,
             value: finding.measure.value,
-            low: finding.measure.low,
-            high: finding.measure.high,
             sd: finding.odds.and_then(|odds| odds.sd),
-            unit: finding.unit,
             finding,
             fit,
         }
@@ -276,21 +270,12 @@ impl<'a> Found<'a> {
 
     /// The value for people.
     pub(super) fn figure(&self, units: Units) -> Option<String> {
-        self.value.map(|value| self.unit.show(value, units))
+        self.finding.measured(units)
     }
 
     /// The wanted range in few words.
     pub(super) fn wanted(&self, units: Units) -> Option<String> {
-        let show = |value| self.unit.show(value, units);
-        match (self.low, self.high) {
-            (Some(low), Some(high)) if self.unit == Unit::Millimetre => {
-                Some(format!("wanted {} to {}", units.bare(low), show(high)))
-            }
-            (Some(low), Some(high)) => Some(format!("wanted {} to {}", show(low), show(high))),
-            (Some(low), None) => Some(format!("wanted at least {}", show(low))),
-            (None, Some(high)) => Some(format!("wanted at most {}", show(high))),
-            (None, None) => None,
-        }
+        Some(format!("wanted {}", self.finding.wanted(units)?))
     }
 }
 

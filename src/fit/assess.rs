@@ -93,18 +93,12 @@ impl Finding {
 
     /// The measured value in words; None where there is none.
     pub fn measured(&self, units: Units) -> Option<String> {
-        self.measure.value.map(|value| self.unit.show(value, units))
+        self.measure.shown(self.unit, units)
     }
 
-    /// The wanted range in words.
-    pub fn wanted(&self, units: Units) -> String {
-        let show = |value| self.unit.show(value, units);
-        match (self.measure.low, self.measure.high) {
-            (Some(low), Some(high)) => format!("{} to {}", show(low), show(high)),
-            (Some(low), None) => format!("at least {}", show(low)),
-            (None, Some(high)) => format!("at most {}", show(high)),
-            (None, None) => "-".to_owned(),
-        }
+    /// The wanted range in words; None where there is none.
+    pub fn wanted(&self, units: Units) -> Option<String> {
+        self.measure.wanted(self.unit, units)
     }
 
     /// Where the rule comes from.

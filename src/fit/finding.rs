@@ -146,6 +146,36 @@ impl Measure {
         }))
     }
 
+    /// The value in words. One outside the wanted range never reads like its end.
+    pub fn shown(&self, unit: Unit, units: Units) -> Option<String> {
+        let value = self.value?;
+        let text = unit.show(value, units);
+        let reads_like = |limit: f64| unit.show(limit, units) == text;
+        let is_under = |low: f64| !at_least(value, low) && reads_like(low);
+        let is_over = |high: f64| !at_most(value, high) && reads_like(high);
+        Some(if self.low.is_some_and(is_under) {
+            format!("under {text}")
+        } else if self.high.is_some_and(is_over) {
+            format!("over {text}")
+        } else {
+            text
+        })
+    }
+
+    /// The wanted range in words; None where there is none.
+    pub fn wanted(&self, unit: Unit, units: Units) -> Option<String> {
+        let show = |value| unit.show(value, units);
+        match (self.low, self.high) {
+            (Some(low), Some(high)) if unit == Unit::Millimetre => {
+                Some(format!("{} to {}", units.bare(low), show(high)))
+            }
+            (Some(low), Some(high)) => Some(format!("{} to {}", show(low), show(high))),
+            (Some(low), None) => Some(format!("at least {}", show(low))),
+            (None, Some(high)) => Some(format!("at most {}", show(high))),
+            (None, None) => None,
+        }
+    }
+
     /// Distance to the nearer end of the wanted range, positive inside.
     pub fn margin(&self) -> Option<f64> {
         let value = self.value?;
@@ -176,4 +206,28 @@ pub trait Check: Sync {
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure>;
     /// One plain sentence that names a part and an amount. Not called for [`Status::NotChecked`].
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_outside_never_reads_like_the_end_of_its_range() {
+        let degrees = |value: f64| {
+            let measure = Measure::new(value, Some(50.0), Some(80.0), Status::Caution);
+            measure.shown(Unit::Degree, Units::Mm).unwrap_or_default()
+        };
+        let told = [49.7, 50.0, 50.3, 79.7, 80.0, 80.3, 80.7].map(degrees);
+        let wanted = ["under 50°", "50°", "50°", "80°", "80°", "over 80°", "81°"];
+        assert_eq!(told, wanted);
+        let air = Measure::new(49.8, Some(50.0), None, Status::Caution);
+        for (units, told) in [
+            (Units::Mm, "under 50 mm"),
+            (Units::Cm, "under 5.0 cm"),
+            (Units::In, "under 1 15/16 in"),
+        ] {
+            assert_eq!(air.shown(Unit::Millimetre, units).as_deref(), Some(told));
+        }
+    }
 }

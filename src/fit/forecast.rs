@@ -4,7 +4,7 @@
 
 use crate::bike::{Bike, Figure};
 use crate::fit::checks::measure;
-use crate::fit::pair::Pair;
+use crate::fit::pair::{Pair, stage_on};
 use crate::fit::verdict::Verdict;
 use crate::rider::body::EXPECTED;
 use crate::rider::growth::{self, Forecast, Grown, HORIZON_MONTHS, NoForecast, Pace};
@@ -62,7 +62,8 @@ pub struct GrownMonth {
     pub inseam_low_mm: f64,
     pub inseam_high_mm: f64,
     pub arm_reach_mm: f64,
-    /// The saddle height that this month's body wants, inside the post's range.
+    /// The saddle that this month's body wants, inside the post's range, as it is told: see
+    /// [`Layout::told_mm`](crate::bike::Layout::told_mm).
     pub saddle_height_mm: f64,
     pub verdict: Verdict,
 }
@@ -84,7 +85,7 @@ pub struct Percentiles {
 pub struct Raise {
     /// The day.
     pub date: Date,
-    /// Bottom-bracket centre to saddle top, straight, mm.
+    /// Bottom-bracket centre to saddle top, straight, mm; on a bike without cranks from the ground.
     pub saddle_height_mm: f64,
 }
 
@@ -276,8 +277,7 @@ impl GrownBodies {
         let months = (0..=HORIZON_MONTHS)
             .map(|month| growing.body(forecast.at(Pace::Central, whole(month)), 0.0))
             .collect();
-        let mut notes: Vec<_> = forecast.notes.iter().copied().map(Note::Chart).collect();
-        notes.push(Note::StageOfToday(rider.stage));
+        let notes = forecast.notes.iter().copied().map(Note::Chart).collect();
         Ok(Self {
             on,
             stage: rider.stage,
@@ -402,6 +402,7 @@ impl GrownBodies {
             .collect();
         let [first_month, last_month] = self.first_and_last_month(bike);
         let mut notes = self.notes.clone();
+        notes.push(Note::StageOfToday(stage_on(bike, self.stage)));
         let schedule = match first_month.p50 {
             Some(first) => self.schedule(bike, &months, first, last_month.p50, &mut notes),
             None => Vec::new(),
@@ -430,7 +431,7 @@ impl GrownBodies {
             inseam_low_mm: low.inseam_mm,
             inseam_high_mm: high.inseam_mm,
             arm_reach_mm: central.arm_reach_mm,
-            saddle_height_mm: bike.layout.post.saddle_height_mm(pair.pose.position),
+            saddle_height_mm: bike.layout.told_mm(pair.pose.position),
             verdict: Verdict::of(&measure(&pair), None),
         }
     }
@@ -445,14 +446,11 @@ impl GrownBodies {
         last: Option<f64>,
         notes: &mut Vec<Note>,
     ) -> Vec<Raise> {
-        let mark = bike
-            .layout
-            .post
-            .saddle_height_mm(bike.layout.post.highest_mm);
+        let mark = bike.layout.told_mm(bike.layout.post.highest_mm);
         let start = {
             let body = self.body(first);
             let pair = Pair::new(bike, &body, self.stage, self.weight);
-            bike.layout.post.saddle_height_mm(pair.pose.position)
+            bike.layout.told_mm(pair.pose.position)
         };
         let mut schedule = vec![Raise {
             date: self.date(first),

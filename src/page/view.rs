@@ -85,7 +85,7 @@ pub(super) struct FindingView {
     pub(super) title: String,
     pub(super) advice: String,
     pub(super) measured: Option<String>,
-    pub(super) wanted: String,
+    pub(super) wanted: Option<String>,
     pub(super) chance: Option<String>,
     pub(super) sources: Vec<&'static str>,
 }

@@ -256,13 +256,14 @@ struct Row<'a> {
     months_left_p50: Option<f64>,
     months_left_p90: Option<f64>,
     saddle_height_mm: Option<f64>,
+    seat_height_mm: Option<f64>,
     exposed_post_mm: Option<f64>,
     cautions: String,
     comment: String,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 12] = [
+const HEADER: [&str; 13] = [
     "rider",
     "name",
     "bike",
@@ -272,6 +273,7 @@ const HEADER: [&str; 12] = [
     "months_left_p50",
     "months_left_p90",
     "saddle_height_mm",
+    "seat_height_mm",
     "exposed_post_mm",
     "cautions",
     "comment",
@@ -301,7 +303,8 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
             months_left_p10: left.p10,
             months_left_p50: left.p50,
             months_left_p90: left.p90,
-            saddle_height_mm: number(Some(setting.saddle_height_mm)),
+            saddle_height_mm: number(pair.fit.pair().tabled_saddle_height_mm()),
+            seat_height_mm: number(Some(setting.seat_height_mm)),
             exposed_post_mm: number(setting.exposed_post_mm),
             cautions: names.join(" "),
             comment: words::cell(CAUTIONS[0]).into_owned(),

@@ -124,17 +124,19 @@ struct Row<'a> {
     serial_number: &'a str,
     what: &'static str,
     saddle_height_mm: Option<f64>,
+    seat_height_mm: Option<f64>,
     why: &'a str,
     comment: &'static str,
 }
 
-const HEADER: [&str; 8] = [
+const HEADER: [&str; 9] = [
     "date",
     "rider",
     "bike",
     "serial_number",
     "what",
     "saddle_height_mm",
+    "seat_height_mm",
     "why",
     "comment",
 ];
@@ -147,16 +149,15 @@ pub fn csv(due: &Due, units: Units) -> std::io::Result<Vec<u8>> {
     writer.write_record(HEADER)?;
     for visit in &due.visits {
         let record = &visit.record;
+        let [saddle_height_mm, seat_height_mm] = visit.why.raised_to_mm();
         writer.serialize(Row {
             date: visit.date.to_string(),
             rider: &words::cell(&record.rider.to_string()),
             bike: &words::cell(&record.bike),
             serial_number: &words::cell(record.serial_number.as_deref().unwrap_or_default()),
             what: visit.what.word(),
-            saddle_height_mm: match visit.why {
-                Why::Grown { saddle_height_mm } => Some(json::rounded(saddle_height_mm)),
-                _ => None,
-            },
+            saddle_height_mm: saddle_height_mm.map(json::rounded),
+            seat_height_mm: seat_height_mm.map(json::rounded),
             why: &words::cell(&visit.why.words(visit.date, units)),
             comment: CAUTIONS[0],
         })?;
@@ -221,7 +222,9 @@ fn basic(date: Date) -> String {
 fn uid(visit: &Visit) -> String {
     let record = &visit.record;
     let what = match visit.why {
-        Why::Grown { saddle_height_mm } => format!("{} {saddle_height_mm}", visit.what),
+        Why::Grown {
+            saddle_height_mm, ..
+        } => format!("{} {saddle_height_mm}", visit.what),
         _ => visit.what.to_string(),
     };
     let date = record.date.to_string();

@@ -3,6 +3,7 @@
 
 use jiff::civil::Date;
 
+use crate::bike::Bike;
 use crate::fit::Growth;
 use crate::fit::forecast::{Note, Percentiles, date_after};
 use crate::report::terminal::{Layout, push_line, wrapped};
@@ -15,13 +16,19 @@ const LONG: &str = "%B %Y";
 const RAISES_SHOWN: usize = 6;
 
 /// The paragraph under a fit.
-pub(crate) fn growth(out: &mut String, growth: &Growth, with_settings: bool, layout: Layout) {
+pub(crate) fn growth(
+    out: &mut String,
+    growth: &Growth,
+    bike: &Bike,
+    with_settings: bool,
+    layout: Layout,
+) {
     push_line(out, "");
     push_line(out, "Growth");
     let line =
         |out: &mut String, text: &str| wrapped(out, &format!("- {text}"), layout.columns, "  ");
     line(out, &span(growth));
-    if let Some(raises) = raises(growth, layout.units).filter(|_| with_settings) {
+    if let Some(raises) = raises(growth, bike, layout.units).filter(|_| with_settings) {
         line(out, &raises);
     }
     for note in &growth.notes {
@@ -90,7 +97,7 @@ fn horizon() -> f64 {
 }
 
 /// When to raise the saddle.
-pub(crate) fn raises(growth: &Growth, units: Units) -> Option<String> {
+pub(crate) fn raises(growth: &Growth, bike: &Bike, units: Units) -> Option<String> {
     let raise = |raise: &crate::fit::forecast::Raise| {
         format!(
             "{} ({})",
@@ -101,13 +108,18 @@ pub(crate) fn raises(growth: &Growth, units: Units) -> Option<String> {
     // The first entry is where the saddle starts.
     let (start, steps) = growth.schedule.split_first()?;
     let start = if start.date == growth.as_of {
-        format!("saddle at {} now", units.length(start.saddle_height_mm))
+        format!("{} now", units.length(start.saddle_height_mm))
     } else {
-        format!("saddle at {}", raise(start))
+        raise(start)
+    };
+    let from = if bike.is_balance() {
+        " above the ground"
+    } else {
+        ""
     };
     let last = steps.last()?;
     let shown: Vec<_> = steps.iter().take(RAISES_SHOWN).map(raise).collect();
-    let mut text = format!("{start}; raise it to {}", shown.join(", "));
+    let mut text = format!("saddle{from} at {start}; raise it to {}", shown.join(", "));
     if steps.len() > RAISES_SHOWN {
         text.push_str(", then step by step to ");
         text.push_str(&raise(last));

@@ -90,15 +90,12 @@ pub(crate) fn come_back(work: &Work, bike: &Bike, units: Units) -> Vec<String> {
 
 /// What to raise the saddle to, by the figure that the sheet leads with.
 fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
-    let saddle_height_mm = raise.saddle_height_mm;
-    let position = bike.layout.post.position_at_saddle_height(saddle_height_mm);
-    match position.filter(|_| bike.is_balance()) {
-        Some(position) => {
-            let seat_height_mm = bike.layout.seat_height_mm(position);
-            format!("seat height {}", units.tape(seat_height_mm))
-        }
-        None => format!("saddle height {}", units.tape(saddle_height_mm)),
-    }
+    let what = if bike.is_balance() {
+        "seat height"
+    } else {
+        "saddle height"
+    };
+    format!("{what} {}", units.tape(raise.saddle_height_mm))
 }
 
 /// A torque range in N·m, `5` or `4-6`.

@@ -326,6 +326,7 @@ struct Row<'a> {
     verdict: &'static str,
     chance: Option<f64>,
     saddle_height_mm: Option<f64>,
+    seat_height_mm: Option<f64>,
     saddle_height_sd_mm: Option<f64>,
     exposed_post_mm: Option<f64>,
     lever_gap_mm: Option<f64>,
@@ -338,7 +339,7 @@ struct Row<'a> {
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 18] = [
+const HEADER: [&str; 19] = [
     "rank",
     "id",
     "name",
@@ -348,6 +349,7 @@ const HEADER: [&str; 18] = [
     "verdict",
     "chance",
     "saddle_height_mm",
+    "seat_height_mm",
     "saddle_height_sd_mm",
     "exposed_post_mm",
     "lever_gap_mm",
@@ -383,7 +385,8 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             price: fit.bike.spec.price,
             verdict: fit.verdict.word(),
             chance: number(fit.odds.map(|odds| odds.chance)),
-            saddle_height_mm: number(setting.map(|set| set.saddle_height_mm)),
+            saddle_height_mm: number(setting.and(fit.pair().tabled_saddle_height_mm())),
+            seat_height_mm: number(setting.map(|set| set.seat_height_mm)),
             saddle_height_sd_mm: number(
                 setting
                     .and(fit.odds)

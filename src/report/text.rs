@@ -29,7 +29,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     }
     findings(&mut out, fit, stop.as_ref(), layout);
     if let Some(growth) = fit.growth() {
-        growth_text::growth(&mut out, growth, stop.is_none(), layout);
+        growth_text::growth(&mut out, growth, &fit.bike, stop.is_none(), layout);
     }
     assumed_note(&mut out, &fit.bike, layout);
     notes(
@@ -92,10 +92,8 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),
-            finding
-                .measured(layout.units)
-                .unwrap_or_else(|| "-".to_owned()),
-            finding.wanted(layout.units),
+            or_dash(finding.measured(layout.units)),
+            or_dash(finding.wanted(layout.units)),
             mark(&finding),
             if is_told(&finding, stop) {
                 TOLD.to_owned()
@@ -137,6 +135,10 @@ fn is_told(finding: &Finding, stop: Option<&Stop>) -> bool {
         }
         Some(Stop::Undecided { .. }) | None => false,
     }
+}
+
+fn or_dash(figure: Option<String>) -> String {
+    figure.unwrap_or_else(|| "-".to_owned())
 }
 
 /// The status, with the chance that it holds where that is in doubt.

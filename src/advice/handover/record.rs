@@ -42,7 +42,7 @@ impl Handover {
             serial_number: serial_number.and_then(text),
             as_set: AsSet {
                 stage: Some(work.saddle.stage),
-                saddle_height_mm: Some(tenth(set.saddle_height_mm)),
+                saddle_height_mm: fit.pair().tabled_saddle_height_mm().map(tenth),
                 seat_height_mm: Some(tenth(set.seat_height_mm)),
                 exposed_post_mm: set.exposed_post_mm.map(tenth),
                 lever_gap_mm: set.lever_gap_mm.map(tenth),

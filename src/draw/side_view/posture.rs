@@ -54,8 +54,11 @@ impl Scene<'_> {
 
     /// The lean, and how sure it is where nobody measured the grip.
     fn lean_in_words(&self, lean_deg: f64) -> String {
-        let lean = Unit::Degree.show(lean_deg, self.units());
-        let sd = self.ride.finding(CheckId::Reach).and_then(|found| found.sd);
+        let found = self.ride.finding(CheckId::Reach);
+        let lean = found
+            .and_then(|found| found.figure(self.units()))
+            .unwrap_or_else(|| Unit::Degree.show(lean_deg, self.units()));
+        let sd = found.and_then(|found| found.sd);
         match sd.filter(|_| !self.ride.machine.knows_grip()) {
             Some(sd) => format!("{lean} ± {}", Unit::Degree.show(sd, self.units())),
             None => lean,

@@ -20,6 +20,9 @@ pub const STOCK_MM: [f64; 16] = [
     165.0, 170.0,
 ];
 
+/// Nearer, two saddles are one to a tape, mm.
+const SAME_MM: f64 = 1.0;
+
 /// The check.
 #[derive(Debug)]
 pub struct CrankLength;
@@ -85,7 +88,16 @@ impl Check for CrankLength {
         let Some(fold) = largest_flexion_deg(pair) else {
             return format!("crank {crank:.0} mm: the knee cannot follow it round");
         };
-        let knee = format!("the knee folds to {}", Unit::Degree.show(fold, units));
+        let is_elsewhere = |extension: f64| (extension - pair.pose.position).abs() > SAME_MM;
+        let at = if pair.pose.extension.is_some_and(is_elsewhere) {
+            " with the saddle at full leg height"
+        } else {
+            ""
+        };
+        let knee = format!(
+            "the knee folds to {}{at}",
+            Unit::Degree.show(fold, units)
+        );
         if measure.status == Status::Ok {
             return format!("crank {crank:.0} mm suits these legs, {knee}");
         }

@@ -60,14 +60,16 @@ impl Check for LegRoom {
                 _ => "room to grow: the post goes high enough for longer legs".to_owned(),
             };
         }
-        let bend = Unit::Degree.show(value, units);
+        let bend = measure.shown(Unit::Degree, units).unwrap_or_default();
         // How much higher the saddle would have to go for the knee to be straight enough.
         let short_of = |flexion_deg: f64| {
             let needed = pair.position_for_flexion_deg(flexion_deg);
-            needed.map_or_else(String::new, |needed| {
-                let more = units.length(needed - pair.layout.post.highest_mm);
-                format!(", {more} of post short")
-            })
+            needed
+                .map(|needed| needed - pair.layout.post.highest_mm)
+                .filter(|more| units.as_shown_mm(*more) > 0.0)
+                .map_or_else(String::new, |more| {
+                    format!(", {} of post short", units.length(more))
+                })
         };
         match measure.status {
             Status::Fail(_) => format!(

@@ -42,7 +42,7 @@ impl Check for Reach {
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
-        let lean = Unit::Degree.show(measure.value.unwrap_or_default(), units);
+        let lean = measure.shown(Unit::Degree, units).unwrap_or_default();
         let posture = match pair.posture() {
             Posture::Easy => {
                 return format!("back at {lean}, elbows bent {ELBOW_DEG:.0}°: comfortable");

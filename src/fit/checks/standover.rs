@@ -57,8 +57,9 @@ impl Check for Standover {
         let air = units.length(clearance);
         match measure.status {
             Status::Fail(_) => format!(
-                "top tube {} too high to stand over",
-                units.length(LEAST_MM - clearance)
+                "top tube {} too high to stand over: under {} of air",
+                units.length(LEAST_MM - clearance),
+                units.length(LEAST_MM)
             ),
             Status::Caution => format!(
                 "{air} of air over the top tube: enough to get off, {} short of the {} wanted",

@@ -142,7 +142,7 @@ fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
     };
     let mut lines = vec![growth_text::span(growth)];
     if may_set {
-        lines.extend(growth_text::raises(growth, units));
+        lines.extend(growth_text::raises(growth, &fit.bike, units));
     }
     let notes = growth
         .notes

@@ -66,7 +66,8 @@ struct PairObject<'a> {
     verdict: &'static str,
     chance: Option<f64>,
     months_left: Months,
-    saddle_height_mm: f64,
+    saddle_height_mm: Option<f64>,
+    seat_height_mm: f64,
     exposed_post_mm: Option<f64>,
     cautions: Vec<&'static str>,
 }
@@ -81,7 +82,8 @@ impl<'a> PairObject<'a> {
             verdict: pair.fit.verdict.word(),
             chance: pair.fit.odds.map(|odds| odds.chance),
             months_left: pair.months_left().into(),
-            saddle_height_mm: setting.saddle_height_mm,
+            saddle_height_mm: pair.fit.pair().tabled_saddle_height_mm(),
+            seat_height_mm: setting.seat_height_mm,
             exposed_post_mm: setting.exposed_post_mm,
             cautions: pair
                 .cautions()

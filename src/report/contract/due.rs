@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::advice::due::{Due, Visit, What, Why};
+use crate::advice::due::{Due, Visit, What};
 use crate::cautions::CAUTIONS;
 use crate::record::Record;
 use crate::report::contract::Skipped;
@@ -54,21 +54,21 @@ struct VisitObject<'a> {
     serial_number: Option<&'a str>,
     what: What,
     saddle_height_mm: Option<f64>,
+    seat_height_mm: Option<f64>,
     why: String,
 }
 
 impl<'a> VisitObject<'a> {
     fn new(visit: &'a Visit, units: Units) -> Self {
+        let [saddle_height_mm, seat_height_mm] = visit.why.raised_to_mm();
         Self {
             date: visit.date,
             rider: visit.record.rider.to_string(),
             bike: &visit.record.bike,
             serial_number: visit.record.serial_number.as_deref(),
             what: visit.what,
-            saddle_height_mm: match visit.why {
-                Why::Grown { saddle_height_mm } => Some(saddle_height_mm),
-                _ => None,
-            },
+            saddle_height_mm,
+            seat_height_mm,
             why: visit.why.words(visit.date, units),
         }
     }
