@@ -162,11 +162,11 @@ impl Browser {
             .to_owned()
     }
 
-    /// Waits until an expression holds.
+    /// Waits until an expression holds on a page that has come whole.
     pub(crate) fn wait(&mut self, tab: &Tab, expression: &str) {
         let start = Instant::now();
         let guarded = format!(
-            "(() => {{ try {{ return Boolean({expression}); }} catch {{ return false; }} }})()"
+            "(() => {{ try {{ return document.readyState === 'complete' && Boolean({expression}); }} catch {{ return false; }} }})()"
         );
         while self.value(tab, &guarded) != Value::Bool(true) {
             assert!(
