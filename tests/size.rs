@@ -8,7 +8,7 @@ use std::sync::Arc;
 use common::contract::{self, mirrored};
 use common::program::{Ran, inseam};
 use common::rider;
-use inseam::advice::size::{SizedBike, Sizing, size as sized};
+use inseam::advice::size::{SizedBike, Sizing, instead, size as sized};
 use inseam::advice::stop::Stop;
 use inseam::bike::{Bike, library};
 use inseam::fit::{Confidence, Options, Status, Verdict};
@@ -220,6 +220,30 @@ fn the_fit_inside_is_the_fit_that_fit_prints() {
         assert_eq!(bike.fit, alone, "{}", bike.id);
         assert_eq!(bike.stop.is_none(), alone.verdict == "fits", "{}", bike.id);
     }
+}
+
+#[test]
+fn the_bike_to_offer_instead_is_the_first_of_the_rack_that_fits() {
+    let bikes: Vec<Arc<Bike>> = library::samples().collect();
+    let mut offered = 0;
+    for stage in ["learning", "steady", "confident"] {
+        for step in 0..24 {
+            // With an age, so that time counts, and without.
+            let age = ["", ", age: 8y, sex: boy"][step % 2];
+            let height = 860 + 35 * step;
+            let child = rider(&format!("{{height: {height}, stage: {stage}{age}}}"));
+            let first = sizing(&child, Options::new(ON)).bikes.remove(0);
+            let first = first.fit.verdict.fits().then_some(first.fit.bike);
+            let instead = instead(&child, &bikes, Options::new(ON));
+            assert_eq!(
+                instead.as_ref().map(|bike| &bike.id),
+                first.as_ref().map(|bike| &bike.id),
+                "{height} {stage}"
+            );
+            offered += usize::from(instead.is_some());
+        }
+    }
+    assert!(offered > 40, "{offered}");
 }
 
 #[test]

@@ -202,6 +202,30 @@ impl Why {
 }
 
 impl SizedBike {
+    fn of(assessor: &Assessor, bike: &Arc<Bike>) -> Self {
+        let fit = assessor.assess(bike);
+        let stop = Stop::of(&fit);
+        Self {
+            rank: 0,
+            standing: Standing::of(assessor.rider(), &fit, stop.as_ref()),
+            stop,
+            fit,
+            why: None,
+        }
+    }
+
+    fn order(&self, other: &Self) -> Ordering {
+        let (order, _) = self.standing.against(&other.standing);
+        let (one, other) = (&self.fit.bike, &other.fit.bike);
+        order
+            .then_with(|| one.id.cmp(&other.id))
+            .then_with(|| one.spec.name.cmp(&other.spec.name))
+    }
+
+    fn is_before(&self, other: &Self) -> bool {
+        self.order(other).is_lt()
+    }
+
     /// Months until the bike is outgrown; all None when it does not fit now, without a forecast, or
     /// where it fits beyond the horizon.
     pub fn months_left(&self) -> Percentiles {
@@ -224,39 +248,32 @@ pub fn size(
     if bikes.len() > SCREENED_ABOVE {
         assessor = assessor.screening();
     }
+    let bikes = in_order(&assessor, bikes, done);
+    Sizing {
+        rider: Arc::clone(rider),
+        any_fits: bikes.iter().any(|bike| bike.fit.verdict.fits()),
+        bikes,
+    }
+}
+
+fn in_order(assessor: &Assessor, bikes: &[Arc<Bike>], done: impl Fn() + Sync) -> Vec<SizedBike> {
     let mut sized: Vec<_> = bikes
         .par_iter()
         .map(|bike| {
-            let fit = assessor.assess(bike);
-            let stop = Stop::of(&fit);
+            let sized = SizedBike::of(assessor, bike);
             done();
-            SizedBike {
-                rank: 0,
-                standing: Standing::of(rider, &fit, stop.as_ref()),
-                stop,
-                fit,
-                why: None,
-            }
+            sized
         })
         .collect();
     // In place: on a rack of thousands the copies of a stable sort are a fifth of all memory.
-    sized.sort_unstable_by(|a, b| {
-        let (order, _) = a.standing.against(&b.standing);
-        order
-            .then_with(|| a.fit.bike.id.cmp(&b.fit.bike.id))
-            .then_with(|| a.fit.bike.spec.name.cmp(&b.fit.bike.spec.name))
-    });
+    sized.sort_unstable_by(SizedBike::order);
     for place in 0..sized.len() {
         let next = sized.get(place + 1).map(|next| next.standing);
         let bike = &mut sized[place];
         bike.rank = place + 1;
         bike.why = next.map(|next| bike.standing.against(&next).1);
     }
-    Sizing {
-        rider: Arc::clone(rider),
-        any_fits: sized.iter().any(|bike| bike.fit.verdict.fits()),
-        bikes: sized,
-    }
+    sized
 }
 
 /// The bike to offer instead of one that does not fit: the first that fits, in the order of [`size`].
@@ -268,11 +285,20 @@ pub fn instead(rider: &Arc<Rider>, bikes: &[Arc<Bike>], options: Options) -> Opt
         .filter(|bike| measured.assess(bike).verdict.fits())
         .cloned()
         .collect();
-    let first = size(rider, &near, options, || ())
-        .bikes
-        .into_iter()
-        .next()?;
-    first.fit.verdict.fits().then_some(first.fit.bike)
+    let assessor = Assessor::new(rider, options);
+    let mut first: Option<SizedBike> = None;
+    for near in in_order(&measured, &near, || ()) {
+        let bike = SizedBike::of(&assessor, &near.fit.bike);
+        if bike.fit.verdict.fits() && first.as_ref().is_none_or(|first| bike.is_before(first)) {
+            // Those that follow stand behind in all but doubt and time, of which this one has the best.
+            let is_last = bike.standing.doubt == 0 && bike.standing.time == 0;
+            first = Some(bike);
+            if is_last {
+                break;
+            }
+        }
+    }
+    first.map(|first| first.fit.bike)
 }
 
 impl Sizing {
