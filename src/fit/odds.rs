@@ -157,10 +157,13 @@ fn failing(measures: &Measures) -> u32 {
         })
 }
 
+/// Several times what a quarter of the draws are off by.
+const WELL_AWAY: f64 = 0.05;
+
 /// Runs the checks over `bodies` and compares each with the expected outcome in `exact`.
 ///
-/// With `screen`, the rest is left out when the first `screen` draws all agree with the expected body
-/// on what the pair comes to: a clear case needs no decimals.
+/// With `screen`, the rest is left out when the first `screen` draws all agree with the expected body on what the pair
+/// comes to, or four times as many leave the chance well away from what decides: a clear case needs no decimals.
 pub fn odds(
     rider: &Rider,
     bodies: &[Body],
@@ -179,9 +182,18 @@ pub fn odds(
     // Body and layout of one draw go together, so that the chance covers the doubt of both.
     let doubt = bike.doubt.as_ref();
     let mut layouts = doubt.map(|doubt| doubt.layouts(screen.unwrap_or(bodies.len())));
+    let is_clear = |outcomes: &[Outcome]| {
+        let count = outcomes.len();
+        let Some(screen) = screen.filter(|screen| count == *screen || count == 4 * screen) else {
+            return false;
+        };
+        let agrees = |outcome: &&Outcome| outcome.side == expected.side;
+        let chance = outcomes.iter().filter(agrees).count() as f64 / count as f64;
+        let is_well_away = |limit: f64| (chance - limit).abs() > WELL_AWAY;
+        chance >= 1.0 || count > screen && is_well_away(DECIDED) && is_well_away(SURE)
+    };
     for (index, body) in bodies.iter().enumerate() {
-        let agrees = |outcome: &Outcome| outcome.side == expected.side;
-        if screen == Some(index) && outcomes.iter().all(agrees) {
+        if is_clear(&outcomes) {
             break;
         }
         if let (Some(doubt), Some(made)) = (doubt, &mut layouts)
