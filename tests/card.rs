@@ -47,6 +47,7 @@ fn work(rider: &Arc<Rider>, bike: &Arc<Bike>, forecast: bool) -> Handover {
 
 fn extras(handover: &Handover, paper: Paper, units: Units) -> Extras {
     Extras {
+        serial_number: Some("C-0000 0000 0000 0000".to_owned()),
         shop: Some(format!("The {LONG} shop")),
         technician: Some(LONG.to_owned()),
         picture: Some(card_view(&handover.fit, units).svg),

@@ -7,13 +7,14 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use common::partial::{CHART, Dice, FIVE, Partial, TWELVE, WITH_GRIPS, left_out, truth};
+use inseam::advice::stop::Stop;
 use inseam::bike::complete::{Standing, parameter::Parameter, standing};
 use inseam::bike::spec::FrameSpec;
 use inseam::bike::{Figure, Given, Prior, library};
 use inseam::file::Document;
 use inseam::fit::checks::CheckId;
 use inseam::fit::finding::Status;
-use inseam::fit::{bike_doubt, what_next};
+use inseam::fit::{Verdict, bike_doubt, what_next};
 use inseam::rider::RiderFile;
 use inseam::units::Length;
 use inseam::{Bike, Options, Rider, assess};
@@ -687,6 +688,75 @@ fn contradicting_figures_are_named_in_one_plain_sentence() {
         words.contains("front_centre") && words.ends_with("measure one again"),
         "{words}"
     );
+}
+
+/// A sixteen-inch bike by its five figures, and one of them misread.
+fn taped(standover: f64, seat_height_lowest: f64) -> Arc<Bike> {
+    let text = format!(
+        "name: taped\nstyle: street\ntyres: {{front: 47-305, rear: 47-305}}\ncranks: {{length: 102}}\n\
+         brakes: {{front: {{kind: hand, reach: {{min: 34, max: 60}}}}, rear: {{kind: coaster}}}}\n\
+         measured: {{bottom_bracket_height: 203, seat_height_lowest: {seat_height_lowest}, seat_height_highest: 604, standover: {standover}}}\n"
+    );
+    let spec: FrameSpec = Document::from_text("taped", text).read().unwrap();
+    Arc::new(Bike::new("taped", spec).unwrap())
+}
+
+#[test]
+fn a_figure_that_quarrels_and_decides_gives_neither_yes_nor_no() {
+    let child = |bike: &Arc<Bike>| {
+        let file = "{height: 1080, inseam: 470, weight: 18 kg}";
+        let file: RiderFile = Document::from_text("rider", file).read().unwrap();
+        let options = Options::new(jiff::civil::date(2026, 3, 1));
+        assess(
+            &Arc::new(Rider::new(&file, options.on).unwrap()),
+            bike,
+            &options,
+        )
+    };
+    let right = child(&taped(428.0, 482.0));
+    assert_eq!(right.verdict, Verdict::Fits);
+    // A decimetre too low would read as ten centimetres more air, one too high as too big.
+    for (bike, figure) in [
+        (taped(328.0, 482.0), "measured.standover"),
+        (taped(528.0, 482.0), "measured.standover"),
+        (taped(428.0, 582.0), "measured.seat_height_lowest"),
+    ] {
+        assert!(!bike.mismatches.is_empty(), "{figure} is not flagged");
+        let fit = child(&bike);
+        assert_eq!(fit.verdict, Verdict::Incomplete, "{figure}");
+        let needs: Vec<_> = fit.undone().map(|(_, key)| key).collect();
+        let named = bike.doubt.as_ref().unwrap().quarrel.unwrap();
+        assert!(
+            needs
+                .iter()
+                .all(|key| [Some(*key)].contains(&named.tied[0]) || *key == named.path),
+            "{needs:?}"
+        );
+        assert_eq!(what_next(&bike), Some(named.path));
+        let stop = Stop::of(&fit).unwrap().reason(&fit, inseam::Units::Mm);
+        assert!(stop.contains("once more"), "{stop}");
+    }
+}
+
+#[test]
+fn what_was_not_checked_has_no_chance_and_an_assumed_post_no_highest_saddle() {
+    let bike = taped(428.0, 482.0);
+    let (rider, options) = rider(1080.0);
+    let fit = assess(&rider, &bike, &options);
+    let mut open = 0;
+    for finding in fit.findings() {
+        if matches!(finding.status(), Status::NotChecked(_)) {
+            assert_eq!(finding.odds, None, "{:?}", finding.id);
+            open += 1;
+        }
+    }
+    assert!(open > 2);
+    // A post that nobody measured has no place in a check of the post.
+    let post = fit.finding(CheckId::PostInsertion).unwrap();
+    assert!(matches!(post.status(), Status::NotChecked(_)));
+    assert!(bike.knows_highest_saddle(), "a tape went there");
+    let bare = Arc::new(minimal("street", "16x1.75"));
+    assert!(!bare.knows_highest_saddle());
 }
 
 #[test]

@@ -147,7 +147,7 @@ fn what_was_missed_and_still_holds_is_told_on_the_first_day() {
 }
 
 #[test]
-fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_not_in_the_next_month() {
+fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_a_raise_until_it_is_set() {
     let more = "  raises: {2026-04: 445}\n  last_month: {p10: 2026-04, p50: 2029-01}\n";
     let text = with("2026-01-01", "Ada", "trail-24", more);
     let wanted = [
@@ -156,7 +156,19 @@ fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_not_in_the_next_
         "2026-07-01 Ada measure",
     ];
     assert_eq!(visits(&[&text], date(2026, 4, 30)), wanted);
-    assert_eq!(visits(&[&text], date(2026, 5, 1)), wanted[2..]);
+    let later = ["2026-05-01 Ada raise-saddle", "2026-07-01 Ada measure"];
+    assert_eq!(visits(&[&text], date(2026, 5, 1)), later);
+    // Of several that were missed the last is wanted; a new record of what is set ends it.
+    let more = "  raises: {2026-02: 442, 2026-04: 445, 2026-09: 450}\n";
+    let text = with("2026-01-01", "Ada", "trail-24", more);
+    let raises: Vec<_> = visits(&[&text], date(2026, 5, 1))
+        .into_iter()
+        .filter(|visit| visit.ends_with("raise-saddle"))
+        .collect();
+    assert_eq!(
+        raises,
+        ["2026-05-01 Ada raise-saddle", "2026-09-01 Ada raise-saddle"]
+    );
 }
 
 #[test]

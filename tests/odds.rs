@@ -258,7 +258,7 @@ fn a_measured_segment_never_widens_a_finding() {
                 "{segment:?} makes the pair less sure"
             );
             for (a, b) in before.findings().zip(after.findings()) {
-                let [a_sd, b_sd] = [a, b].map(|finding| finding.odds.expect("chances").sd);
+                let [a_sd, b_sd] = [a, b].map(|finding| finding.odds.and_then(|odds| odds.sd));
                 let (Some(a_sd), Some(b_sd)) = (a_sd, b_sd) else {
                     continue;
                 };

@@ -14,7 +14,7 @@ use inseam::advice::rack::Rack;
 use inseam::advice::window::window;
 use inseam::bike::library;
 use inseam::draw::{self, Form, Picture, Show, SideView, Spot, cross};
-use inseam::fit::{Finding, Status, Verdict};
+use inseam::fit::{Confidence, Finding, Status, Verdict};
 use inseam::rider::Stage;
 use inseam::{Bike, Fit, Options, Rider, Units, assess};
 
@@ -522,11 +522,15 @@ fn a_verdict_is_never_drawn_surer_than_it_is_written() {
         let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
         assert!(says(&verdict.word().to_uppercase()), "{}", verdict.word());
         let is_open = matches!(verdict, Verdict::Undecided | Verdict::Incomplete);
-        let sure = plan
-            .labels
-            .iter()
-            .any(|label| label.text.ends_with("% sure"));
-        assert_ne!(sure, is_open, "{}", verdict.word());
+        let told = |confidence: Confidence| {
+            let start = format!("{}, ", confidence.word());
+            let is_told = |text: &str| text.starts_with(&start) && text.ends_with(" %");
+            plan.labels.iter().any(|label| is_told(&label.text))
+        };
+        for word in [Confidence::Sure, Confidence::Likely] {
+            let is_so = !is_open && fit.confidence() == Some(word);
+            assert_eq!(told(word), is_so, "{}", verdict.word());
+        }
         // Nothing to set before it is known to fit.
         assert_eq!(says("exposed post"), verdict.fits(), "{}", verdict.word());
     }

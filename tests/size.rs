@@ -188,7 +188,7 @@ fn a_near_miss_fits_the_taller_rider_it_speaks_of_and_no_smaller_one() {
         seen[usize::from(miss > 0.0)] += 1;
         let fit = &bike.fit;
         let verdict = |height_mm: f64| {
-            let other = rider.scaled(1.0 + height_mm / rider.height.mm());
+            let other = rider.taller(height_mm);
             inseam::assess(&Arc::new(other), &fit.bike, &Options::bare(ON)).verdict
         };
         assert!(verdict(miss).fits(), "{}", fit.bike.id);
@@ -244,6 +244,26 @@ fn the_bike_to_offer_instead_is_the_first_of_the_rack_that_fits() {
         }
     }
     assert!(offered > 40, "{offered}");
+}
+
+#[test]
+fn a_rack_of_which_nothing_is_kept_is_not_called_empty() {
+    for (height, fits) in [("82cm", false), ("128cm", true)] {
+        let only = if fits { "unsuitable" } else { "fits" };
+        let out = inseam(&["size", "--height", height, "--only", only]).out;
+        assert!(!out.contains("The rack is empty"), "{out}");
+        assert_eq!(
+            out.contains("No bike on this rack fits today."),
+            !fits,
+            "{out}"
+        );
+    }
+    // Measuring comes before waiting.
+    let open = inseam(&["size", "trail-27", "--height", "178cm"]).out;
+    assert!(
+        open.contains("find out first") && !open.contains("wait"),
+        "{open}"
+    );
 }
 
 #[test]

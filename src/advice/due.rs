@@ -162,7 +162,7 @@ pub struct Due {
 }
 
 /// What follows from the records. Of several records of one child on one bike the newest counts. What was missed
-/// before the first day is told on it where it still holds: a bike outgrown, measurements too old.
+/// before the first day is told on it where it still holds: the last raise, a bike outgrown, measurements too old.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()
@@ -229,7 +229,11 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     let latest = due.first_check.to;
     let why = Why::FirstRides { latest };
     add(due.first_check.from, What::BoltsAndCables, why);
-    for &(month, saddle_height_mm) in &due.raises.0 {
+    // Of the raises before the first day the last is still wanted on it.
+    let missed = |month: Month| day(month) < days.since;
+    let raises = &due.raises.0;
+    let from = raises.partition_point(|(month, _)| missed(*month));
+    for &(month, saddle_height_mm) in &raises[from.saturating_sub(1)..] {
         // A schedule may open with what was set at the handover.
         let as_set = &record.as_set;
         let set = as_set.saddle_height_mm.or(as_set.seat_height_mm);
@@ -238,7 +242,7 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
                 saddle_height_mm,
                 is_seat_height: as_set.saddle_height_mm.is_none() && set.is_some(),
             };
-            add(day(month), What::RaiseSaddle, why);
+            add(day(month).max(days.since), What::RaiseSaddle, why);
         }
     }
     if let Some(last) = &due.last_month {

@@ -25,6 +25,8 @@ pub struct Sizing {
     pub bikes: Vec<SizedBike>,
     /// Whether any bike of the whole rack fits, also of those that were not asked for.
     pub any_fits: bool,
+    /// How many bikes were judged, however many are kept.
+    pub judged: usize,
 }
 
 /// One bike of the list.
@@ -252,6 +254,7 @@ pub fn size(
     Sizing {
         rider: Arc::clone(rider),
         any_fits: bikes.iter().any(|bike| bike.fit.verdict.fits()),
+        judged: bikes.len(),
         bikes,
     }
 }

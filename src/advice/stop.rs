@@ -19,7 +19,7 @@ pub enum Stop {
     Misfit {
         /// The check that decides.
         check: CheckId,
-        /// How much taller (negative: shorter) a rider of the same proportions would have to be, mm.
+        /// How much taller (negative: shorter) the rider would have to be, mm of height: see [`Rider::taller`](crate::Rider::taller).
         /// None where no size helps.
         height_mm: Option<f64>,
         /// Months until the child is expected to have grown into it; None where that is not known or never.
@@ -86,10 +86,15 @@ impl Stop {
                     .map(|(check, needs)| {
                         // A figure of the tape is told by its name; any other key by where it stands.
                         let figure = needs.strip_prefix("measured.");
-                        let needs = figure.map_or(needs.to_owned(), |key| key.replace('_', " "));
+                        let name = figure.map_or(needs.to_owned(), |key| key.replace('_', " "));
+                        let again = if fit.bike.gives(needs) {
+                            " once more"
+                        } else {
+                            ""
+                        };
                         match check.title() {
-                            title if title == needs => needs,
-                            title => format!("{needs}, for the {title}"),
+                            title if title == name => format!("{name}{again}"),
+                            title => format!("{name}{again}, for the {title}"),
                         }
                     })
                     .collect();
@@ -137,14 +142,14 @@ pub fn in_months(months: f64) -> String {
     }
 }
 
-/// The checks on a rider of the same proportions, this much taller, mm of height.
+/// The checks on a rider this much taller, mm of height, and otherwise as children's body tables have it.
 fn measures_taller(fit: &Fit, taller_mm: f64) -> Measures {
-    let other = fit.rider.scaled(1.0 + taller_mm / fit.rider.height.mm());
+    let other = fit.rider.taller(taller_mm);
     let body = other.body();
     measure(&Pair::new(&fit.bike, &body, other.stage, other.weight))
 }
 
-/// How much taller or shorter a rider of the same proportions may be before the pair stops fitting, mm of
+/// How much taller or shorter a rider may be before the pair stops fitting, mm of
 /// height, from a height at which it fits; the first height that no longer does is the second figure.
 fn edge(fit: &Fit, mut inside: f64, mut outside: f64) -> [f64; 2] {
     while (inside - outside).abs() > RESOLUTION_MM {
@@ -158,7 +163,7 @@ fn edge(fit: &Fit, mut inside: f64, mut outside: f64) -> [f64; 2] {
     [inside, outside]
 }
 
-/// How much taller (first) and shorter (second) a rider of the same proportions may be on a bike that fits
+/// How much taller (first) and shorter (second) a rider may be on a bike that fits
 /// now, mm of height.
 pub fn room_mm(fit: &Fit) -> [f64; 2] {
     const STEP_MM: f64 = 40.0;
@@ -175,7 +180,7 @@ pub fn room_mm(fit: &Fit) -> [f64; 2] {
     })
 }
 
-/// The failing check that decides, and how much taller or shorter a rider of the same proportions would have
+/// The failing check that decides, and how much taller or shorter the rider would have
 /// to be, mm of height.
 fn deciding(fit: &Fit) -> Option<(CheckId, Option<f64>)> {
     const STEPS_MM: [f64; 8] = [12.5, 25.0, 50.0, 100.0, 200.0, 300.0, 500.0, FARTHEST_MM];

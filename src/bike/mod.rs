@@ -32,6 +32,9 @@ pub use tyre::TyreSize;
 use crate::file::{Error, Problem};
 use crate::words;
 
+/// What decides how much of the post shows.
+const POST: [&str; 3] = ["frame.seat_tube.length", "seat_post.length", "saddle.stack"];
+
 /// A bike: what its file says, and where that puts everything.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bike {
@@ -108,7 +111,18 @@ impl Bike {
     /// Whether how much of the post shows and how much is inside says anything: which post and which tube must not be
     /// assumed.
     pub fn knows_post_showing(&self) -> bool {
-        self.doubt.is_none()
+        POST.iter().all(|key| !self.assumes(key))
+    }
+
+    /// Whether it is known how high the saddle may go: by the post and its mark, or by a tape.
+    pub fn knows_highest_saddle(&self) -> bool {
+        self.knows_post_showing() && !self.assumes("seat_post.minimum_insertion")
+            || self.knows(Figure::SeatHeightHighest)
+    }
+
+    /// Whether the file gives a figure of chart or tape, by its key.
+    pub fn gives(&self, path: &str) -> bool {
+        self.spec.readings().any(|reading| reading.path() == path)
     }
 
     /// Whether nobody gave a number of the drawing, by its key.

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use crate::advice::handover::handover;
 use crate::cli::delivery::Delivery;
 use crate::cli::outcome::{Error, Outcome};
-use crate::cli::paths::shown;
+use crate::cli::paths::{must_be_new, shown};
 use crate::cli::{input, mistakes};
 use crate::draw;
 use crate::report::build_sheet::build_sheet;
@@ -35,7 +35,10 @@ pub(super) struct Args {
     /// Write the record of what is set, for `inseam due`
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
-    /// Number stamped on the frame, for the record
+    /// Replace a record that is there
+    #[arg(long, requires = "record")]
+    force: bool,
+    /// Number stamped on the frame, for record and build sheet
     #[arg(long, value_name = "TEXT", requires = "record")]
     serial_number: Option<String>,
     /// Name of the shop, on card and build sheet
@@ -82,6 +85,9 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         delivery = delivery.with_file("build sheet", path.clone(), html);
     }
     if let Some(path) = &args.record {
+        if !args.force {
+            must_be_new(path)?;
+        }
         let rider_file = args.rider.file().next().and_then(Path::file_name);
         let record = handover.record(
             args.serial_number.as_deref(),
@@ -111,6 +117,7 @@ impl Args {
     fn extras(&self, picture: Option<String>) -> Extras {
         Extras {
             shop: self.shop.clone(),
+            serial_number: self.serial_number.clone(),
             technician: self.technician.clone(),
             picture,
             paper: self.paper,

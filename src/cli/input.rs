@@ -43,7 +43,7 @@ pub(super) struct RiderArgs {
     /// Wrist crease to the tip of the middle finger
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
     hand_length: Option<Measured>,
-    /// Age, for growth: 7y, 7y4m, "88 months"
+    /// Age on the day of measuring, for growth: 7y, 7y4m, "88 months"
     #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
     age: Option<Age>,
     /// Date of birth instead of the age

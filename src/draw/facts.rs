@@ -263,6 +263,11 @@ impl<'a> Found<'a> {
         self.check.title()
     }
 
+    /// What is missing where it was not checked, in words.
+    pub(super) fn wants(&self) -> Option<String> {
+        Some(format!("needs {}", self.fit.wants(self.needs?)))
+    }
+
     /// One plain sentence.
     pub(super) fn advice(&self, units: Units) -> String {
         self.fit.advice(&self.finding, units)
@@ -361,7 +366,7 @@ impl<'a> Ride<'a> {
                 let leans = self.fit.leans().word().replace('-', " ");
                 Some(format!("{chance} % {leans}"))
             }
-            _ => Some(format!("{chance} % sure")),
+            _ => Some(format!("{}, {chance} %", self.fit.confidence()?.word())),
         }
     }
 

@@ -142,6 +142,10 @@ fn number(page: &mut Page, number: usize, from: Spot, to: Spot) {
     write(page, &name, middle, at, align);
 }
 
+/// What no tape on the drawing shows, and decides for a small hand.
+const LEVERS: &str =
+    "With hand brakes also the gap from lever to grip, at each lever, screwed in and out.";
+
 fn write(page: &mut Page, name: &str, about: Spot, at: Spot, align: Align) {
     page.write_about((name, about), at, align, VALUE.sized(5.0), 12.0, name);
 }
@@ -177,5 +181,9 @@ fn words(page: &mut Page) {
             y += 1.6;
         }
         y += 3.0;
+    }
+    for line in NAME.wrapped(LEVERS, WORDS_WIDE) {
+        page.write(Spot::new(WORDS, y), Align::Left, NAME, WORDS_WIDE, &line);
+        y += LEADING;
     }
 }

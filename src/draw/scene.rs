@@ -181,8 +181,8 @@ impl<'a> Scene<'a> {
 
     /// See [`Self::outcome`].
     pub(super) fn note(&self, found: Found<'_>) -> Option<Note> {
-        let text = match found.needs {
-            Some(needs) => format!("needs {needs}"),
+        let text = match found.wants() {
+            Some(wants) => wants,
             None => found.wanted(self.units())?,
         };
         Some(Note {

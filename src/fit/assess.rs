@@ -2,6 +2,7 @@
 //! A `Fit` keeps its rider, bike, body and pose, so that whoever words or draws it computes nothing again.
 //! Which words and units it is told in is `report`'s and `draw`'s business.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -126,11 +127,15 @@ impl Fit {
 
     /// The finding of one check, if it has a meaning for this bike.
     pub fn finding(&self, id: CheckId) -> Option<Finding> {
+        let measure = self.measures[id as usize]?;
         Some(Finding {
             id,
-            measure: self.measures[id as usize]?,
+            measure,
             unit: id.check().unit(&self.bike),
-            odds: self.odds.map(|odds| odds.checks[id as usize]),
+            odds: self
+                .odds
+                .filter(|_| !matches!(measure.status, Status::NotChecked(_)))
+                .map(|odds| odds.checks[id as usize]),
         })
     }
 
@@ -139,10 +144,21 @@ impl Fit {
         CheckId::ALL.into_iter().filter_map(|id| self.finding(id))
     }
 
+    /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
+    pub fn wants(&self, key: &'static str) -> Cow<'static, str> {
+        if self.bike.gives(key) {
+            format!("{key} taken again").into()
+        } else {
+            key.into()
+        }
+    }
+
     /// What a finding means for this pair, in one plain sentence.
     pub fn advice(&self, finding: &Finding, units: Units) -> String {
         match finding.measure.status {
-            Status::NotChecked(missing) => format!("not checked: needs {}", missing.what),
+            Status::NotChecked(missing) => {
+                format!("not checked: needs {}", self.wants(missing.what))
+            }
             _ => finding
                 .id
                 .check()

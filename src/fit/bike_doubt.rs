@@ -3,7 +3,7 @@
 
 use crate::bike::complete::Doubt;
 use crate::bike::figure::{Figure, Given};
-use crate::bike::{Bike, Layout};
+use crate::bike::{Bike, BrakeKind, Layout};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
@@ -75,11 +75,15 @@ pub fn bike_doubt(
             && is_open(DECIDED, &|measures| {
                 measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
             });
+        if let Some(path) = suspect(doubt, CheckId::ALL[index]) {
+            needed[index] = Some(path);
+            continue;
+        }
         if side_is_open || word_is_open {
             let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
             let path = best(doubt, taken, &on_layouts, index);
             // Taken already, it is as good as a tape gives it.
-            needed[index] = path.filter(|path| side_is_open || !is_measured(bike, path));
+            needed[index] = path.filter(|path| side_is_open || !bike.gives(path));
         }
     }
     needed
@@ -92,19 +96,39 @@ pub(super) fn fails(measure: Option<&Measure>) -> bool {
 
 /// Whether two outcomes tell the rider the same.
 fn is_like(one: Status, other: Status) -> bool {
-    let class = |status: Status| match status {
+    class(one) == class(other)
+}
+
+fn class(status: Status) -> u8 {
+    match status {
         Status::Ok | Status::Set => 0,
         Status::Caution => 1,
         Status::Fail(_) => 2,
         Status::NotChecked(_) => 3,
-    };
-    class(one) == class(other)
+    }
 }
 
-fn is_measured(bike: &Bike, path: &str) -> bool {
-    bike.spec
-        .readings()
-        .any(|reading| reading.given == Given::Measured && reading.path() == path)
+/// A figure that a decisive check rests on and that quarrels with the others: what it says is no ground for a yes or a no.
+fn suspect(doubt: &Doubt, check: CheckId) -> Option<&'static str> {
+    const SADDLE: &[Figure] = &[
+        Figure::SeatHeightLowest,
+        Figure::SeatHeightHighest,
+        Figure::SaddleHeightLowest,
+        Figure::SaddleHeightHighest,
+        Figure::BottomBracketHeight,
+        Figure::BottomBracketDrop,
+    ];
+    let rests_on = match check {
+        CheckId::Standover => &[Figure::Standover],
+        CheckId::SaddleHeight | CheckId::LegRoom | CheckId::GroundContact => SADDLE,
+        _ => return None,
+    };
+    let quarrel = doubt.quarrel?;
+    // The first that it is tied to may as well be the wrong one.
+    [Some(quarrel.path), quarrel.tied[0]]
+        .into_iter()
+        .flatten()
+        .find(|path| rests_on.iter().any(|figure| path.ends_with(figure.key())))
 }
 
 fn is_not_checked(measure: &Measure) -> bool {
@@ -158,17 +182,25 @@ fn best(
     on_layouts: &[Measures],
     index: usize,
 ) -> Option<&'static str> {
+    /// A reading that settles less of it is not worth a tape.
+    const LEAST: f64 = 0.05;
     let values: Option<Vec<f64>> = on_layouts
         .iter()
         .map(|measures| measures[index].and_then(|measure| measure.value))
         .collect();
-    let sides = || {
+    let classes = || {
         on_layouts
             .iter()
-            .map(|measures| f64::from(u8::from(fails(measures[index].as_ref()))))
+            .map(|measures| measures[index].map_or(0.0, |measure| f64::from(class(measure.status))))
             .collect()
     };
-    let said = values.unwrap_or_else(sides);
+    // A printed length is the same on every layout, whatever it does to the leg.
+    let varies = |values: &Vec<f64>| {
+        values
+            .iter()
+            .any(|value| value.total_cmp(&values[0]).is_ne())
+    };
+    let said = values.filter(varies).unwrap_or_else(classes);
     taken
         .iter()
         .map(|taken| {
@@ -182,7 +214,7 @@ fn best(
             (taken.path, gain)
         })
         .max_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|(_, gain)| *gain > 0.0)
+        .filter(|(_, gain)| *gain > LEAST)
         .map(|(path, _)| path)
         .or_else(|| doubt.assumed.first().copied())
 }
@@ -215,10 +247,36 @@ pub fn leave_open(measures: &mut Measures, needed: &Needed) {
     }
 }
 
-/// The one figure that would settle most about a bike before any rider sits on it: the lengths that verdicts
-/// hang on (standover, both seat heights and saddle heights, less so the grip), each in units of its reading.
-/// None with a full drawing, and where every such length is known as well as a tape knows it.
+/// The one figure to take next of a bike before any rider sits on it: what quarrels with the others, what a tape
+/// settles most, and before the grip the brakes where nothing is said of them and the gap at a hand lever. None with
+/// nothing left that a verdict hangs on.
 pub fn what_next(bike: &Bike) -> Option<&'static str> {
+    const BRAKES: &str = "brakes";
+    let quarrel = bike.doubt.as_ref().and_then(|doubt| doubt.quarrel);
+    let brakes = bike.spec.brakes.as_ref();
+    let gap = brakes.and_then(|brakes| {
+        [
+            (&brakes.front, "brakes.front.reach"),
+            (&brakes.rear, "brakes.rear.reach"),
+        ]
+        .into_iter()
+        .find(|(brake, _)| brake.kind == BrakeKind::Hand && brake.reach.is_none())
+        .map(|(_, path)| path)
+    });
+    let tape = by_tape(bike);
+    let is_grip = |path: &&str| path.contains(".grip_");
+    quarrel
+        .map(|quarrel| quarrel.path)
+        .or(tape.filter(|path| !is_grip(path)))
+        .or((brakes.is_none() && !bike.is_balance()).then_some(BRAKES))
+        .or(gap)
+        .or(tape)
+}
+
+/// The one figure of the geometry that would settle most: of the lengths that verdicts hang on (standover, both seat
+/// heights and saddle heights, less so the grip), each in units of its reading. None with a full drawing, and where
+/// every such length is known as well as a tape knows it.
+fn by_tape(bike: &Bike) -> Option<&'static str> {
     /// What verdicts hang on, and how much of one.
     const DECIDE: [(Figure, f64); 7] = [
         (Figure::Standover, 1.0),

@@ -77,12 +77,24 @@ impl Remeasure {
             Asked::Rider {
                 measurement,
                 is_again,
-            } => format!(
-                "measure the {}{}, {}: it decides {decides}",
-                measurement.key().replace('_', " "),
-                if is_again { " again" } else { "" },
-                measurement.how(),
-            ),
+            } => {
+                let key = measurement.key();
+                // Only the four that are worth a flag have one.
+                let place = match measurement {
+                    Measurement::Segment(segment)
+                        if segment != crate::rider::Segment::HandLength =>
+                    {
+                        format!(" (`{key}` of a rider file)")
+                    }
+                    _ => String::new(),
+                };
+                format!(
+                    "measure the {}{}, {}{place}: it decides {decides}",
+                    key.replace('_', " "),
+                    if is_again { " again" } else { "" },
+                    measurement.how(),
+                )
+            }
             Asked::Bike(path) => {
                 let key = path.rsplit('.').next().unwrap_or(path);
                 let figure = Figure::ALL.into_iter().find(|figure| figure.key() == key);

@@ -4,7 +4,7 @@
 
 use crate::advice::open::DECIDING;
 use crate::bike::{Bike, Figure};
-use crate::fit::what_next;
+use crate::fit::{Fit, Verdict, what_next};
 use crate::report::terminal::{Layout, notes};
 use crate::units::Units;
 
@@ -14,12 +14,26 @@ pub(crate) fn figure_in_words(path: &str) -> String {
     last.replace('_', " ")
 }
 
+/// A figure of the bike, and how sure it is where a tape would show that.
+pub(crate) fn with_doubt(figure: Figure, value: f64, sd: f64, units: Units) -> String {
+    let figure = format!("{} {}", figure_in_words(figure.key()), units.length(value));
+    if units.as_shown_mm(sd) > 0.0 {
+        format!("{figure} ± {}", units.length(sd))
+    } else {
+        figure
+    }
+}
+
 /// What to take next, with how.
 pub(crate) fn next_in_words(path: &str) -> String {
     let figure = Figure::ALL
         .into_iter()
         .find(|figure| path.ends_with(figure.key()));
     match figure {
+        None if path == "brakes" => format!("kind of each of its brakes: `{path}`"),
+        None if path.starts_with("brakes.") => {
+            format!("gap from lever to grip, screwed in and out: `{path}`")
+        }
         Some(figure) => format!("{} ({}): `{path}`", figure_in_words(path), figure.how()),
         None => format!("{}: `{path}`", figure_in_words(path)),
     }
@@ -28,44 +42,46 @@ pub(crate) fn next_in_words(path: &str) -> String {
 /// That figures are assumed, in one sentence; None with a full drawing.
 pub(crate) fn short(bike: &Bike) -> Option<String> {
     let assumed = &bike.doubt.as_ref()?.assumed;
-    (!assumed.is_empty()).then(|| {
-        format!(
-            "{} figures of the drawing are assumed, as bikes on such wheels have them; `inseam check` lists them",
-            assumed.len()
-        )
+    (!assumed.is_empty()).then(|| match assumed.len() {
+        1 => "one figure of the drawing is assumed, as bikes on such wheels have it".to_owned(),
+        count => {
+            format!("{count} figures of the drawing are assumed, as bikes on such wheels have them")
+        }
     })
 }
 
+/// The same where a command is at hand that lists them.
+pub(crate) fn short_with_command(bike: &Bike) -> Option<String> {
+    Some(format!("{}; `inseam check` lists what is", short(bike)?))
+}
+
 /// The same as a section of a report; nothing with a full drawing.
-pub(crate) fn assumed_note(out: &mut String, bike: &Bike, layout: Layout) {
+pub(crate) fn assumed_note(out: &mut String, fit: &Fit, layout: Layout) {
     notes(
         out,
         "Assumed of this bike",
-        &lines(bike, layout.units),
+        &lines(fit, layout.units),
         layout,
     );
 }
 
-/// Sentences on what a bike's answer rests on; none with a full drawing.
-pub(crate) fn lines(bike: &Bike, units: Units) -> Vec<String> {
+/// Sentences on what an answer rests on; none with a full drawing.
+pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
+    let bike = &fit.bike;
     let Some(doubt) = &bike.doubt else {
         return Vec::new();
     };
-    let mut lines: Vec<String> = short(bike).into_iter().collect();
+    let mut lines: Vec<String> = short_with_command(bike).into_iter().collect();
     let sure: Vec<_> = DECIDING
         .into_iter()
         .map(|figure| {
-            format!(
-                "{} {} ± {}",
-                figure_in_words(figure.key()),
-                units.length(figure.of(&bike.drawing, &bike.layout)),
-                units.length(doubt.sd(figure))
-            )
+            let value = figure.of(&bike.drawing, &bike.layout);
+            with_doubt(figure, value, doubt.sd(figure), units)
         })
         .collect();
     lines.push(format!("so far: {}", sure.join(", ")));
-    lines.extend(
-        what_next(bike).map(|path| format!("to know more, take the {}", next_in_words(path))),
-    );
+    // What an incomplete answer needs stands above, and comes first.
+    let next = what_next(bike).filter(|_| fit.verdict != Verdict::Incomplete);
+    lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));
     lines
 }

@@ -13,7 +13,6 @@ use crate::cautions::CAUTIONS;
 use crate::report::card::card;
 use crate::report::handover_text::torque;
 use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
-use crate::units::Units;
 
 /// Size of the letters, points; and on a crowded and on the fullest sheet.
 const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
@@ -89,7 +88,7 @@ pub fn build_sheet<'a>(
             let kit = Kit::of(bike);
             let bolts = bolts(bike, &kit);
             let steps = steps(bike, &kit, &bolts, None);
-            let sections = sections(&steps, &kit, None, units);
+            let sections = sections(&steps, &kit, None, extras);
             let others = others(&bolts);
             let font_pt = font(&sections, &others, extras);
             let mut sheet = Sheet::new(&bike.spec.name, String::new(), font_pt, extras);
@@ -106,7 +105,7 @@ pub fn build_sheet<'a>(
                 return card(handover, extras);
             };
             let fit = &handover.fit;
-            let sections = sections(&work.steps, &work.kit, Some(work), units);
+            let sections = sections(&work.steps, &work.kit, Some(work), extras);
             let day = handover.date.to_string();
             let others = others(&work.bolts);
             let font_pt = font(&sections, &others, extras);
@@ -137,7 +136,8 @@ fn font(sections: &[SheetSection], others: &str, extras: &Extras) -> f64 {
     FONTS_PT[holds.iter().filter(|most| lines > **most).count()]
 }
 
-fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, units: Units) -> Vec<SheetSection> {
+fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, extras: &Extras) -> Vec<SheetSection> {
+    let units = extras.units;
     let told = Told { kit, work, units };
     let numbered = (1..).zip(steps);
     let mut sections: Vec<SheetSection> = Vec::new();
@@ -162,12 +162,20 @@ fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, units: Units) -> Vec
                 order.join(", ")
             );
         }
+        let serial_number = extras
+            .serial_number
+            .as_deref()
+            .map(crate::words::clean)
+            .filter(|_| step.kind == StepKind::SerialNumber);
+        if let Some(number) = &serial_number {
+            words = format!("{words} {number}");
+        }
         if let Some(section) = sections.last_mut() {
             section.steps.push(SheetStep {
                 number,
                 words,
                 torque,
-                has_line: step.kind == StepKind::SerialNumber,
+                has_line: step.kind == StepKind::SerialNumber && serial_number.is_none(),
             });
         }
     }

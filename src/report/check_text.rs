@@ -2,7 +2,7 @@
 //! Reading the file is a face's business.
 
 use crate::advice::open::Open;
-use crate::report::assumed::{figure_in_words, next_in_words};
+use crate::report::assumed::{next_in_words, with_doubt};
 use crate::report::terminal::{Layout, wrapped};
 
 /// The lines under a frame file's name.
@@ -20,14 +20,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
         }
         let sure: Vec<_> = open
             .deciding()
-            .map(|(figure, value, sd)| {
-                format!(
-                    "{} {} ± {}",
-                    figure_in_words(figure.key()),
-                    layout.units.length(value),
-                    layout.units.length(sd)
-                )
-            })
+            .map(|(figure, value, sd)| with_doubt(figure, value, sd, layout.units))
             .collect();
         line(&format!("that makes: {}", sure.join(", ")));
     }

@@ -42,7 +42,7 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
         warnings.extend(own.map(|warning| format!("{name}: {warning}")));
     }
     for (name, fit) in names.iter().zip([a, b]) {
-        let assumed = assumed::short(&fit.bike);
+        let assumed = assumed::short_with_command(&fit.bike);
         warnings.extend(assumed.map(|words| format!("{name}: {words}")));
         let again = fit.odds.and_then(|odds| odds.remeasure);
         warnings.extend(again.map(|again| format!("{name}: {}", again.words())));

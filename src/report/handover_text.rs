@@ -63,29 +63,39 @@ pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
     }
 }
 
-/// When to come back, by month: no forecast knows the day.
+/// When to come back, by month: no forecast knows the day. In the order of time, the first raise only.
 pub(crate) fn come_back(work: &Work, bike: &Bike, units: Units) -> Vec<String> {
+    coming(work, bike, 1, units)
+}
+
+/// The same with the first so many raises.
+fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> {
     let visits = &work.visits;
-    let mut lines = vec![format!(
+    let first = format!(
         "After the first rides, within 2 to 4 weeks (by the end of {}): bolts{} once more.",
         month(visits.first_check[1]),
         if work.has_cables() { " and cables" } else { "" }
-    )];
-    if let Some(raise) = visits.raises.first() {
-        lines.push(format!(
-            "First raise, about {}: {}; measure and check feet first.",
-            month(raise.date),
-            raised(*raise, bike, units)
-        ));
+    );
+    let mut lines = vec![(visits.first_check[1], first)];
+    for (place, raise) in visits.raises.iter().enumerate().take(raises) {
+        let (when, to) = (month(raise.date), raised(*raise, bike, units));
+        let line = if place == 0 {
+            format!("First raise, about {when}: {to}; measure and check feet first.")
+        } else {
+            format!("Then about {when}: {to}.")
+        };
+        lines.push((raise.date, line));
     }
-    lines.push(format!(
-        "Next measuring: {}; measure and check feet first, then set.",
-        month(visits.next_measuring)
+    let again = month(visits.next_measuring);
+    lines.push((
+        visits.next_measuring,
+        format!("Next measuring: {again}; measure and check feet first, then set."),
     ));
     if let Some(day) = visits.last_day[1] {
-        lines.push(format!("Outgrown, as expected: about {}.", month(day)));
+        lines.push((day, format!("Outgrown, as expected: about {}.", month(day))));
     }
-    lines
+    lines.sort_by_key(|(day, _)| *day);
+    lines.into_iter().map(|(_, line)| line).collect()
 }
 
 /// What to raise the saddle to, by the figure that the sheet leads with.
@@ -151,7 +161,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
         wrapped(&mut out, ABOUT, layout.columns, "  ");
         push_line(&mut out, "");
         rider_line(&mut out, &fit.rider, layout);
-        assumed_note(&mut out, &fit.bike, layout);
+        assumed_note(&mut out, fit, layout);
         notes(
             &mut out,
             "Look again",
@@ -192,14 +202,7 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     for line in handover.child_shows(units) {
         wrapped(out, &format!("[ ] {line}"), layout.columns, "    ");
     }
-    let mut back = come_back(work, &fit.bike, units);
-    back.extend(work.visits.raises.iter().skip(1).map(|raise| {
-        format!(
-            "Then about {}: {}.",
-            month(raise.date),
-            raised(*raise, &fit.bike, units)
-        )
-    }));
+    let mut back = coming(work, &fit.bike, usize::MAX, units);
     back.extend(
         fit.growth()
             .into_iter()
@@ -207,7 +210,7 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
             .map(|note| sentence(&note.words())),
     );
     notes(out, "Come back", &back, layout);
-    assumed_note(out, &fit.bike, layout);
+    assumed_note(out, fit, layout);
     notes(out, "Look again", &handover.look_again(units), layout);
 }
 

@@ -45,7 +45,7 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     if style != Style::Balance {
         let _ = writeln!(
             text,
-            "# cranks: {{length: 140}}           # {CRANK_NUMBER} {CRANK_HOW}"
+            "# cranks: {{length: }}              # {CRANK_NUMBER} {CRANK_HOW}"
         );
     }
     if with_chart {
@@ -55,9 +55,9 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     text.push_str(match style {
         Style::Balance => "# brakes: {front: {kind: none}, rear: {kind: hand, reach: {min: 40, max: 60}}}\n",
         Style::Street | Style::Trail => {
-            "brakes:                            # hand, coaster or none; reach: lever to grip, drawn in and let out\n  \
-             front: {kind: hand}              # {kind: hand, reach: {min: 45, max: 75}}\n  \
-             rear: {kind: hand}\n"
+            "# brakes:                          # kind: hand, coaster or none; reach: lever to grip, drawn in and let out\n\
+             #   front: {kind: , reach: {min: , max: }}\n\
+             #   rear: {kind: , reach: {min: , max: }}\n"
         }
     });
     text.push_str("# weight: 9.5 kg\n# price: 400\n");

@@ -24,6 +24,8 @@ choice! {
 pub struct Extras {
     /// Name of the shop.
     pub shop: Option<String>,
+    /// Number stamped on the frame, where it is known.
+    pub serial_number: Option<String>,
     /// Name of the technician.
     pub technician: Option<String>,
     /// A whole SVG document, 90 × 60 mm or of that shape.

@@ -22,7 +22,7 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
@@ -38,8 +38,14 @@ const LONGEST_VERDICT: u16 = 10;
 
 /// What to do when no bike fits, by the side on which they all lie.
 pub(crate) fn none_fits(sizing: &Sizing) -> String {
+    if sizing.bikes.is_empty() {
+        return "No bike on this rack fits today.".to_owned();
+    }
+    let is_open = |bike: &SizedBike| !bike.fit.verdict.rules_out();
     let all_are = |side| sizing.bikes.iter().all(|bike| bike.fit.leans() == side);
-    let cure = if all_are(Side::TooSmall) {
+    let cure = if sizing.bikes.first().is_some_and(is_open) {
+        "find out first what they ask for"
+    } else if all_are(Side::TooSmall) {
         "look for a larger one"
     } else if all_are(Side::TooBig) {
         "wait, or look for a smaller one; do not size up to grow into"
@@ -70,7 +76,7 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     );
     rider_line(&mut out, &sizing.rider, layout);
     out.push('\n');
-    if sizing.bikes.is_empty() && skipped.is_empty() && !sizing.any_fits {
+    if sizing.judged == 0 && skipped.is_empty() {
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
@@ -130,7 +136,7 @@ fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
     let mut lines: Vec<String> = remeasure.into_iter().collect();
     let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
-        let assumed = assumed::short(&bike.fit.bike);
+        let assumed = assumed::short_with_command(&bike.fit.bike);
         lines.extend(assumed.map(|words| format!("{}: {words}", bike.fit.bike.id)));
         for warning in bike.fit.warnings(layout.units) {
             if seen.insert(warning.clone()) {
@@ -171,11 +177,12 @@ fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         let least = off.clone().fold(f64::INFINITY, f64::min);
         let most = off.fold(0.0, f64::max);
         let by = if least.is_finite() {
-            format!(
-                " by {} to {} of height",
-                layout.units.bare(least),
-                layout.units.length(most)
-            )
+            let (from, to) = (layout.units.bare(least), layout.units.length(most));
+            if of.len() == 1 {
+                format!(" by {to} of height")
+            } else {
+                format!(" by {from} to {to} of height")
+            }
         } else {
             String::new()
         };

@@ -31,7 +31,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     if let Some(growth) = fit.growth() {
         growth_text::growth(&mut out, growth, &fit.bike, stop.is_none(), layout);
     }
-    assumed_note(&mut out, &fit.bike, layout);
+    assumed_note(&mut out, fit, layout);
     notes(
         &mut out,
         "Look again",

@@ -148,7 +148,10 @@ pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
         let first = stop.check();
         findings.retain(|finding| {
             Some(finding.id) == first
-                || matches!(finding.status(), Status::Fail(_) | Status::NotChecked(_))
+                || matches!(
+                    finding.status(),
+                    Status::Fail(_) | Status::NotChecked(_) | Status::Caution
+                )
         });
         findings.sort_by_key(|finding| Some(finding.id) != first);
     }

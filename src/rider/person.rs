@@ -192,18 +192,33 @@ impl Rider {
         wrong
     }
 
-    /// A rider of the same proportions, `factor` times as tall.
+    /// A rider this much taller, mm, shorter where negative, whose other measurements differ as children's body tables
+    /// have it: each keeps its distance from what the height alone would say, as it does in growth.
     #[must_use]
-    pub fn scaled(&self, factor: f64) -> Self {
-        let scale = |measured: Measured| Measured {
-            value: Length::from_mm(measured.mm() * factor),
+    pub fn taller(&self, by_mm: f64) -> Self {
+        let height_mm = self.height.mm() + by_mm;
+        let inseam_mm =
+            self.inseam.mm() + estimate_inseam_mm(height_mm) - estimate_inseam_mm(self.height.mm());
+        let plus = |measured: Measured, mm: f64| Measured {
+            value: Length::from_mm(measured.mm() + mm),
             ..measured
         };
+        let (before, after) = ([self.height.mm(), self.inseam.mm()], [height_mm, inseam_mm]);
+        let segment = |segment: Segment, [height, inseam]: [f64; 2]| {
+            let arm_reach = estimate_arm_reach_mm(height);
+            let none = [None; Segment::COUNT];
+            Body::new(height, inseam, arm_reach, self.sole_mm, &none, &EXPECTED).segment_mm(segment)
+        };
+        let mut segments = self.segments;
+        for (of, measured) in Segment::ALL.into_iter().zip(&mut segments) {
+            *measured = measured.map(|one| plus(one, segment(of, after) - segment(of, before)));
+        }
+        let arm_mm = estimate_arm_reach_mm(height_mm) - estimate_arm_reach_mm(self.height.mm());
         Self {
-            height: scale(self.height),
-            inseam: scale(self.inseam),
-            arm_reach: scale(self.arm_reach),
-            segments: self.segments.map(|segment| segment.map(scale)),
+            height: plus(self.height, by_mm),
+            inseam: plus(self.inseam, inseam_mm - self.inseam.mm()),
+            arm_reach: plus(self.arm_reach, arm_mm),
+            segments,
             ..self.clone()
         }
     }

@@ -91,12 +91,19 @@ impl Browser {
     }
 
     fn call(&mut self, session: &str, method: &str, parameters: &Value) -> Value {
+        self.ask(session, method, parameters)
+            .unwrap_or_else(|error| panic!("{method}: {error}"))
+    }
+
+    fn ask(&mut self, session: &str, method: &str, parameters: &Value) -> Result<Value, Value> {
         let id = self.send(session, method, parameters);
         loop {
             let mut message = self.read();
             if message["id"] == id {
-                assert!(message.get("error").is_none(), "{method}: {message}");
-                return message["result"].take();
+                return match message.get("error") {
+                    Some(error) => Err(error.clone()),
+                    None => Ok(message["result"].take()),
+                };
             }
             self.events.push_back(message);
         }
@@ -147,7 +154,9 @@ impl Browser {
         let parameters =
             json!({"expression": expression, "returnByValue": true, "awaitPromise": true});
         // A page that is being replaced has no value yet.
-        let mut result = self.command(tab, "Runtime.evaluate", &parameters);
+        let Ok(mut result) = self.ask(&tab.session, "Runtime.evaluate", &parameters) else {
+            return Value::Null;
+        };
         assert!(
             result.get("exceptionDetails").is_none(),
             "{expression}: {result}"

@@ -27,8 +27,8 @@ pub struct Saddle {
     pub stages: Vec<StageHeight>,
     /// Saddle height with the post at its mark, mm: never above.
     pub highest_mm: f64,
-    /// The same, as it is told.
-    pub highest_told_mm: f64,
+    /// The same, as it is told; None where it rests on a post that nobody measured.
+    pub highest_told_mm: Option<f64>,
 }
 
 /// The saddle at one riding stage.
@@ -75,7 +75,9 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
         highest_mm: post.saddle_height_mm(post.highest_mm),
-        highest_told_mm: pair.layout.told_mm(post.highest_mm),
+        highest_told_mm: bike
+            .knows_highest_saddle()
+            .then(|| pair.layout.told_mm(post.highest_mm)),
     }
 }
 
@@ -136,10 +138,13 @@ impl Saddle {
         notes.push(format!(
             "Saddle level, nose straight ahead, rails clamped in their middle{slide}: reach is cured at spacers, stem and bar first."
         ));
-        notes.push(format!(
-            "Never above {}: stop while the mark is still hidden.",
-            units.tape(self.highest_told_mm)
-        ));
+        notes.push(match self.highest_told_mm {
+            Some(highest) => format!(
+                "Never above {}: stop while the mark is still hidden.",
+                units.tape(highest)
+            ),
+            None => "Never above the post's mark: pull the post out once, find the mark, and keep it hidden.".to_owned(),
+        });
         notes
     }
 

@@ -88,27 +88,29 @@ impl Check for CrankLength {
         let Some(fold) = largest_flexion_deg(pair) else {
             return format!("crank {crank:.0} mm: the knee cannot follow it round");
         };
+        let folds = format!("the knee folds to {}", Unit::Degree.show(fold, units));
+        let most = |limit: f64| format!(", at most {}", Unit::Degree.show(limit, units));
+        if let Status::Fail(_) = measure.status {
+            let most = most(MOST_DEG);
+            return format!("crank {crank:.0} mm is too long for these legs, {folds}{most}");
+        }
         let is_elsewhere = |extension: f64| (extension - pair.pose.position).abs() > SAME_MM;
         let at = if pair.pose.extension.is_some_and(is_elsewhere) {
             " with the saddle at full leg height"
         } else {
             ""
         };
-        let knee = format!(
-            "the knee folds to {}{at}",
-            Unit::Degree.show(fold, units)
-        );
         if measure.status == Status::Ok {
-            return format!("crank {crank:.0} mm suits these legs, {knee}");
+            return format!("crank {crank:.0} mm suits these legs, {folds}{at}");
         }
-        if let Status::Fail(_) = measure.status {
-            return format!("crank {crank:.0} mm is too long for these legs, {knee}");
-        }
+        let is_folded = !at_most(fold, COMFORTABLE_DEG);
+        let easy = is_folded.then(|| most(COMFORTABLE_DEG) + " is easy");
+        let knee = format!("{folds}{at}{}", easy.unwrap_or_default());
         // Cranks are stamped in millimetres everywhere.
         let which = if crank < low { "short" } else { "long" };
         let other = match stock_mm([low, high]) {
             Some(stock) if stock < crank || crank < low => {
-                format!("a mechanic can fit {stock:.0} mm")
+                format!("a mechanic can fit cranks of {stock:.0} mm")
             }
             Some(_) => "no shorter stock length lies in the wanted range".to_owned(),
             None => "no stock length lies in the wanted range".to_owned(),

@@ -27,6 +27,9 @@ impl Check for PostInsertion {
         if pair.bike.spec.seat_post.minimum_insertion.is_none() {
             return Some(Measure::needs("seat_post.minimum_insertion"));
         }
+        if !pair.bike.knows_post_showing() {
+            return Some(Measure::needs("seat_post.length"));
+        }
         let post = &pair.layout.post;
         let inserted = post.insertion_mm(pair.pose.position);
         let mark = post.minimum_insertion_mm;

@@ -56,10 +56,14 @@ impl Check for Standover {
         let clearance = measure.value.unwrap_or_default();
         let air = units.length(clearance);
         match measure.status {
-            Status::Fail(_) => format!(
-                "top tube {} too high to stand over: under {} of air",
+            Status::Fail(_) if clearance < 0.0 => format!(
+                "top tube {} too high to stand over ({} above the crotch)",
                 units.length(LEAST_MM - clearance),
-                units.length(LEAST_MM)
+                units.length(-clearance)
+            ),
+            Status::Fail(_) => format!(
+                "top tube {} too high to stand over ({air} of air)",
+                units.length(LEAST_MM - clearance)
             ),
             Status::Caution => format!(
                 "{air} of air over the top tube: enough to get off, {} short of the {} wanted",

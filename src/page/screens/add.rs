@@ -156,8 +156,18 @@ pub(super) fn picture(shop: &Shop, query: &Query) -> Answer {
 
 /// The bike that the figures make; None before it has a name, a style and tyres.
 fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
-    let name = query.get("name")?;
-    query.get("style").and(query.get("tyres"))?;
+    let head = ["name", "tyres"].map(|key| query.get(key));
+    if head.iter().all(Option::is_none) {
+        return None;
+    }
+    let [Some(name), Some(_)] = head else {
+        let missing = if head[0].is_none() { "name" } else { "tyres" };
+        let message = match missing {
+            "name" => "is missing: what the rack calls it",
+            _ => "is missing: what its sidewall says, such as 47-406",
+        };
+        return Some(Err(vec![Slip::of(missing, message)]));
+    };
     let read = shop.counter.read_bike(name, &frame_file(query));
     Some(read.map_err(|slips| {
         let own = |slip: Slip| Slip {
@@ -317,7 +327,11 @@ fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Mad
                 let window = rack.window(stage);
                 (
                     stage_words(stage),
-                    format!("{} {units}", report::heights(window, units)),
+                    if window.is_ok() {
+                        format!("{} {units}", report::heights(window, units))
+                    } else {
+                        report::heights(window, units)
+                    },
                     report::ages(window),
                 )
             })

@@ -22,7 +22,7 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    NO_RECORD, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
+    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
 };
 use crate::report::verdict_text::sentence;
 
@@ -158,6 +158,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     let units = question.units;
     let extras = |picture| Extras {
         shop: question.shop.clone(),
+        serial_number: question.serial_number.clone(),
         technician: question.technician.clone(),
         picture,
         paper: question.paper,
@@ -218,7 +219,7 @@ fn show(
         bolts: work
             .bolts
             .iter()
-            .map(|bolt| [bolt.part.clone(), torque(bolt), bolt.note.clone()])
+            .map(|bolt| [bolt.part.clone(), torque(bolt), bolt_note(bolt)])
             .collect(),
         child_shows: answer
             .child_shows(units)
