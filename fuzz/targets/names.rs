@@ -54,6 +54,7 @@ fuzz_target!(|text: &str| {
     let extras = Extras {
         shop: Some(text.to_owned()),
         technician: Some(text.to_owned()),
+        serial_number: Some(text.to_owned()),
         picture: Some(drawn),
         paper: Paper::A4,
         units: Units::Mm,

@@ -57,12 +57,12 @@ impl Check for Standover {
         let air = units.length(clearance);
         match measure.status {
             Status::Fail(_) if clearance < 0.0 => format!(
-                "top tube {} too high to stand over ({} above the crotch)",
+                "top tube {} too high, {} above the crotch",
                 units.length(LEAST_MM - clearance),
                 units.length(-clearance)
             ),
             Status::Fail(_) => format!(
-                "top tube {} too high to stand over ({air} of air)",
+                "top tube {} too high, only {air} of air",
                 units.length(LEAST_MM - clearance)
             ),
             Status::Caution => format!(
