@@ -227,6 +227,13 @@ impl Grammar {
             example: self.example,
         };
         let mut rest = text.trim();
+        if let Some(bare) = rest.strip_suffix(',') {
+            return Err(ParseError::Terms {
+                found: clip(rest),
+                problem: "ends with a comma",
+                cure: clip(bare),
+            });
+        }
         if rest.contains(',') {
             return Err(ParseError::Comma {
                 found: clip(rest),

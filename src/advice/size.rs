@@ -189,7 +189,7 @@ impl Why {
             }
             Self::Longer => format!("it fits for longer than {name}"),
             Self::Middle => format!(
-                "this child is {} from the middle of what it fits, and {} with {name}",
+                "the rider is {} from the middle of what it fits, and {} with {name}",
                 units.length(one.off_middle_mm),
                 units.length(other.off_middle_mm)
             ),

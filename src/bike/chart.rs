@@ -370,7 +370,9 @@ fn known<'a>(headings: impl IntoIterator<Item = &'a String>) -> usize {
 /// # Errors
 /// What leaves no frame file to write; single figures that cannot be read are listed with their bike instead.
 pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Vec<Charted>, ChartError> {
-    let rows = cells(text)?;
+    let mut rows = cells(text)?;
+    // A line of one cell is a title or a remark.
+    rows.retain(|row| row.iter().filter(|cell| !cell.is_empty()).count() > 1);
     let across = rows.first().map_or(0, known);
     let down = known(rows.iter().filter_map(|row| row.first()));
     if across.max(down) == 0 {
@@ -380,15 +382,41 @@ pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Vec<Cha
     let Some((headings, bikes)) = rows.split_first().filter(|(_, bikes)| !bikes.is_empty()) else {
         return Err(ChartError::NoBikes);
     };
-    bikes
-        .iter()
-        .enumerate()
-        .map(|(index, cells)| bike(headings, cells, index, style, tyres))
-        .collect()
+    // A column of figures only, or of nothing, is no bike.
+    let is_bike = |cells: &&Vec<String>| {
+        let filled = headings.iter().zip(cells.iter());
+        let mut filled = filled.filter(|(_, cell)| !cell.is_empty());
+        filled.any(|(title, _)| known([title]) > 0)
+    };
+    let names = named_by(headings, bikes);
+    let bikes = bikes.iter().filter(is_bike).enumerate();
+    let charted: Vec<_> = bikes
+        .map(|(index, cells)| bike((headings, names), cells, index, style, tyres))
+        .collect::<Result<_, _>>()?;
+    if charted.is_empty() {
+        return Err(ChartError::NoBikes);
+    }
+    Ok(charted)
+}
+
+/// The column that names the bikes where no heading says so: the first of words, under a heading of another kind,
+/// such as the chart's own name.
+fn named_by(headings: &[String], bikes: &[Vec<String>]) -> Option<usize> {
+    let kind = |title: &String| heading(title).0;
+    let says_so = |title| matches!(kind(title), Some(Heading::Name | Heading::Size));
+    let is_word = |cell: &String| cell.starts_with(char::is_alphabetic);
+    (0..headings.len()).find(|column| {
+        let cells = || bikes.iter().filter_map(|cells| cells.get(*column));
+        let mut filled = cells().filter(|cell| !cell.is_empty()).peekable();
+        !headings.iter().any(says_so)
+            && kind(&headings[*column]).is_none()
+            && filled.peek().is_some()
+            && filled.all(is_word)
+    })
 }
 
 fn bike(
-    headings: &[String],
+    (headings, named_by): (&[String], Option<usize>),
     cells: &[String],
     index: usize,
     style: Style,
@@ -398,12 +426,15 @@ fn bike(
     let (mut front, mut rear, mut crank) = (tyres, tyres, None);
     let mut published: Vec<(Figure, f64)> = Vec::new();
     let mut left_out = Vec::new();
-    for (title, cell) in headings
-        .iter()
-        .zip(cells)
-        .filter(|(_, cell)| !cell.is_empty())
-    {
-        let (found, unit) = heading(title);
+    for (column, (title, cell)) in headings.iter().zip(cells).enumerate() {
+        if cell.is_empty() {
+            continue;
+        }
+        let (found, unit) = if named_by == Some(column) {
+            (Some(Heading::Size), None)
+        } else {
+            heading(title)
+        };
         let mut leave = |why: &str| left_out.push(format!("{}: {why}", clip(title)));
         let mut tyre = |places: &mut [&mut Option<TyreSize>]| match cell.parse() {
             Ok(size) => places.iter_mut().for_each(|place| **place = Some(size)),
@@ -550,6 +581,23 @@ mod tests {
         let bikes = read(text, Style::Street, None).unwrap();
         assert_eq!(published(&bikes[0], Figure::Wheelbase), Some(1016.0));
         assert_eq!(published(&bikes[0], Figure::Stack), Some(452.5));
+    }
+
+    #[test]
+    fn a_title_an_empty_column_and_sizes_under_the_charts_own_name_are_what_they_look_like() {
+        let tyre = "54-507".parse().unwrap();
+        for text in [
+            "Invented geometry,,,\nGeometry,XS,S,\nWheelbase,960,1000,\nStandover,520,560,\n",
+            "Geometry,Wheelbase,Standover\nXS,960,520\nS,1000,560\n",
+        ] {
+            let bikes = read(text, Style::Trail, Some(tyre)).unwrap();
+            let names: Vec<_> = bikes.iter().map(|bike| bike.name.as_str()).collect();
+            assert_eq!(names, ["XS", "S"], "{text}");
+            for bike in &bikes {
+                assert_eq!(bike.left_out, Vec::<String>::new());
+                assert_eq!(bike.understood.len(), 2);
+            }
+        }
     }
 
     #[test]

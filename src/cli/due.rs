@@ -10,7 +10,9 @@ use crate::advice::due::{Days, due};
 use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{Found, progress, yaml_files};
 use crate::cli::outcome::{Error, Outcome};
+use crate::cli::paths::shown;
 use crate::cli::{input, mistakes};
+use crate::file::Problem;
 use crate::record::Record;
 use crate::report::terminal::Layout;
 use crate::report::{contract, due_text, json};
@@ -102,7 +104,12 @@ pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
     }
     let bar = progress(files.len(), "reading");
     found.made = found.read_all(&files, &bar, &|path: &Path| {
-        Ok(Arc::new(Record::read(&input::open(path)?)?))
+        let document = input::open(path)?;
+        if document.has_any_key(&["height", "inseam", "measurements"]) {
+            let message = "is a rider file, not a record: `handover --record FILE` writes records";
+            return Err(Problem::of_file(shown(path), message).into());
+        }
+        Ok(Arc::new(Record::read(&document)?))
     });
     bar.finish_and_clear();
     found.sum_up();

@@ -249,6 +249,15 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     for line in rows.lines() {
         push_line(out, line.trim_end());
     }
+    if bikes
+        .iter()
+        .any(|bike| bike.stop.is_none() && bike.fit.bike.is_balance())
+    {
+        push_line(
+            out,
+            &format!("{GROUND} from the ground, for want of a bracket"),
+        );
+    }
     out.push('\n');
     for bike in bikes {
         let line = format!(
@@ -261,10 +270,18 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     }
 }
 
+/// Stands behind a saddle that is told from the ground, and before what says so.
+const GROUND: &str = "*";
+
 /// Only a bike that fits is set up.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     let is_set = bike.stop.is_none();
-    is_set.then(|| units.bare(bike.fit.saddle_told_mm()))
+    let mark = if bike.fit.bike.is_balance() {
+        GROUND
+    } else {
+        ""
+    };
+    is_set.then(|| units.bare(bike.fit.saddle_told_mm()) + mark)
 }
 
 /// The median, with the fast and the slow child behind it.
@@ -286,8 +303,9 @@ pub(crate) fn months(left: Percentiles) -> String {
     if left.p10 == left.p90 {
         show(left.p50)
     } else {
+        // The range stays on one line.
         format!(
-            "{} ({} to {})",
+            "{} ({}\u{a0}to\u{a0}{})",
             show(left.p50),
             show(left.p10),
             show(left.p90)

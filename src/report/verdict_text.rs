@@ -103,7 +103,9 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
         Confidence::TooCloseToCall => "too close",
         other => other.word(),
     };
-    Some(format!("{word}, {} %", percent(odds.chance)))
+    // The figure stays on one line.
+    let chance = percent(odds.chance).replace(' ', "\u{a0}");
+    Some(format!("{word}, {chance}\u{a0}%"))
 }
 
 /// The rider's measurements, estimates marked, as a paragraph.

@@ -7,17 +7,19 @@ use askama::Template;
 use axum::http::StatusCode;
 
 use crate::advice::rack::{RackBike, STAGES};
+use crate::advice::stop::Stop;
 use crate::bike::{Bike, Style};
 use crate::cautions::CAUTIONS;
 use crate::draw;
-use crate::fit::assess;
+use crate::fit::{Options, assess};
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::{Answer, Reply};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Field, Form, Frame, chosen, stage_words, take, told};
+use crate::page::view::{Choice, Field, Form, Frame, VerdictView, chosen, stage_words, take, told};
 use crate::page::{Kept, Slip};
 use crate::report::rack as report;
+use crate::rider::Rider;
 
 #[derive(Template)]
 #[template(path = "add.html", config = "src/page/askama.toml")]
@@ -45,6 +47,8 @@ struct Made {
     name: String,
     windows: Vec<(&'static str, String, String)>,
     picture: Option<String>,
+    /// What the child of the page comes to on it.
+    verdict: Option<VerdictView>,
     look_again: Vec<String>,
 }
 
@@ -284,9 +288,10 @@ fn show(
         .iter()
         .map(|style| (style.word(), style.word()))
         .collect();
-    let can_draw = question
-        .as_ref()
-        .is_some_and(|question| question.rider.is_ok());
+    let rider = question.as_ref().and_then(|question| {
+        let rider = question.rider.as_ref().ok()?;
+        Some((Arc::clone(rider), question.options))
+    });
     let mut form = Form::new(shop, "/bike", query, question.as_ref(), &wrong_child);
     form.is_open = !wrong_child.is_empty();
     let page = Page {
@@ -303,10 +308,13 @@ fn show(
         units: units.to_owned(),
         text: read.is_some().then(|| frame_file(query)),
         answer: bike.map(|bike| {
-            let picture = can_draw.then(|| format!("/picture/new?{}", query.flags().encoded()));
+            let picture = rider
+                .is_some()
+                .then(|| format!("/picture/new?{}", query.flags().encoded()));
             made(
                 bike,
                 picture,
+                rider,
                 question.map_or_else(Default::default, |question| question.units),
             )
         }),
@@ -315,8 +323,18 @@ fn show(
     Reply::page(status, &page)
 }
 
-fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Made {
-    let rack = RackBike::new(Arc::new(bike.clone()));
+fn made(
+    bike: &Bike,
+    picture: Option<String>,
+    rider: Option<(Arc<Rider>, Options)>,
+    units: crate::units::Units,
+) -> Made {
+    let bike = Arc::new(bike.clone());
+    let rack = RackBike::new(Arc::clone(&bike));
+    let verdict = rider.map(|(rider, options)| {
+        let fit = assess(&rider, &bike, &options);
+        VerdictView::new(&fit, Stop::of(&fit).as_ref(), units)
+    });
     let open = report::left_open(&rack);
     Made {
         name: bike.spec.name.clone(),
@@ -337,6 +355,7 @@ fn made(bike: &Bike, picture: Option<String>, units: crate::units::Units) -> Mad
             })
             .collect(),
         picture,
+        verdict,
         look_again: bike
             .mismatches
             .iter()

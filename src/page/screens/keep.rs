@@ -69,7 +69,7 @@ pub(super) fn slips(why: Unkept) -> (StatusCode, Vec<Slip>) {
     match why {
         Unkept::Exists(name) => {
             let message = format!(
-                "there is a file {name} already and it was left as it is: tick “replace it” or take another name"
+                "there is a file {name} already and it was left as it is: tick “replace” to put this in its place"
             );
             (StatusCode::CONFLICT, vec![Slip::of("replace", &message)])
         }
