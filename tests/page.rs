@@ -702,6 +702,32 @@ fn the_book_answers_what_the_command_line_answers() {
 }
 
 #[test]
+fn wrong_input_is_answered_in_the_words_of_the_form() {
+    let shop = Served::start(&[]);
+    let both = shop.get("/size?height=1280&age=8y&born=2018-03-01");
+    assert_eq!(both.status, 400);
+    assert!(
+        both.body.contains("leave one of the two empty"),
+        "{}",
+        both.body
+    );
+    assert!(!both.body.contains("cannot be used with"));
+    // A bike without a name is asked for it, whatever else is wrong.
+    let nameless = shop.get("/bike?tyres=abc&style=street&bottom_bracket_height=24,5");
+    assert_eq!(nameless.status, 400);
+    assert!(
+        nameless.body.contains("what the rack calls it"),
+        "{}",
+        nameless.body
+    );
+    assert_eq!(shop.get("/bike").status, 200);
+    // With a child on the page, the new bike has a verdict in words.
+    let made =
+        shop.get("/bike?name=Ours&style=street&tyres=47-406&standover=520&height=1280&inseam=600");
+    assert!(made.body.contains("class=\"verdict "), "{}", made.body);
+}
+
+#[test]
 fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
     let shop = with_course(&course());
     let json = shop

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
-use clap::error::{ContextKind, ContextValue};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{ColorChoice, Parser};
 
 use jiff::Span;
@@ -420,6 +420,14 @@ fn named(folder: &Path, name: &str) -> Option<PathBuf> {
     found.into_iter().next()
 }
 
+/// A flag as the form calls its box.
+fn box_title(flag: &str) -> String {
+    match flag {
+        "born" => "the date of birth".to_owned(),
+        flag => format!("the {}", flag.replace('-', " ")),
+    }
+}
+
 /// A usage error in the words that the command line has for it, without what belongs to a terminal only.
 fn slip(flag: &str, error: clap::Error) -> Slip {
     let error = mistakes::clean(error);
@@ -434,7 +442,15 @@ fn slip(flag: &str, error: clap::Error) -> Slip {
         _ => String::new(),
     };
     let rendered = error.render().to_string();
-    let message = own.unwrap_or_else(|| {
+    // The other box, in the form's words.
+    let other = match error.get(ContextKind::PriorArg) {
+        Some(ContextValue::String(argument)) if error.kind() == ErrorKind::ArgumentConflict => {
+            let name = argument.trim_start_matches('-').split(' ').next();
+            name.map(|name| format!("leave one of the two empty, this or {}", box_title(name)))
+        }
+        _ => None,
+    };
+    let message = own.or(other).unwrap_or_else(|| {
         let lines = rendered
             .lines()
             .map(str::trim)
