@@ -721,6 +721,9 @@ fn wrong_input_is_answered_in_the_words_of_the_form() {
         nameless.body
     );
     assert_eq!(shop.get("/bike").status, 200);
+    // A rack of which nothing is shown is not empty.
+    let kept = shop.get("/size?height=820&only=fits").body;
+    assert!(kept.contains("No bike on this rack fits today") && !kept.contains("rack is empty"));
     // With a child on the page, the new bike has a verdict in words.
     let made =
         shop.get("/bike?name=Ours&style=street&tyres=47-406&standover=520&height=1280&inseam=600");

@@ -24,7 +24,7 @@ use crate::words::{self, tidy};
 /// The order of the list, in one sentence for the user.
 pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
-const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
+pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
 const MOST_SKIPPED: usize = 10;
 /// Bikes farther off than this are folded into one line, mm of height.

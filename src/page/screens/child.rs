@@ -13,7 +13,7 @@ use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::size_text::{
-    EMPTY, ORDER, csv, months_left, near_and_hopeless, none_fits, what_to_know, wheel,
+    EMPTY, NONE_SHOWN, ORDER, csv, months_left, near_and_hopeless, none_fits, what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, sentence, sureness};
 use crate::units::Units;
@@ -128,8 +128,9 @@ fn headline(sizing: &Sizing) -> String {
         sizing.bikes.first(),
         sizing.bikes.iter().filter(fit).count(),
     ) {
-        (None, _) => EMPTY.to_owned(),
-        (Some(_), 0) => none_fits(sizing),
+        (None, _) if sizing.judged == 0 => EMPTY.to_owned(),
+        (None, _) if sizing.any_fits => NONE_SHOWN.to_owned(),
+        (None, _) | (Some(_), 0) => none_fits(sizing),
         (Some(first), 1) => format!("One bike fits today: {}.", first.fit.bike.spec.name),
         (Some(first), count) => format!(
             "{count} bikes fit today. Best: {}.",
