@@ -226,10 +226,17 @@ impl Whom {
     }
 }
 
-/// For people: the name, or `Rider` where there is none.
+/// For people: the name, a file's without its ending, or `Rider` where there is none.
 impl std::fmt::Display for Whom {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.name().unwrap_or("Rider"))
+        let name = self.name().unwrap_or("Rider");
+        let stem = [".yaml", ".yml"]
+            .iter()
+            .find_map(|ending| name.strip_suffix(ending));
+        f.write_str(
+            stem.filter(|_| matches!(self, Self::File(_)))
+                .unwrap_or(name),
+        )
     }
 }
 

@@ -205,7 +205,7 @@ fn what_a_handover_writes_is_read_here_and_gives_its_visits() {
         "--stage=steady",
     ];
     for (who, name) in [
-        (&["--rider", rider.as_str()][..], "rider.yaml"),
+        (&["--rider", rider.as_str()][..], "rider"),
         (&figures, "Rider"),
     ] {
         let written = path(&format!("{name}-record.yaml"));

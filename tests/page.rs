@@ -728,6 +728,20 @@ fn wrong_input_is_answered_in_the_words_of_the_form() {
     let made =
         shop.get("/bike?name=Ours&style=street&tyres=47-406&standover=520&height=1280&inseam=600");
     assert!(made.body.contains("class=\"verdict "), "{}", made.body);
+    // The gap at the levers has its boxes, and a slip in one stands beside it.
+    let gaps = "/bike?name=Ours&style=street&tyres=47-406&front_brake=hand&rear_brake=coaster";
+    let kept = shop
+        .get(&format!("{gaps}&lever_gap_min=34&lever_gap_max=60"))
+        .body;
+    assert!(
+        kept.contains("reach: {min: &#34;34&#34;, max: &#34;60&#34;}"),
+        "{kept}"
+    );
+    let wrong = shop.get(&format!("{gaps}&lever_gap_min=abc&lever_gap_max=60"));
+    assert_eq!(wrong.status, 400);
+    let blamed = wrong.body.split("id=\"lever_gap_min\"").nth(1).unwrap();
+    let blamed = blamed.split('>').next().unwrap();
+    assert!(blamed.contains("aria-invalid"), "{blamed}");
 }
 
 #[test]

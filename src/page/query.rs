@@ -38,6 +38,8 @@ const LENGTHS: &[&str] = &[
     "grip_height",
     "grip_ahead",
     "crank_length",
+    "lever_gap_min",
+    "lever_gap_max",
 ];
 
 /// Flags and values in the order given; empty values are left out.

@@ -84,15 +84,14 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
         return None;
     }
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    let of_the_size = match confidence {
-        Confidence::Sure | Confidence::Likely => " of the size",
-        Confidence::TooCloseToCall => "",
-    };
-    Some(format!(
-        "{}{of_the_size}, {} %",
-        confidence.word(),
-        percent(odds.chance)
-    ))
+    let chance = percent(odds.chance);
+    Some(match confidence {
+        Confidence::Sure | Confidence::Likely => {
+            format!("{} of the size, {chance} %", confidence.word())
+        }
+        // That it is too close to call is the verdict's own meaning.
+        Confidence::TooCloseToCall => format!("chance {chance} %"),
+    })
 }
 
 /// The same under a heading that says that the size is meant.

@@ -93,10 +93,25 @@ const MORE: &[Row] = &[
         "Grip ahead",
         "bracket to grip, level; both from the wall, one less the other",
     ),
+    (
+        "lever_gap_min",
+        "Lever gap, screwed in",
+        "hand brakes: lever to grip; decides for a small hand",
+    ),
+    (
+        "lever_gap_max",
+        "Lever gap, let out",
+        "hand brakes: lever to grip",
+    ),
     ("bike_weight", "Weight of the bike", "kg"),
 ];
 /// Figures of other sections than `measured:`.
-const ELSEWHERE: [&str; 2] = ["crank_length", "bike_weight"];
+const ELSEWHERE: [&str; 4] = [
+    "crank_length",
+    "lever_gap_min",
+    "lever_gap_max",
+    "bike_weight",
+];
 
 pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
     let read = read(shop, query);
@@ -188,6 +203,8 @@ fn box_of(key: &str) -> &str {
         "cranks.length" => "crank_length",
         "tyres.front" | "tyres.rear" => "tyres",
         "weight" => "bike_weight",
+        key if key.ends_with("reach.min") => "lever_gap_min",
+        key if key.ends_with("reach.max") => "lever_gap_max",
         key => key.strip_prefix("measured.").unwrap_or(key),
     }
 }
@@ -210,7 +227,21 @@ fn frame_file(query: &Query) -> String {
     lines.extend(quoted("crank_length").map(|length| format!("cranks: {{length: {length}}}")));
     let brakes = BRAKES.iter().filter_map(|(key, ..)| {
         let wheel = key.trim_end_matches("_brake");
-        Some(format!("  {wheel}: {{kind: {}}}", quoted(key)?))
+        let kind = quoted(key)?;
+        let ends = [("min", "lever_gap_min"), ("max", "lever_gap_max")];
+        let ends: Vec<_> = ends
+            .into_iter()
+            .filter(|_| query.get(key) == Some("hand"))
+            .filter_map(|(end, gap)| Some(format!("{end}: {}", quoted(gap)?)))
+            .collect();
+        Some(if ends.is_empty() {
+            format!("  {wheel}: {{kind: {kind}}}")
+        } else {
+            format!(
+                "  {wheel}: {{kind: {kind}, reach: {{{}}}}}",
+                ends.join(", ")
+            )
+        })
     });
     section(&mut lines, "brakes", brakes);
     lines.extend(quoted("bike_weight").map(|weight| format!("weight: {weight}")));

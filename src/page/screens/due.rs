@@ -105,9 +105,8 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 fn by_day(shop: &Shop, due: &Due, query: &Query, question: &Question) -> Calendar {
     let (riders, bikes) = (shop.counter.riders(), shop.counter.rack().0);
     let kept = |record: &Record| {
-        let file = record.rider.name()?;
-        let name = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
-        riders.iter().find(|id| *id == name)
+        let name = record.rider.to_string();
+        riders.iter().find(|id| **id == name)
     };
     let address = |record: &Record| {
         let bike = bikes.iter().find(|bike| bike.id == record.bike)?;
