@@ -4,7 +4,7 @@
 
 use crate::bike::drawing::Drawing;
 use crate::bike::layout::Layout;
-use crate::file::section;
+use crate::file::{Decoder, Node, Shape, Value, section};
 use crate::measured::Measured;
 use crate::units::{Angle, Length, Quantity};
 
@@ -278,5 +278,16 @@ impl Figure {
             Self::RearAxleHeight => 4.0,
             _ => 0.0,
         }
+    }
+}
+
+/// Most files have none of these sections: a rack of thousands keeps no room for them.
+impl Value for Box<Figures> {
+    type Limits = ();
+    fn decode<'n>(node: &'n Node<'n>, (): &(), to: &mut Decoder<'n>) -> Option<Self> {
+        Figures::decode(node, &(), to).map(Self::new)
+    }
+    fn shape((): &()) -> Shape {
+        Figures::shape(&())
     }
 }

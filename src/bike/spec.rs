@@ -66,9 +66,9 @@ section! {
         /// How many alike the fleet has; one where it is left out.
         count: Option<u32>, 1..=1000;
         /// Figures from the maker's chart: they fill in what is not drawn, and are held against what is.
-        published: Option<Figures>, ();
+        published: Option<Box<Figures>>, ();
         /// Figures taken off the built bike: they fill in what is not drawn, and are held against what is.
-        measured: Option<Figures>, ();
+        measured: Option<Box<Figures>>, ();
         /// Torque printed on a part, by part; it wins over the practice value.
         torque: Named<Torque>, 0.2..=90.0;
     }
@@ -379,7 +379,7 @@ impl FrameSpec {
 impl FrameSpec {
     /// Every figure of chart and tape, the chart's first.
     pub fn readings(&self) -> impl Iterator<Item = Reading> {
-        let of = |figures: &Option<Figures>, given| {
+        let of = |figures: &Option<Box<Figures>>, given| {
             let readings = figures.as_ref().map(|figures| figures.readings(given));
             readings.into_iter().flatten().collect::<Vec<_>>()
         };

@@ -189,11 +189,11 @@ pub(crate) fn extreme_spec(dice: &mut Dice<'_>) -> FrameSpec {
         bike.seat_post.length = Some(dice.mm(60.0, 600.0));
     }
     if dice.chance(0.4) {
-        bike.published = Some(Figures {
+        bike.published = Some(Box::new(Figures {
             wheelbase: Some(Measured::from_mm(dice.between(300.0, 1400.0))),
             bottom_bracket_height: Some(Measured::from_mm(dice.between(80.0, 400.0))),
             ..Figures::default()
-        });
+        }));
         bike.price = Some(dice.between(0.0, 2000.0));
         bike.torque.0 = vec![(
             "stem faceplate".to_owned(),
