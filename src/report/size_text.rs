@@ -8,7 +8,7 @@ use serde::Serialize;
 use unicode_width::UnicodeWidthStr as _;
 
 use crate::advice::size::{SizedBike, Sizing};
-use crate::bike::TyreSize;
+use crate::bike::{Bike, TyreSize};
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Side, Status, Verdict};
@@ -95,7 +95,8 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         wrapped(&mut out, ORDER, layout.columns, "  ");
         wrapped(&mut out, ABOUT, layout.columns, "  ");
     }
-    look_again(&mut out, sizing, layout);
+    let again = look_again(sizing, assumed::short_with_command, layout.units);
+    notes(&mut out, "Look again", &again, layout);
     let mut told: Vec<String> = skipped
         .iter()
         .take(MOST_SKIPPED)
@@ -123,7 +124,13 @@ pub(crate) fn near_and_hopeless(sizing: &Sizing, all: bool) -> (Vec<&SizedBike>,
         .partition(|bike| all || !is_hopeless(bike) || bike.rank < end)
 }
 
-fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
+/// What deserves a second look: a measurement that would settle a verdict, what is assumed of a bike, and what is odd
+/// about rider or bikes; one line each.
+pub(crate) fn look_again(
+    sizing: &Sizing,
+    assumed: impl Fn(&Bike) -> Option<String>,
+    units: Units,
+) -> Vec<String> {
     // What would settle an undecided pair stands with it.
     let decided = sizing
         .bikes
@@ -136,15 +143,14 @@ fn look_again(out: &mut String, sizing: &Sizing, layout: Layout) {
     let mut lines: Vec<String> = remeasure.into_iter().collect();
     let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
-        let assumed = assumed::short_with_command(&bike.fit.bike);
-        lines.extend(assumed.map(|words| format!("{}: {words}", bike.fit.bike.id)));
-        for warning in bike.fit.warnings(layout.units) {
+        lines.extend(assumed(&bike.fit.bike).map(|words| format!("{}: {words}", bike.fit.bike.id)));
+        for warning in bike.fit.warnings(units) {
             if seen.insert(warning.clone()) {
                 lines.push(warning);
             }
         }
     }
-    notes(out, "Look again", &lines, layout);
+    lines
 }
 
 /// Why the first bike is first.

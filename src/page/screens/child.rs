@@ -11,11 +11,12 @@ use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
-use crate::report::contract;
 use crate::report::size_text::{
-    EMPTY, NONE_SHOWN, ORDER, csv, months_left, near_and_hopeless, none_fits, what_to_know, wheel,
+    EMPTY, NONE_SHOWN, ORDER, csv, look_again, months_left, near_and_hopeless, none_fits,
+    what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, sentence, sureness};
+use crate::report::{assumed, contract};
 use crate::units::Units;
 
 #[derive(Template)]
@@ -90,18 +91,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
     let (near, far) = near_and_hopeless(sizing, false);
     let cards = |bikes: Vec<&SizedBike>| bikes.into_iter().map(|bike| card(bike, units)).collect();
-    let mut look_again: Vec<String> = Vec::new();
-    for bike in &near {
-        for warning in bike.fit.warnings(units) {
-            if !look_again.contains(&warning) {
-                look_again.push(warning);
-            }
-        }
-    }
-    let remeasure = near
-        .iter()
-        .find_map(|bike| Some(bike.fit.odds?.remeasure?.words()));
-    look_again.extend(remeasure);
+    let again = look_again(sizing, assumed::short, units);
     List {
         headline: headline(sizing),
         why_first: match sizing.bikes.as_slice() {
@@ -113,7 +103,7 @@ fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
         },
         near: cards(near),
         far: cards(far),
-        look_again: look_again.iter().map(|line| sentence(line)).collect(),
+        look_again: again.iter().map(|line| sentence(line)).collect(),
         skipped,
         order: ORDER,
         about: ABOUT,
