@@ -164,8 +164,8 @@ pub fn frame(dice: &mut Dice<'_>) -> FrameSpec {
         _ => {}
     }
     bike.weight = dice.maybe(|dice| Mass::from_kg(dice.between(1.0, 40.0)));
-    bike.published = dice.maybe(figures);
-    bike.measured = dice.maybe(figures);
+    bike.published = dice.maybe(figures).map(Box::new);
+    bike.measured = dice.maybe(figures).map(Box::new);
     bike
 }
 
