@@ -115,7 +115,7 @@ pub fn assign(
         .par_iter()
         .map(|child| GrownBodies::of(&child.rider, options.on).ok())
         .collect();
-    let mut kept: Vec<Option<Sure>> = vec![None; children.len()];
+    let mut kept: Vec<Option<Whole>> = vec![None; children.len()];
     let given = loop {
         let given = give(&table, &columns, &models, &grown);
         kept = children
@@ -125,7 +125,7 @@ pub fn assign(
             .map(|((child, column), kept)| {
                 let model = columns[(*column)?];
                 let kept = kept.filter(|kept| kept.model == model);
-                Some(kept.unwrap_or_else(|| Sure {
+                Some(kept.unwrap_or_else(|| Whole {
                     model,
                     fit: assess(&child.rider, &models[model], &options),
                 }))
@@ -183,7 +183,7 @@ pub fn assign(
 
 /// A child's whole fit on a bike, once it was asked for.
 #[derive(Clone)]
-struct Sure {
+struct Whole {
     model: usize,
     fit: Fit,
 }
@@ -291,8 +291,7 @@ fn nearest(child: &Child, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit,
         Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
         Some(Stop::Incomplete { .. } | Stop::Undecided { .. }) | None => 0.0,
     };
-    let nearest_of = |fits: Vec<(f64, Fit)>, most: usize| {
-        let mut fits = fits;
+    let nearest_of = |mut fits: Vec<(f64, Fit)>, most: usize| {
         fits.sort_by(|one, other| {
             one.0
                 .total_cmp(&other.0)

@@ -151,7 +151,8 @@ impl Judge {
         })
     }
 
-    /// The share of draws that fit a bike that is known; one where it cannot reach what a verdict needs is told as soon as that is clear.
+    /// The share of draws that fit a bike that is known; one where it cannot reach what a verdict needs is told as
+    /// soon as that is clear.
     fn chance(&self, bike: &Bike) -> Option<f64> {
         if self.draws.is_empty() {
             return None;

@@ -85,16 +85,16 @@ impl Stop {
                     .undone()
                     .map(|(check, needs)| {
                         // A figure of the tape is told by its name; any other key by where it stands.
-                        let figure = needs.strip_prefix("measured.");
-                        let name = figure.map_or(needs.to_owned(), |key| key.replace('_', " "));
-                        let again = if fit.bike.gives(needs) {
-                            " once more"
-                        } else {
-                            ""
+                        let wants = fit.wants(needs);
+                        let words = match wants.strip_prefix("measured.") {
+                            Some(figure) => figure.replace('_', " "),
+                            None => wants.into_owned(),
                         };
-                        match check.title() {
-                            title if title == name => format!("{name}{again}"),
-                            title => format!("{name}{again}, for the {title}"),
+                        let title = check.title();
+                        if words.starts_with(&title) {
+                            words
+                        } else {
+                            format!("{words}, for the {title}")
                         }
                     })
                     .collect();

@@ -109,9 +109,11 @@ impl Bike {
     }
 
     /// Whether how much of the post shows and how much is inside says anything: which post and which tube must not be
-    /// assumed.
+    /// assumed, nor where the saddle stands over ground and bracket.
     pub fn knows_post_showing(&self) -> bool {
+        let hangs_on = [Figure::SeatHeightLowest, Figure::SaddleHeightLowest];
         POST.iter().all(|key| !self.assumes(key))
+            && hangs_on.into_iter().all(|figure| self.knows(figure))
     }
 
     /// Whether it is known how high the saddle may go: by the post and its mark, or by a tape.

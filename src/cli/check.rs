@@ -56,7 +56,7 @@ fn look_at(
         Record::read(document)?;
         return Ok(("record", String::new()));
     }
-    if !document.has_any_key(&["height", "inseam", "measurements"]) {
+    if !input::is_of_rider(document) {
         let bike = Arc::new(library::read(&paths::id_of(path), document)?);
         let lines = check_text::frame(&Open::of(&bike), Layout { columns, units });
         return Ok(("frame", lines));

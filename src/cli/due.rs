@@ -105,7 +105,7 @@ pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
     let bar = progress(files.len(), "reading");
     found.made = found.read_all(&files, &bar, &|path: &Path| {
         let document = input::open(path)?;
-        if document.has_any_key(&["height", "inseam", "measurements"]) {
+        if input::is_of_rider(&document) {
             let message = "is a rider file, not a record: `handover --record FILE` writes records";
             return Err(Problem::of_file(shown(path), message).into());
         }

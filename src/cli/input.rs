@@ -273,6 +273,11 @@ pub(super) fn bike_of_file(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
     Ok(Arc::new(library::read(&id_of(frame), &open(frame)?)?))
 }
 
+/// Whether a file is a rider's, by the keys that no other kind of file has.
+pub(super) fn is_of_rider(document: &Document) -> bool {
+    document.has_any_key(&["height", "inseam", "measurements"])
+}
+
 /// Opens a file, or standard input for `-`. Anything else with a name is refused before it is read: a pipe would
 /// wait for ever, and a device might never end.
 pub(super) fn open(path: &Path) -> Result<Document, crate::Error> {

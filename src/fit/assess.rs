@@ -147,7 +147,7 @@ impl Fit {
     /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
     pub fn wants(&self, key: &'static str) -> Cow<'static, str> {
         if self.bike.gives(key) {
-            format!("{key} taken again").into()
+            format!("{key} once more").into()
         } else {
             key.into()
         }

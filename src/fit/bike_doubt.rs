@@ -63,6 +63,10 @@ pub fn bike_doubt(
         let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
             continue;
         };
+        if let Some(path) = suspect(doubt, CheckId::ALL[index]) {
+            needed[index] = Some(path);
+            continue;
+        }
         let is_open = |least: f64, holds: &dyn Fn(&Measures) -> bool| {
             let held = on_layouts.iter().filter(|measures| holds(measures)).count();
             (held as f64) < least * LAYOUTS as f64
@@ -75,10 +79,6 @@ pub fn bike_doubt(
             && is_open(DECIDED, &|measures| {
                 measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
             });
-        if let Some(path) = suspect(doubt, CheckId::ALL[index]) {
-            needed[index] = Some(path);
-            continue;
-        }
         if side_is_open || word_is_open {
             let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
             let path = best(doubt, taken, &on_layouts, index);

@@ -142,7 +142,7 @@ pub struct Question {
     pub shop: Option<String>,
     /// Heading of the list to hand out from.
     pub title: Option<String>,
-    /// Number stamped on the frame, for the record.
+    /// Number stamped on the frame, for record and build sheet.
     pub serial_number: Option<String>,
     /// Name of the technician, on the card.
     pub technician: Option<String>,

@@ -25,9 +25,9 @@ pub struct Saddle {
     pub stage: Stage,
     /// The same for every stage that this bike has.
     pub stages: Vec<StageHeight>,
-    /// Saddle height with the post at its mark, mm: never above.
-    pub highest_mm: f64,
-    /// The same, as it is told; None where it rests on a post that nobody measured.
+    /// Saddle height with the post at its mark, mm: never above. None where it rests on a post that nobody measured.
+    pub highest_mm: Option<f64>,
+    /// The same, as it is told.
     pub highest_told_mm: Option<f64>,
 }
 
@@ -74,7 +74,9 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .iter()
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
-        highest_mm: post.saddle_height_mm(post.highest_mm),
+        highest_mm: bike
+            .knows_highest_saddle()
+            .then(|| post.saddle_height_mm(post.highest_mm)),
         highest_told_mm: bike
             .knows_highest_saddle()
             .then(|| pair.layout.told_mm(post.highest_mm)),

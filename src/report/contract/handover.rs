@@ -102,7 +102,7 @@ struct SaddleObject {
     insertion_mm: Option<f64>,
     minimum_insertion_mm: Option<f64>,
     insertion_left_mm: Option<f64>,
-    saddle_height_max_mm: f64,
+    saddle_height_max_mm: Option<f64>,
     two_diameters_mm: Option<f64>,
     mark_is_two_diameters: Option<bool>,
     stage: &'static str,
