@@ -81,20 +81,27 @@ impl Stop {
                 .finding(*check)
                 .map_or_else(String::new, |finding| fit.advice(&finding, units)),
             Self::Incomplete { .. } => {
-                let needs: Vec<_> = fit
-                    .undone()
-                    .map(|(check, needs)| {
+                // One figure may be needed for several checks: it is named once, for all of them.
+                let mut needs: Vec<(&str, Vec<String>)> = Vec::new();
+                for (check, key) in fit.undone() {
+                    match needs.iter_mut().find(|(known, _)| *known == key) {
+                        Some((_, checks)) => checks.push(check.title()),
+                        None => needs.push((key, vec![check.title()])),
+                    }
+                }
+                let needs: Vec<_> = needs
+                    .into_iter()
+                    .map(|(key, checks)| {
                         // A figure of the tape is told by its name; any other key by where it stands.
-                        let wants = fit.wants(needs);
+                        let wants = fit.wants(key);
                         let words = match wants.strip_prefix("measured.") {
                             Some(figure) => figure.replace('_', " "),
                             None => wants.into_owned(),
                         };
-                        let title = check.title();
-                        if words.starts_with(&title) {
+                        if words.starts_with(&checks[0]) {
                             words
                         } else {
-                            format!("{words}, for the {title}")
+                            format!("{words}, for the {}", checks.join(", "))
                         }
                     })
                     .collect();

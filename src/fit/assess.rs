@@ -145,7 +145,7 @@ impl Fit {
     }
 
     /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
-    pub fn wants(&self, key: &'static str) -> Cow<'static, str> {
+    pub fn wants<'k>(&self, key: &'k str) -> Cow<'k, str> {
         if self.bike.gives(key) {
             format!("{key} once more").into()
         } else {
