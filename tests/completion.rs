@@ -581,30 +581,6 @@ fn the_same_file_draws_the_same_layouts_and_keeps_them_only_while_held() {
     );
 }
 
-#[test]
-fn the_toe_clearance_of_a_draw_is_the_drawings_own() {
-    for id in ["street-16", "trail-20", "street-24", "trail-26"] {
-        let full = library::sample(id).unwrap();
-        let mut spec = Partial::read(&full, Given::Measured, TWELVE, &mut Dice(9)).spec();
-        spec.cranks.clone_from(&full.spec.cranks);
-        let made = Bike::new(id, spec).unwrap();
-        let doubt = made.doubt.as_ref().unwrap();
-        let exact = full.layout.toe_clearance_mm.unwrap();
-        for (index, layout) in doubt.layouts(64).iter().enumerate() {
-            let drawn = inseam::bike::Layout::close(&doubt.drawing(index)).unwrap();
-            let (drawn, drawn_from) = (
-                drawn.toe_clearance_mm.unwrap(),
-                layout.toe_clearance_mm.unwrap(),
-            );
-            // A third of a tape's error.
-            assert!(
-                (drawn - drawn_from).abs() < 1.0,
-                "{id}: {drawn} {drawn_from} {exact}"
-            );
-        }
-    }
-}
-
 /// A sample with a piece of it replaced.
 fn changed(id: &str, piece: &str, by: &str) -> Result<Bike, String> {
     let (_, text) = library::SAMPLES

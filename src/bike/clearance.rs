@@ -5,7 +5,6 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::bike::drawing::Crank;
-use crate::numeric::least_near;
 use crate::plane::{Point, Vector, quarter_turn};
 
 /// A pedal, seen from the bike's middle plane, mm.
@@ -48,23 +47,33 @@ pub struct FrontWheel {
 }
 
 impl FrontWheel {
-    /// A point seen from the steering axis: down along it, ahead of it, beside the bike's middle plane.
-    fn seen_from_axis(&self, point: Point3<f64>) -> Vector3<f64> {
-        let from = point.xy() - self.steering_point;
+    /// Distance from a point to the surface of the tyre, least over every steering angle up to a quarter
+    /// turn either way, negative inside the rubber. Exact for a torus.
+    fn least_distance(&self, point: Point3<f64>) -> f64 {
         let ahead = quarter_turn(self.steering_down);
-        Vector3::new(from.dot(&self.steering_down), from.dot(&ahead), point.z)
-    }
-
-    /// Distance from a point to the surface of the tyre turned by the angle of this sine and cosine,
-    /// negative inside the rubber; point and axle as seen from the steering axis. Exact for a torus.
-    fn distance(&self, point: Vector3<f64>, axle: Vector3<f64>, (sin, cos): (f64, f64)) -> f64 {
-        // A tyre turned one way meets what the straight tyre meets with the point turned the other way.
-        let ahead = point.y * cos - point.z * sin;
-        let aside = point.y * sin + point.z * cos;
-        // Plain roots: nothing here is near overflow, and this runs some thousand times a bike.
-        let root = |a: f64, b: f64| (a * a + b * b).sqrt();
-        let out = root(point.x - axle.x, ahead - axle.y) - self.ring_radius;
-        root(out, aside) - self.section_radius
+        // From the steering axis: down along it, ahead of it.
+        let seen = |point: Point| {
+            let from = point - self.steering_point;
+            (from.dot(&self.steering_down), from.dot(&ahead))
+        };
+        let (axle_down, axle_ahead) = seen(self.axle);
+        let (down, straight) = seen(point.xy());
+        // A tyre turned one way meets what the straight tyre meets with the point turned the other way: on a
+        // circle about the axis, where it stands `ahead` and, as far as the circle goes, aside.
+        let around_squared = straight * straight + point.z * point.z;
+        let distance = |ahead: f64| {
+            let (below, before) = (down - axle_down, ahead - axle_ahead);
+            // Plain roots: nothing here is near overflow, and this runs a hundred times a bike.
+            let out = (below * below + before * before).sqrt() - self.ring_radius;
+            let aside_squared = (around_squared - ahead * ahead).max(0.0);
+            (out * out + aside_squared).sqrt() - self.section_radius
+        };
+        // Squared, the distance from the ring is a linear function of `ahead` less a root that is convex in
+        // it: it has no least value but at the ends of what `ahead` can be. These are the wheel turned at the
+        // point as far as that goes, and a quarter turn away.
+        let turned_at = around_squared.sqrt().copysign(straight);
+        let turned_away = point.z.abs().copysign(-straight);
+        distance(turned_at).min(distance(turned_away))
     }
 
     /// Distance from the pedal centre straight ahead to the tyre, least over every steering angle
@@ -76,42 +85,12 @@ impl FrontWheel {
     pub fn toe_clearance(&self, pedal: Point3<f64>) -> Option<f64> {
         const CLOSE_ENOUGH_MM: f64 = 1e-6;
         const MOST_STEPS: usize = 1000;
-        const SAMPLES: usize = 91;
-        let quarter = std::f64::consts::FRAC_PI_2;
-        #[expect(clippy::cast_precision_loss, reason = "small whole numbers")]
-        let step = std::f64::consts::PI / (SAMPLES - 1) as f64;
-        let turned: [(f64, (f64, f64)); SAMPLES] = std::array::from_fn(|index| {
-            #[expect(clippy::cast_precision_loss, reason = "small whole number")]
-            let angle = index as f64 * step - quarter;
-            (angle, angle.sin_cos())
-        });
-        // Walks ahead by what is certainly free of the tyre at every steering angle, so that nothing
-        // is stepped over, however narrow. The wheel can be near at two angles at once, one of them
-        // between samples, so every sample that no neighbour beats is refined.
-        let axle = self.seen_from_axis(Point3::new(self.axle.x, self.axle.y, 0.0));
-        let free_at = |point: Point3<f64>| {
-            let point = self.seen_from_axis(point);
-            let distance = |angle: f64| {
-                let turn = angle.clamp(-quarter, quarter).sin_cos();
-                self.distance(point, axle, turn)
-            };
-            let sampled = turned.map(|(_, turn)| self.distance(point, axle, turn));
-            let is_beaten = |index: usize, by: Option<usize>| {
-                by.and_then(|by| sampled.get(by))
-                    .is_some_and(|other| *other < sampled[index])
-            };
-            (0..SAMPLES)
-                .filter(|index| {
-                    !is_beaten(*index, index.checked_sub(1)) && !is_beaten(*index, Some(index + 1))
-                })
-                .map(|index| least_near(distance, turned[index].0, sampled[index], step))
-                .fold(f64::INFINITY, f64::min)
-        };
         let far = self.axle.x + 2.0 * (self.ring_radius + self.section_radius) - pedal.x;
         // From the bottom bracket, so that a tyre that reaches behind the pedal is met as well.
         let mut gone = -pedal.x;
         for _ in 0..MOST_STEPS {
-            let free = free_at(pedal + Vector3::x() * gone);
+            // What is certainly free of the tyre is walked at once, so that nothing is stepped over.
+            let free = self.least_distance(pedal + Vector3::x() * gone);
             if free <= CLOSE_ENOUGH_MM {
                 return Some(gone);
             }

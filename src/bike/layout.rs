@@ -73,23 +73,25 @@ impl Layout {
     /// # Errors
     /// Every contradiction that leaves no bike to draw.
     pub fn close(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
-        let mut layout = Self::closed_but_for_the_toe(drawing)?;
-        layout.toe_clearance_mm = layout.toe_clearance_mm(drawing);
-        Ok(layout)
-    }
-
-    /// The same without the toe clearance, which costs more than all the rest.
-    pub(super) fn closed_but_for_the_toe(drawing: &Drawing) -> Result<Self, Vec<Problem>> {
         let mut layout = Self::placed(drawing);
         let contradictions = layout.contradictions(drawing);
         if !contradictions.is_empty() {
             return Err(contradictions);
         }
         let section = |tyre: TyreSize| tyre.section_radius_mm();
-        let least_section = section(drawing.front_tyre).min(section(drawing.rear_tyre));
-        layout.pedal_lean_deg = layout
-            .pedal()
-            .map(|pedal| clearance::pedal_lean(&pedal, least_section).to_degrees());
+        let front_section = section(drawing.front_tyre);
+        let least_section = front_section.min(section(drawing.rear_tyre));
+        let front_wheel = clearance::FrontWheel {
+            axle: layout.points.front_axle,
+            steering_point: layout.steering.head_tube_top,
+            steering_down: layout.steering.down,
+            ring_radius: layout.wheel_radius_front_mm - front_section,
+            section_radius: front_section,
+        };
+        if let Some(pedal) = layout.pedal() {
+            layout.toe_clearance_mm = front_wheel.toe_clearance(pedal.centre);
+            layout.pedal_lean_deg = Some(clearance::pedal_lean(&pedal, least_section).to_degrees());
+        }
         Ok(layout)
     }
 
@@ -137,19 +139,6 @@ impl Layout {
 
     fn pedal(&self) -> Option<clearance::Pedal> {
         clearance::Pedal::new(&self.crank?, -self.ground_y)
-    }
-
-    /// Pedal centre to the turned tyre; None without pedals or where they never meet.
-    pub(super) fn toe_clearance_mm(&self, drawing: &Drawing) -> Option<f64> {
-        let section_radius = drawing.front_tyre.section_radius_mm();
-        let front_wheel = clearance::FrontWheel {
-            axle: self.points.front_axle,
-            steering_point: self.steering.head_tube_top,
-            steering_down: self.steering.down,
-            ring_radius: self.wheel_radius_front_mm - section_radius,
-            section_radius,
-        };
-        front_wheel.toe_clearance(self.pedal()?.centre)
     }
 
     /// Bottom-bracket height above ground, mm.

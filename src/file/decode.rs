@@ -211,9 +211,11 @@ pub(crate) fn in_range<Q: Quantity>(
     range: &RangeInclusive<f64>,
 ) -> Result<Q, String> {
     let unit = Q::UNIT;
-    let [low, high] = [*range.start(), *range.end()].map(|number| tidy(number, 3));
-    let allowed = format!("allowed {low} to {high} {unit}");
-    let not_finite = |found: &str| format!("`{found}` is not a finite number; {allowed}");
+    let allowed = || {
+        let [low, high] = [*range.start(), *range.end()].map(|number| tidy(number, 3));
+        format!("allowed {low} to {high} {unit}")
+    };
+    let not_finite = |found: &str| format!("`{found}` is not a finite number; {}", allowed());
     let value = match found {
         Content::Number(number) if !number.is_finite() => {
             return Err(not_finite(&number.to_string()));
@@ -242,8 +244,9 @@ pub(crate) fn in_range<Q: Quantity>(
     };
     let slip = bare.and_then(|number| Q::likely_slip(number, range));
     Err(format!(
-        "found {} {unit}; {allowed}{}",
+        "found {} {unit}; {}{}",
         tidy(value.number(), 3),
+        allowed(),
         slip.map_or_else(String::new, |s| format!("; {s}"))
     ))
 }
@@ -282,15 +285,17 @@ impl Value for f64 {
 impl Value for u32 {
     type Limits = RangeInclusive<Self>;
     fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
-        let wanted = format!("a whole number from {} to {}", limits.start(), limits.end());
-        to.scalar(node, &wanted, |found| {
-            let whole = match found {
-                Content::Number(number) => limits
-                    .clone()
-                    .find(|whole| (f64::from(*whole) - number).abs() < f64::EPSILON),
-                _ => None,
-            };
-            whole.ok_or_else(|| format!("found {found}; allowed {wanted}"))
+        let wanted = || format!("a whole number from {} to {}", limits.start(), limits.end());
+        let whole = match node.content {
+            Content::Number(number) => limits
+                .clone()
+                .find(|whole| (f64::from(*whole) - number).abs() < f64::EPSILON),
+            _ => None,
+        };
+        whole.or_else(|| {
+            to.scalar(node, &wanted(), |other| {
+                Err(format!("found {other}; allowed {}", wanted()))
+            })
         })
     }
     fn shape(limits: &Self::Limits) -> Shape {

@@ -7,7 +7,7 @@ pub mod prior;
 pub mod prior_table;
 mod solve;
 
-use std::sync::{Arc, Mutex, OnceLock, Weak};
+use std::sync::{Arc, Mutex, Weak};
 
 pub use parameter::Parameter;
 pub use prior::Prior;
@@ -97,27 +97,7 @@ pub struct Doubt {
     theta: Theta,
     spread: Box<Covariance>,
     rates: Box<[Theta; Figure::COUNT]>,
-    toe: OnceLock<Option<Box<Toe>>>,
     kept: Kept,
-}
-
-/// The toe clearance of the likeliest bike, and its rates over the parameters.
-#[derive(Debug, Clone, PartialEq)]
-struct Toe {
-    at_mm: f64,
-    rates: Theta,
-}
-
-impl Toe {
-    /// The parameters that move front wheel or pedal.
-    const DECIDES: [Parameter; 6] = [
-        Parameter::Stack,
-        Parameter::Reach,
-        Parameter::BottomBracketDrop,
-        Parameter::HeadAngle,
-        Parameter::ForkOffset,
-        Parameter::CrankLength,
-    ];
 }
 
 /// The drawn layouts, as long as somebody holds them.
@@ -271,7 +251,6 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
         theta,
         spread: Box::new(spread),
         rates,
-        toe: OnceLock::new(),
         kept: Kept::default(),
     };
     (drawing, Some(doubt))
@@ -355,29 +334,6 @@ impl Doubt {
         Arc::new((0..count).map(|index| self.possible(index).1).collect())
     }
 
-    /// The toe clearance and its rates, made once: 1,024 walks along a turned tyre are 90 ms, a scalar product
-    /// nothing, and the two differ by less than a tape's error (held in a test).
-    fn toe(&self) -> Option<&Toe> {
-        /// Step of the differences, mm or degrees.
-        const STEP: f64 = 0.1;
-        let made = self.toe.get_or_init(|| {
-            let at = |theta: &Theta| {
-                let mut drawing = self.fixed.drawing(theta);
-                draw_over(&self.spec, &mut drawing);
-                Layout::placed(&drawing).toe_clearance_mm(&drawing)
-            };
-            let at_mm = at(&self.theta)?;
-            let mut rates = Theta::zeros();
-            for parameter in Toe::DECIDES {
-                let mut moved = self.theta;
-                moved[parameter as usize] += STEP;
-                rates[parameter as usize] = (at(&moved)? - at_mm) / STEP;
-            }
-            Some(Box::new(Toe { at_mm, rates }))
-        });
-        made.as_deref()
-    }
-
     /// The drawing of one possible layout.
     pub fn drawing(&self, index: usize) -> Drawing {
         self.possible(index).0
@@ -396,11 +352,7 @@ impl Doubt {
             .into_iter()
             .find_map(|share| {
                 let drawing = drawing(share);
-                let mut layout = Layout::closed_but_for_the_toe(&drawing).ok()?;
-                layout.toe_clearance_mm = match self.toe() {
-                    Some(toe) => Some(toe.at_mm + toe.rates.dot(&(away * share))),
-                    None => layout.toe_clearance_mm(&drawing),
-                };
+                let layout = Layout::close(&drawing).ok()?;
                 Some((drawing, layout))
             })
             .unwrap_or_else(|| {
