@@ -11,7 +11,7 @@ use crate::advice::matching::{Choice, Table};
 use crate::bike::Bike;
 use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
-use crate::fit::odds::odds;
+use crate::fit::odds::{Glance, odds};
 use crate::fit::verdict::{DECIDED, undone};
 use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Status, Verdict};
 use crate::rider::growth::HORIZON_MONTHS;
@@ -55,24 +55,24 @@ pub fn by_name(one: &Bike, other: &Bike) -> Ordering {
 pub const LARGE: usize = 2_500;
 
 /// How closely a pair is looked at before it is given away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Care {
     /// Draws of the child's body.
     draws: usize,
-    /// So many draws that agree with each other are enough.
-    screen: usize,
+    /// When so many of them are enough.
+    glances: &'static [Glance],
 }
 
 impl Care {
     /// As closely as a fit of its own.
     pub const FULL: Self = Self {
         draws: draws::DRAWS,
-        screen: draws::DRAWS,
+        glances: Glance::AT_A_PAIR,
     };
     /// For large books.
     const QUICK: Self = Self {
         draws: 64,
-        screen: 16,
+        glances: Glance::AT_A_BOOK,
     };
 
     /// For a book of so many pairs.
@@ -127,9 +127,9 @@ impl Judge {
             return None;
         }
         let chance = if bike.doubt.is_some() {
-            let screen = Some(self.care.screen);
+            let glances = self.care.glances;
             (!self.draws.is_empty())
-                .then(|| odds(rider, &self.draws, bike, &expected, &needed, screen).chance)
+                .then(|| odds(rider, &self.draws, bike, &expected, &needed, glances).chance)
         } else {
             self.chance(bike)
         };
@@ -160,7 +160,7 @@ impl Judge {
         let count = self.draws.len() as f64;
         let mut misses = 0.0;
         for (index, body) in self.draws.iter().enumerate() {
-            if index == self.care.screen && misses == 0.0 {
+            if misses == 0.0 && self.care.glances.iter().any(|glance| glance.draws == index) {
                 break;
             }
             if Side::of(&self.measures(bike, body)) != Side::Fits {

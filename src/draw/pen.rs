@@ -2,7 +2,7 @@
 //! A stroke has a class, never a colour: those are the palette's.
 //! What the strokes mean, and where bikes and riders are, is elsewhere.
 
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 
 use svg::node::element::{Circle, Group, Line, Path, Rectangle};
 
@@ -10,9 +10,28 @@ use crate::draw::paper::{Rect, Spot};
 
 /// A number as SVG wants it: to 0.01 mm of paper, which no printer resolves, without trailing zeros.
 pub(super) fn short(value: f64) -> String {
-    let rounded = (value * 100.0).round() / 100.0;
-    // A plain zero for minus zero.
-    format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
+    Short(value).to_string()
+}
+
+/// The same where a text is being written. In whole hundredths: a picture has some thousand numbers, and the
+/// shortest digits of a fraction are dear to find.
+struct Short(f64);
+
+impl fmt::Display for Short {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a sheet is metres wide, not light years"
+        )]
+        let hundredths = (self.0 * 100.0).round() as i64;
+        let sign = if hundredths < 0 { "-" } else { "" };
+        let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
+        match rest {
+            0 => write!(f, "{sign}{whole}"),
+            tenths if tenths % 10 == 0 => write!(f, "{sign}{whole}.{}", tenths / 10),
+            _ => write!(f, "{sign}{whole}.{rest:02}"),
+        }
+    }
 }
 
 /// Path data under construction.
@@ -29,7 +48,7 @@ impl Outline {
         for (index, number) in numbers.iter().enumerate() {
             let gap = if index == 0 { "" } else { " " };
             // Writing to a string cannot fail.
-            let _ = write!(self.0, "{gap}{}", short(*number));
+            let _ = write!(self.0, "{gap}{}", Short(*number));
         }
         self
     }
@@ -204,6 +223,8 @@ mod tests {
     fn numbers_are_short_and_never_minus_zero() {
         assert_eq!(short(-0.0004), "0");
         assert_eq!(short(12.0), "12");
+        assert_eq!(short(-12.3), "-12.3");
+        assert_eq!(short(-0.05), "-0.05");
         assert_eq!(short(1.0 / 3.0), "0.33");
     }
 

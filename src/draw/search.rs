@@ -58,13 +58,16 @@ impl Search<'_> {
     }
 
     /// Length of the leaders and distance of what has none, and far more for each that crosses another, crosses a dimension or runs
-    /// along a tube, and for what does not keep its place.
-    fn cost(&self, pieces: &[Piece]) -> f64 {
+    /// along a tube, and for what does not keep its place. Every part of it adds: past `limit` the rest is left out.
+    fn cost(&self, pieces: &[Piece], limit: f64) -> f64 {
         /// What stands beside its dimension minds more to be off it.
         const BESIDE: f64 = 2.0;
         let mut cost = 0.0;
         let mut leaders: Vec<(Spot, Spot)> = Vec::with_capacity(pieces.len());
         for (piece, top) in pieces.iter().zip(self.tops(pieces)) {
+            if cost >= limit {
+                break;
+            }
             let Some(callout) = &piece.callout else {
                 let off = top + piece.wish.height / 2.0 - piece.wish.middle;
                 cost += if off.abs() > 0.1 { Self::COVERED } else { 0.0 };
@@ -153,7 +156,7 @@ impl Search<'_> {
 
     /// Betters an order step by step; returns its cost.
     fn improve(&self, pieces: &mut [Piece]) -> f64 {
-        let mut best = self.cost(pieces);
+        let mut best = self.cost(pieces, f64::INFINITY);
         loop {
             let before = best;
             self.try_swaps(pieces, &mut best);
@@ -173,7 +176,7 @@ impl Search<'_> {
         for first in 0..pieces.len() {
             for second in first + 1..pieces.len() {
                 pieces.swap(first, second);
-                let now = self.cost(pieces);
+                let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;
                 } else {
@@ -188,7 +191,7 @@ impl Search<'_> {
         for from in 0..pieces.len() {
             for to in 0..pieces.len() {
                 shift(pieces, from, to);
-                let now = self.cost(pieces);
+                let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;
                 } else {
@@ -206,7 +209,7 @@ impl Search<'_> {
             };
             for place in 0..places {
                 let old = std::mem::replace(&mut pieces[index].chosen, place);
-                let now = self.cost(pieces);
+                let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;
                 } else {
@@ -223,7 +226,7 @@ impl Search<'_> {
             }
             for by in Self::MOVES {
                 let old = std::mem::replace(&mut pieces[index].moved, by);
-                let now = self.cost(pieces);
+                let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;
                 } else {

@@ -12,7 +12,7 @@ use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status, Unit};
 use crate::fit::forecast::{GrownBodies, Growth};
-use crate::fit::odds::{self, CheckOdds, Confidence, Odds};
+use crate::fit::odds::{self, CheckOdds, Confidence, Glance, Odds};
 use crate::fit::pair::{Pair, Pose};
 use crate::fit::verdict::{Side, Verdict, undone};
 use crate::rider::growth::NoForecast;
@@ -231,7 +231,8 @@ pub struct Assessor {
     rider: Arc<Rider>,
     body: Body,
     draws: Vec<Body>,
-    screen: Option<usize>,
+    glances: &'static [Glance],
+    is_screening: bool,
     grown: Option<Result<GrownBodies, NoForecast>>,
 }
 
@@ -243,7 +244,8 @@ impl Assessor {
             rider: Arc::clone(rider),
             body: rider.body(),
             draws: draws::draw(rider, count),
-            screen: None,
+            glances: Glance::AT_A_PAIR,
+            is_screening: false,
             grown: options.forecast.then(|| GrownBodies::of(rider, options.on)),
         }
     }
@@ -252,8 +254,8 @@ impl Assessor {
     /// forecast.
     #[must_use]
     pub fn screening(mut self) -> Self {
-        const SCREEN: usize = 64;
-        self.screen = Some(SCREEN);
+        self.glances = Glance::AT_A_RACK;
+        self.is_screening = true;
         self
     }
 
@@ -276,11 +278,11 @@ impl Assessor {
         let needed = bike_doubt(bike, &self.body, rider.stage, rider.weight, &measures);
         leave_open(&mut measures, &needed);
         let odds = (!self.draws.is_empty())
-            .then(|| odds::odds(rider, &self.draws, bike, &measures, &needed, self.screen));
+            .then(|| odds::odds(rider, &self.draws, bike, &measures, &needed, self.glances));
         let verdict = Verdict::of(&measures, odds.map(|odds| odds.chance));
         let growth = match &self.grown {
             // On a large rack, only bikes to choose from have their future told.
-            Some(Ok(_)) if self.screen.is_some() && !verdict.fits() => None,
+            Some(Ok(_)) if self.is_screening && !verdict.fits() => None,
             // What cannot be judged today cannot be judged in any month.
             Some(Ok(_)) if verdict == Verdict::Incomplete => None,
             Some(Ok(bodies)) => Some(Ok(bodies.growth(bike))),

@@ -13,13 +13,6 @@ use crate::rider::Body;
 const SAMPLES: usize = 12;
 const STEP: f64 = std::f64::consts::TAU / SAMPLES as f64;
 
-/// Crank angle near which a leg is straightest, radians: just before the bottom. A first guess only.
-const USUALLY_STRAIGHTEST: f64 = 2.83;
-/// Crank angle near which a leg is most bent, radians: just before the top. A first guess only.
-const USUALLY_MOST_BENT: f64 = 5.9;
-/// Crank angle near which the knee is highest, radians: just past the top. A first guess only.
-const USUALLY_KNEE_HIGHEST: f64 = 0.53;
-
 /// Where crank and foot point at one crank angle, which is the same for every rider.
 #[derive(Debug, Clone, Copy)]
 struct Stance {
@@ -71,6 +64,12 @@ impl Stance {
 /// Coarse samples of the turn.
 static TURN: LazyLock<[Stance; SAMPLES]> =
     LazyLock::new(|| std::array::from_fn(|index| Stance::at(index as f64 * STEP)));
+/// First guess of where a leg is straightest: just before the bottom.
+static USUALLY_STRAIGHTEST: LazyLock<Stance> = LazyLock::new(|| Stance::at(2.83));
+/// First guess of where a leg is most bent: just before the top.
+static USUALLY_MOST_BENT: LazyLock<Stance> = LazyLock::new(|| Stance::at(5.9));
+/// First guess of where the knee is highest: just past the top.
+static USUALLY_KNEE_HIGHEST: LazyLock<Stance> = LazyLock::new(|| Stance::at(0.53));
 
 /// One leg of one rider on one crank. Lengths mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -170,32 +169,31 @@ impl Leg {
     }
 
     /// Newton's method from `start`; from the coarse samples where that does not climb.
-    fn extreme(&self, hip: Point, sign: f64, start: f64) -> Extreme {
+    fn extreme(&self, hip: Point, sign: f64, start: &Stance) -> Extreme {
         self.newton(hip, sign, start).unwrap_or_else(|| {
             let distance = |stance: &Stance| (self.ankle_in(stance) - hip).norm();
             let score = |stance: &Stance| sign * distance(stance);
             let best = TURN.iter().max_by(|a, b| score(a).total_cmp(&score(b)));
             let sampled = best.unwrap_or(&TURN[0]);
-            self.newton(hip, sign, sampled.angle).unwrap_or(Extreme {
+            self.newton(hip, sign, sampled).unwrap_or(Extreme {
                 crank_angle: sampled.angle,
                 distance: distance(sampled),
             })
         })
     }
 
-    fn newton(&self, hip: Point, sign: f64, start: f64) -> Option<Extreme> {
+    fn newton(&self, hip: Point, sign: f64, start: &Stance) -> Option<Extreme> {
         const MOST_ROUNDS: usize = 12;
         // The next step would be about the square of this one, and the distance is flat at its extreme.
         const CLOSE_ENOUGH: f64 = 1e-3;
-        let mut angle = start;
+        let mut stance = *start;
         for _ in 0..MOST_ROUNDS {
-            let stance = Stance::at(angle);
             let (rate, change) = self.opening_rates(hip, &stance);
             if sign * change >= 0.0 {
                 return None;
             }
             let step = (-rate / change).clamp(-STEP, STEP);
-            angle += step;
+            let angle = stance.angle + step;
             if step.abs() < CLOSE_ENOUGH {
                 // The last step's gain by the same parabola: what it leaves out is its cube.
                 let squared = (self.ankle_in(&stance) - hip).norm_squared();
@@ -205,18 +203,19 @@ impl Leg {
                     distance: (squared + gained).max(0.0).sqrt(),
                 });
             }
+            stance = Stance::at(angle);
         }
         None
     }
 
     /// Where the leg is straightest.
     pub fn farthest(&self, hip: Point) -> Extreme {
-        self.extreme(hip, 1.0, USUALLY_STRAIGHTEST)
+        self.extreme(hip, 1.0, &USUALLY_STRAIGHTEST)
     }
 
     /// Where the leg is most bent.
     pub fn nearest(&self, hip: Point) -> Extreme {
-        self.extreme(hip, -1.0, USUALLY_MOST_BENT)
+        self.extreme(hip, -1.0, &USUALLY_MOST_BENT)
     }
 
     /// Saddle position at which the least knee flexion over the turn is `flexion` radians, where
@@ -239,22 +238,21 @@ impl Leg {
             let under = along * along - from_ankle.norm_squared() + wanted * wanted;
             (under >= 0.0).then(|| -along + under.sqrt())
         };
-        let mut crank_angle = USUALLY_STRAIGHTEST;
+        let mut stance = *USUALLY_STRAIGHTEST;
         for _ in 0..MOST_ROUNDS {
-            let stance = Stance::at(crank_angle);
             let position = position_at(&stance)?;
             let (rate, change) = self.opening_rates(hip_at(position), &stance);
             let step = if change < 0.0 {
                 (-rate / change).clamp(-STEP, STEP)
             } else {
                 // Not on the hump of the turn: from where the coarse samples see it.
-                self.extreme(hip_at(position), 1.0, crank_angle).crank_angle - crank_angle
+                self.extreme(hip_at(position), 1.0, &stance).crank_angle - stance.angle
             };
             // The position is flat where the leg is straightest: what is left is the square of this.
             if step.abs() < CLOSE_ENOUGH {
                 return Some(position);
             }
-            crank_angle += step;
+            stance = Stance::at(stance.angle + step);
         }
         None
     }
@@ -296,9 +294,8 @@ impl Leg {
         const MOST_ROUNDS: usize = 12;
         // The next step would be about the square of this one, and the knee rests at its highest.
         const CLOSE_ENOUGH: f64 = 1e-3;
-        let mut angle = USUALLY_KNEE_HIGHEST;
+        let mut stance = *USUALLY_KNEE_HIGHEST;
         for _ in 0..MOST_ROUNDS {
-            let stance = Stance::at(angle);
             let ankle = self.ankle_in(&stance);
             let (rate, change) = self.ankle_rates(&stance);
             let knee = joint(hip, ankle, self.thigh, self.shank, Bend::Left).ok()?;
@@ -315,7 +312,7 @@ impl Leg {
                 // The last step's gain by the same parabola.
                 return Some(knee + upwards * (turn * step / 2.0));
             }
-            angle += step;
+            stance = Stance::at(stance.angle + step);
         }
         None
     }
@@ -392,7 +389,7 @@ mod tests {
         let (leg, hip) = child();
         let good = leg.farthest(hip);
         for start in 0..12 {
-            let found = leg.extreme(hip, 1.0, f64::from(start) * 0.5);
+            let found = leg.extreme(hip, 1.0, &Stance::at(f64::from(start) * 0.5));
             assert_abs_diff_eq!(found.distance, good.distance, epsilon = 1e-6);
         }
     }

@@ -169,20 +169,51 @@ fn failing(measures: &Measures) -> u32 {
         })
 }
 
-/// Several times what a quarter of the draws are off by.
-const WELL_AWAY: f64 = 0.05;
+/// A look at the draws made so far, after which the rest is left out where the case is clear.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Glance {
+    /// After how many draws.
+    pub draws: usize,
+    /// How far the chance must be from both limits: several times what so many draws are off by. Draws that all
+    /// agree with the expected body are clear at any distance.
+    pub well_away: f64,
+}
 
-/// Runs the checks over `bodies` and compares each with the expected outcome in `exact`.
-///
-/// With `screen`, the rest is left out when the first `screen` draws all agree with the expected body on what the pair
-/// comes to, or four times as many leave the chance well away from what decides: a clear case needs no decimals.
+impl Glance {
+    /// For a pair of its own: every draw is looked at.
+    pub const AT_A_PAIR: &[Self] = &[];
+    /// For a large rack: clear cases are not followed to the last decimal.
+    pub const AT_A_RACK: &[Self] = &[
+        Self {
+            draws: 64,
+            well_away: 1.0,
+        },
+        Self {
+            draws: 256,
+            well_away: 0.05,
+        },
+    ];
+    /// For a book of thousands of pairs, which are looked at again before they are given away.
+    pub const AT_A_BOOK: &[Self] = &[Self {
+        draws: 16,
+        well_away: 1.0,
+    }];
+
+    fn is_clear(self, chance: f64) -> bool {
+        let is_away_from = |limit: f64| (chance - limit).abs() > self.well_away;
+        chance >= 1.0 || is_away_from(DECIDED) && is_away_from(SURE)
+    }
+}
+
+/// Runs the checks over `bodies` and compares each with the expected outcome in `exact`, as far as the glances do not
+/// find the case clear before.
 pub fn odds(
     rider: &Rider,
     bodies: &[Body],
     bike: &Bike,
     exact: &Measures,
     needed: &Needed,
-    screen: Option<usize>,
+    glances: &[Glance],
 ) -> Odds {
     let expected = Outcome {
         failing: failing(exact),
@@ -193,19 +224,15 @@ pub fn odds(
     let mut saddle = Spread::default();
     // Body and layout of one draw go together, so that the chance covers the doubt of both.
     let doubt = bike.doubt.as_ref();
-    let mut layouts = doubt.map(|doubt| doubt.layouts(screen.unwrap_or(bodies.len())));
-    let is_clear = |outcomes: &[Outcome]| {
-        let count = outcomes.len();
-        let Some(screen) = screen.filter(|screen| count == *screen || count == 4 * screen) else {
-            return false;
-        };
+    let at_once = glances.first().map_or(bodies.len(), |first| first.draws);
+    let mut layouts = doubt.map(|doubt| doubt.layouts(at_once));
+    let agreeing = |outcomes: &[Outcome]| {
         let agrees = |outcome: &&Outcome| outcome.side == expected.side;
-        let chance = outcomes.iter().filter(agrees).count() as f64 / count as f64;
-        let is_well_away = |limit: f64| (chance - limit).abs() > WELL_AWAY;
-        chance >= 1.0 || count > screen && is_well_away(DECIDED) && is_well_away(SURE)
+        outcomes.iter().filter(agrees).count() as f64 / outcomes.len().max(1) as f64
     };
     for (index, body) in bodies.iter().enumerate() {
-        if is_clear(&outcomes) {
+        let glance = glances.iter().find(|glance| glance.draws == index);
+        if glance.is_some_and(|glance| glance.is_clear(agreeing(&outcomes))) {
             break;
         }
         if let (Some(doubt), Some(made)) = (doubt, &mut layouts)
@@ -234,7 +261,7 @@ pub fn odds(
         outcomes.iter().filter(|outcome| holds(outcome)).count() as f64
             / outcomes.len().max(1) as f64
     };
-    let chance = share(&|outcome| outcome.side == expected.side);
+    let chance = agreeing(&outcomes);
     let checks = std::array::from_fn(|index| {
         let bit = 1 << index;
         CheckOdds {
