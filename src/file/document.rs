@@ -13,6 +13,8 @@ use super::section::{Section, keys_in_words};
 /// Largest file that is read at all, bytes. A frame file is about 1 KiB; the parser's time grows with the
 /// square of some contents.
 pub const LARGEST_FILE: u64 = 64 << 10;
+/// Room for most files, bytes, so that one is read in one go.
+const USUAL_FILE: usize = 4 << 10;
 /// Brackets that may stand open at once. A frame file has 2; the parser's time grows with their square.
 const MOST_BRACKETS: usize = 32;
 /// Problems listed for one file; a file with more is not a frame or a rider.
@@ -54,20 +56,23 @@ impl Document {
             path.display().to_string()
         };
         let fail = |message: String| Error::from(Problem::of_file(label.clone(), message));
-        let mut bytes = Vec::new();
+        let mut bytes = Vec::with_capacity(USUAL_FILE);
         let outcome = if path == Path::new("-") {
             std::io::stdin()
                 .lock()
                 .take(LARGEST_FILE + 1)
                 .read_to_end(&mut bytes)
         } else {
-            if path.is_dir() {
-                return Err(fail("is a folder; a YAML file is needed".to_owned()));
-            }
             std::fs::File::open(path)
                 .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
         };
-        outcome.map_err(|error| fail(format!("cannot be read: {error}")))?;
+        outcome.map_err(|error| {
+            fail(if path.is_dir() {
+                "is a folder; a YAML file is needed".to_owned()
+            } else {
+                format!("cannot be read: {error}")
+            })
+        })?;
         if bytes.len() as u64 > LARGEST_FILE {
             return Err(fail(
                 "is larger than 64 KiB; a frame or rider file is about 1 KiB".to_owned(),
