@@ -92,7 +92,7 @@ section! {
     /// When to look again.
     pub struct Due {
         /// Bolts and cables after the first rides.
-        first_check: Window, ();
+        first_check: FirstCheck, ();
         /// Saddle heights to come, mm, by month; seat heights where only a seat height was set.
         raises: Raises = Raises::default(), ();
         /// Month in which the bike is outgrown; left out beyond the forecast.
@@ -103,12 +103,14 @@ section! {
 }
 
 section! {
-    /// A stretch of days.
-    pub struct Window {
+    /// The look at bolts and cables after the first rides.
+    pub struct FirstCheck {
         /// First day.
         from: Date, ();
         /// Last day.
         to: Date, ();
+        /// Day on which it was done; from then on it is no longer due.
+        done: Option<Date>, ();
     }
 }
 
@@ -300,7 +302,7 @@ impl Record {
         if let Some(left) = self.left {
             not_before("left", left.to_string(), left < handed, &handover);
         }
-        let Window { from, to } = due.first_check;
+        let FirstCheck { from, to, done } = due.first_check;
         not_before(
             "due.first_check.from",
             from.to_string(),
@@ -309,6 +311,15 @@ impl Record {
         );
         let first_day = format!("its first day, {from}");
         not_before("due.first_check.to", to.to_string(), to < from, &first_day);
+        if let Some(done) = done {
+            let is_before = done < handed;
+            not_before(
+                "due.first_check.done",
+                done.to_string(),
+                is_before,
+                &handover,
+            );
+        }
         let today = Month::of(handed);
         let next = due.next_measuring;
         not_before(

@@ -80,14 +80,12 @@ pub trait Quantity: Copy + FromStr<Err = ParseError> {
     fn number(self) -> f64;
     /// Every spelling of a unit that may follow a number; an empty one where a bare number will do.
     fn spellings() -> Vec<&'static str>;
-    /// A sentence about a likely slip when `found` is outside `allowed` but another unit would be inside.
-    fn likely_slip(_found: f64, _allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
-        None
-    }
+    /// A sentence about a likely slip when a plain number is outside `allowed`, but in another unit would be inside.
+    fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String>;
 }
 
 macro_rules! quantity {
-    ($(#[$doc:meta])* $name:ident, $from:ident, $get:ident, $unit:literal, $what:literal, $example:literal, $allowed:literal, [$(($spelling:literal, $factor:expr)),* $(,)?] $(, $slip:path)?) => {
+    ($(#[$doc:meta])* $name:ident, $from:ident, $get:ident, $unit:literal, $what:literal, $example:literal, $allowed:literal, [$(($spelling:literal, $factor:expr)),* $(,)?]) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
         pub struct $name(f64);
@@ -110,7 +108,11 @@ macro_rules! quantity {
             fn spellings() -> Vec<&'static str> {
                 Self::GRAMMAR.units.iter().map(|(spelling, _)| *spelling).collect()
             }
-            $(fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> { $slip(found, allowed) })?
+            fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
+                let (meant, _) = Self::GRAMMAR.units.iter().find(|(_, factor)| allowed.contains(&(found * factor)))?;
+                let found = tidy(found, 4);
+                Some(format!("a plain number is in {}: did you mean `{found} {meant}`?", $unit))
+            }
         }
 
         impl FromStr for $name {
@@ -138,8 +140,7 @@ quantity!(
     Length, from_mm, mm, "mm", "a length", "`610`, `61 cm`, `24 1/2 in` or `4 ft 2 in`", "mm, cm, m, in, ft",
     [("", 1.0), ("mm", 1.0), ("cm", 10.0), ("m", 1000.0),
      ("in", MM_PER_INCH), ("inch", MM_PER_INCH), ("inches", MM_PER_INCH), ("\"", MM_PER_INCH), ("″", MM_PER_INCH),
-     ("ft", 12.0 * MM_PER_INCH), ("foot", 12.0 * MM_PER_INCH), ("feet", 12.0 * MM_PER_INCH), ("'", 12.0 * MM_PER_INCH), ("′", 12.0 * MM_PER_INCH)],
-    length_slip
+     ("ft", 12.0 * MM_PER_INCH), ("foot", 12.0 * MM_PER_INCH), ("feet", 12.0 * MM_PER_INCH), ("'", 12.0 * MM_PER_INCH), ("′", 12.0 * MM_PER_INCH)]
 );
 quantity!(
     /// An angle. Base unit: degree.
@@ -173,23 +174,6 @@ impl Pressure {
     pub fn psi(self) -> f64 {
         self.0 * PSI_PER_BAR
     }
-}
-
-fn length_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
-    [
-        ("cm", 10.0),
-        ("in", MM_PER_INCH),
-        ("m", 1000.0),
-        ("ft", 12.0 * MM_PER_INCH),
-    ]
-    .into_iter()
-    .find(|(_, factor)| allowed.contains(&(found * factor)))
-    .map(|(unit, _)| {
-        format!(
-            "a plain number is millimetres: did you mean `{} {unit}`?",
-            tidy(found, 4)
-        )
-    })
 }
 
 struct Grammar {

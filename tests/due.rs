@@ -142,14 +142,43 @@ fn a_record_of_a_day_to_come_is_left_out_and_said() {
 fn what_was_missed_and_still_holds_is_told_on_the_first_day() {
     let more = "  last_month: {p10: 2026-03, p50: 2026-05, p90: 2026-08}\n";
     let text = with("2026-01-01", "Ada", "trail-24", more);
-    let wanted = ["2026-08-01 Ada outgrown", "2026-08-01 Ada measure"];
+    let wanted = [
+        "2026-08-01 Ada bolts-and-cables",
+        "2026-08-01 Ada outgrown",
+        "2026-08-01 Ada measure",
+    ];
     assert_eq!(visits(&[&text], date(2026, 8, 1)), wanted);
+}
+
+#[test]
+fn the_first_check_is_told_until_the_record_says_that_it_was_made() {
+    let text = short("2026-03-01", "Ada", "trail-24");
+    let bolts = |text: &str, on| {
+        let mut found = visits(&[text], on);
+        found.retain(|visit| visit.ends_with("bolts-and-cables"));
+        found
+    };
+    assert_eq!(
+        bolts(&text, date(2026, 3, 20)),
+        ["2026-03-20 Ada bolts-and-cables"]
+    );
+    assert_eq!(
+        bolts(&text, date(2026, 7, 1)),
+        ["2026-07-01 Ada bolts-and-cables"]
+    );
+    let done = |day: &str| text.replace("to: 2026-03-29", &format!("to: 2026-03-29, done: {day}"));
+    assert_eq!(bolts(&done("2026-03-18"), date(2026, 3, 20)).len(), 0);
+    // A day to come is a plan, not a check that was made.
+    assert_eq!(bolts(&done("2026-07-18"), date(2026, 7, 1)).len(), 1);
+    let error = record(&done("2026-02-28")).unwrap_err();
+    assert!(error.contains("due.first_check.done"), "{error}");
 }
 
 #[test]
 fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_a_raise_until_it_is_set() {
     let more = "  raises: {2026-04: 445}\n  last_month: {p10: 2026-04, p50: 2029-01}\n";
     let text = with("2026-01-01", "Ada", "trail-24", more);
+    let text = text.replace("to: 2026-01-29", "to: 2026-01-29, done: 2026-01-20");
     let wanted = [
         "2026-04-30 Ada raise-saddle",
         "2026-04-30 Ada check-size",

@@ -868,7 +868,7 @@ fn a_broken_file_of_the_book_is_told_and_left_out() {
             assert_eq!(one[answer], other[answer], "{path}");
         }
         let page = broken.get(path).body;
-        assert!(page.contains("Files that could not be read"), "{path}");
+        assert!(page.contains("Left out, and why"), "{path}");
         assert!(page.contains("broken.yaml"), "{path}");
         assert!(!page.contains("<script>"), "{path}");
     }

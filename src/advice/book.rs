@@ -29,7 +29,11 @@ pub struct Child {
 impl Child {
     /// The order of the book: by name, then by file.
     pub fn by_name(&self, other: &Self) -> Ordering {
-        let name = |child: &Self| child.rider.name.clone().unwrap_or_else(|| child.id.clone());
+        // As in a telephone book, capitals or not.
+        let name = |child: &Self| {
+            let name = child.rider.name.as_ref().unwrap_or(&child.id);
+            name.to_lowercase()
+        };
         name(self)
             .cmp(&name(other))
             .then_with(|| self.id.cmp(&other.id))

@@ -79,6 +79,9 @@ impl Why {
     /// One plain sentence without an end.
     pub fn words(&self, day: Date, units: Units) -> String {
         match self {
+            Self::FirstRides { latest } if *latest < day => format!(
+                "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and write the day as `done` under `first_check`"
+            ),
             Self::FirstRides { latest } => format!(
                 "bolts and cables settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
             ),
@@ -162,7 +165,8 @@ pub struct Due {
 }
 
 /// What follows from the records. Of several records of one child on one bike the newest counts. What was missed
-/// before the first day is told on it where it still holds: the last raise, a bike outgrown, measurements too old.
+/// before the first day is told on it where it still holds: the first check, the last raise, a bike outgrown,
+/// measurements too old.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()
@@ -226,9 +230,11 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
         let is_on = month == Month::of(days.since);
         if is_on { first.max(days.since) } else { first }
     };
-    let latest = due.first_check.to;
-    let why = Why::FirstRides { latest };
-    add(due.first_check.from, What::BoltsAndCables, why);
+    let check = &due.first_check;
+    if check.done.is_none_or(|done| done > days.on) {
+        let why = Why::FirstRides { latest: check.to };
+        add(check.from.max(days.since), What::BoltsAndCables, why);
+    }
     // Of the raises before the first day the last is still wanted on it.
     let missed = |month: Month| day(month) < days.since;
     let raises = &due.raises.0;

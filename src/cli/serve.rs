@@ -354,7 +354,7 @@ impl Counter for Behind {
             return Vec::new();
         };
         let mut names: Vec<_> = yaml_files(folder).map(|path| id_of(&path)).collect();
-        names.sort();
+        names.sort_by_cached_key(|name| (name.to_lowercase(), name.clone()));
         names.dedup();
         names
     }

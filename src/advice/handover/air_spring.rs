@@ -1,7 +1,7 @@
 //! A fork's air spring: the sag to aim at, the pressure to start from, and how to measure and correct it.
 //! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
 
-use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::advice::handover::pressure::{Limit, Printed, SetPressure};
 use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::{Length, Units};
@@ -59,7 +59,8 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
             details.reference_rider.kg(),
             rider.kg(),
         );
-        SetPressure::within(wanted, details.min, details.max)
+        let (min, max) = (details.min, details.max);
+        SetPressure::within(wanted, Printed { min, max })
     });
     Some(AirSpringSetup {
         travel_mm,

@@ -24,6 +24,30 @@ impl Limit {
     }
 }
 
+/// The range printed on a part.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Printed {
+    /// Never below.
+    pub min: Pressure,
+    /// Never above.
+    pub max: Pressure,
+}
+
+impl fmt::Display for Printed {
+    /// `1.40 to 3.50 bar (20.5 to 50.5 psi)`: never wider than it is printed.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [low, high] = [self.min, self.max].map(|end| SetPressure::within(end.bar(), *self));
+        write!(
+            f,
+            "{:.2} to {:.2} bar ({} to {} psi)",
+            low.bar,
+            high.bar,
+            tidy(low.psi, 1),
+            tidy(high.psi, 1)
+        )
+    }
+}
+
 /// A pressure to set, on the gauge's own steps.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SetPressure {
@@ -37,7 +61,7 @@ pub struct SetPressure {
 
 impl SetPressure {
     /// The wanted pressure, moved into the printed range, on a step of the gauge.
-    pub fn within(wanted_bar: f64, min: Pressure, max: Pressure) -> Self {
+    pub fn within(wanted_bar: f64, Printed { min, max }: Printed) -> Self {
         const BAR_STEPS: [f64; 2] = [0.05, 0.01];
         const PSI_STEP: f64 = 0.5;
         let (low, high) = (min.bar(), max.bar().max(min.bar()));
@@ -102,8 +126,14 @@ mod tests {
         for hundredth in 30..700 {
             let wanted = f64::from(hundredth) / 97.0;
             for (min, max) in [(1.4, 3.5), (1.379, 1.385), (20.0 / PSI_PER_BAR, 5.0)] {
-                let range = (Pressure::from_bar(min), Pressure::from_bar(max));
-                let set = SetPressure::within(wanted, range.0, range.1);
+                let (low, high) = (Pressure::from_bar(min), Pressure::from_bar(max));
+                let set = SetPressure::within(
+                    wanted,
+                    Printed {
+                        min: low,
+                        max: high,
+                    },
+                );
                 let (bar, psi) = printed(set);
                 assert!((bar * PSI_PER_BAR - psi).abs() < 0.5, "{set}");
                 assert!((min..=max).contains(&set.bar));
@@ -118,8 +148,12 @@ mod tests {
 
     #[test]
     fn the_end_of_the_range_that_decides_is_named() {
-        let (min, max) = (Pressure::from_bar(1.4), Pressure::from_bar(3.5));
-        let limit = |wanted| SetPressure::within(wanted, min, max).limited_by;
+        let printed = Printed {
+            min: Pressure::from_bar(1.4),
+            max: Pressure::from_bar(3.5),
+        };
+        assert_eq!(printed.to_string(), "1.40 to 3.50 bar (20.5 to 50.5 psi)");
+        let limit = |wanted| SetPressure::within(wanted, printed).limited_by;
         assert_eq!(limit(0.9), Some(Limit::PrintedMinimum));
         assert_eq!(limit(2.0), None);
         assert_eq!(limit(4.0), Some(Limit::PrintedMaximum));

@@ -2,7 +2,7 @@
 //! Nothing is worked out here; the keys, and how they are read back, are `crate::record`.
 
 use crate::advice::handover::Handover;
-use crate::record::{AsSet, Due, LastMonth, Month, Raises, Record, Schema, Whom, Window};
+use crate::record::{AsSet, Due, FirstCheck, LastMonth, Month, Raises, Record, Schema, Whom};
 use crate::rider::{Measured, Rider, RiderFile};
 use crate::units::Length;
 
@@ -54,9 +54,10 @@ impl Handover {
             measured_on: Some(fit.rider.measured_on),
             left: None,
             due: Due {
-                first_check: Window {
+                first_check: FirstCheck {
                     from: visits.first_check[0],
                     to: visits.first_check[1],
+                    done: None,
                 },
                 raises: Raises(raises),
                 last_month: (p10.is_some() || p50.is_some() || p90.is_some())

@@ -68,21 +68,26 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
         lines.push(line(what, figure, &levers.advice(brake, units)));
     }
     let tyres = &work.tyres;
-    let wheels = match tyres.front.zip(tyres.rear) {
+    let wheels = match (tyres.front, tyres.rear) {
         // The printed range decides for both: said once.
-        Some((front, rear)) if front == rear && front.limited_by.is_some() => {
+        (Some(front), Some(rear)) if front == rear && front.limited_by.is_some() => {
             vec![("both tyres", tyres.front)]
         }
+        (None, None) => vec![("both tyres", None)],
         _ => vec![("front tyre", tyres.front), ("rear tyre", tyres.rear)],
     };
     for (what, set) in wheels {
-        let figure = set.map_or_else(
-            || "as printed on the tyre".to_owned(),
-            |set| set.to_string(),
-        );
+        let figure = match (set, tyres.printed) {
+            (Some(set), _) => set.to_string(),
+            (None, Some(printed)) => printed.to_string(),
+            (None, None) => "as printed on the tyre".to_owned(),
+        };
         let note = match set.and_then(|set| set.limited_by) {
             Some(limit) => limit.words(),
             None if set.is_some() => "common practice; the sidewall wins",
+            None if tyres.printed.is_some() => {
+                "the range printed on it; the lighter the rider, the lower"
+            }
             None => "inside its printed range",
         };
         lines.push(line(what, figure, note));

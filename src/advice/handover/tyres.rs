@@ -2,7 +2,7 @@
 //! Inside the range printed on the sidewall, which always wins; how the load splits is `load`.
 
 use crate::advice::handover::load;
-use crate::advice::handover::pressure::{Limit, SetPressure};
+use crate::advice::handover::pressure::{Limit, Printed, SetPressure};
 use crate::bike::TyreSize;
 use crate::bike::spec::Valve;
 use crate::fit::Pair;
@@ -27,8 +27,8 @@ pub struct Tyres {
     pub valve: Option<Valve>,
     /// What is missing for a complete answer.
     pub needs: Vec<&'static str>,
-    /// Whether the file gives both ends of the printed range.
-    pub has_printed_range: bool,
+    /// The range printed on the sidewall, where the file gives both of its ends.
+    pub printed: Option<Printed>,
 }
 
 /// Pressure at which a tyre under a load drops by 15 % of its width, bar.
@@ -68,14 +68,14 @@ pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
     }
     let total_kg = weights.map(|(rider, bike)| rider + bike);
     let range = spec.min_pressure.zip(spec.max_pressure);
+    let printed = range.map(|(min, max)| Printed { min, max });
     let set = |size: TyreSize, share: f64| {
         let wanted = drop_pressure_bar(
             share * total_kg? * load::GRAVITY,
             size.width_mm,
             size.wheel_radius_mm(),
         );
-        let (min, max) = range?;
-        Some(SetPressure::within(wanted, min, max))
+        Some(SetPressure::within(wanted, printed?))
     };
     let front = front_share.and_then(|share| set(spec.front, share));
     let rear = front_share.and_then(|share| set(spec.rear, 1.0 - share));
@@ -86,7 +86,7 @@ pub(super) fn tyres(pair: &Pair<'_>) -> Tyres {
         front_share,
         total_kg,
         valve: spec.valve,
-        has_printed_range: range.is_some(),
+        printed,
         needs,
     }
 }
@@ -112,7 +112,7 @@ impl Tyres {
                 .any(|set| set.limited_by == Some(limit))
         };
         let mut notes = Vec::new();
-        if self.has_printed_range {
+        if self.printed.is_some() {
             notes.push("Common practice; the figure printed on the sidewall wins.");
         } else {
             notes.push("Read the range printed on each sidewall and stay inside it; without it no pressure is given.");
