@@ -16,7 +16,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
         line("a full drawing: nothing of the geometry is assumed");
     } else {
         for (standing, keys) in &open.standings {
-            line(&format!("{}: {}", standing.word(), keys.join(", ")));
+            line(&format!("{}: {}", standing.title(), keys.join(", ")));
         }
         let sure: Vec<_> = open
             .deciding()

@@ -74,12 +74,13 @@ pub(crate) fn span(growth: &Growth) -> String {
     }
 }
 
+/// From the tenth to the ninetieth percentile, as a parent counts.
 fn range(on: Date, months: Percentiles) -> String {
     let (early, late) = (month(on, months.p10, LONG), month(on, months.p90, LONG));
     if early == late {
-        format!("10-90 %: {early}")
+        format!("in four of five cases {early}")
     } else {
-        format!("10-90 %: {early} to {late}")
+        format!("in four of five cases {early} to {late}")
     }
 }
 

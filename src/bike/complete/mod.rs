@@ -46,7 +46,17 @@ pub enum Standing {
 }
 
 impl Standing {
-    /// The word for reports and JSON.
+    /// Where from, for people.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Drawn => "exact, from the drawing",
+            Self::Published => "published by the maker",
+            Self::Measured => "measured",
+            Self::Assumed => "assumed, as bikes on such wheels have it",
+        }
+    }
+
+    /// The word for JSON.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Drawn => "drawn",
