@@ -379,6 +379,19 @@ impl Units {
         format!("{} {self}", self.bare(mm))
     }
 
+    /// By how much something is missed, in words: an amount above zero never reads like none.
+    pub fn missed_by(self, mm: f64) -> String {
+        let step_mm = match self {
+            Self::Mm | Self::Cm => 1.0,
+            Self::In => MM_PER_INCH / 16.0,
+        };
+        if mm > 0.0 && self.as_shown_mm(mm) == 0.0 {
+            format!("under {}", self.length(step_mm))
+        } else {
+            self.length(mm)
+        }
+    }
+
     /// What [`Self::length`] rounds a length to, mm.
     pub fn as_shown_mm(self, mm: f64) -> f64 {
         match self {

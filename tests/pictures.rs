@@ -11,6 +11,7 @@ use std::sync::{Arc, LazyLock};
 use common::{STREET_16, TRAIL_24, options, rider_file, spec};
 use inseam::advice::compare::{Comparison, compare};
 use inseam::advice::rack::Rack;
+use inseam::advice::stop::Stop;
 use inseam::advice::window::window;
 use inseam::bike::library;
 use inseam::draw::{self, Form, Picture, Show, SideView, Spot, cross};
@@ -473,10 +474,13 @@ fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
     for (fit, units) in pairs() {
         let plan = draw::side_view(&fit, units).plan;
         let what = format!("{} at {:.0} mm", fit.bike.id, fit.rider.height.mm());
-        let failing: Vec<_> = fit
+        let mut failing: Vec<_> = fit
             .findings()
             .filter(|finding| matches!(finding.status(), Status::Fail(_)))
             .collect();
+        // The reason that the report gives first.
+        let decides = Stop::of(&fit).and_then(|stop| stop.check());
+        failing.sort_by_key(|finding| Some(finding.id) != decides);
         let Some(first) = failing.first() else {
             continue;
         };

@@ -126,7 +126,7 @@ impl Stop {
         };
         let height = height_mm.as_ref()?;
         let which = if *height > 0.0 { "taller" } else { "shorter" };
-        let apart = units.length(height.abs());
+        let apart = units.missed_by(height.abs());
         Some(match months {
             Some(months) => format!(
                 "would fit a child {apart} {which}, in about {}",

@@ -4,6 +4,7 @@
 
 use std::f64::consts::PI;
 
+use crate::advice::stop::failing;
 use crate::bike::drawing::Drawing;
 use crate::bike::layout::BikePoints;
 use crate::bike::{Bike, BrakeKind, Figure, FrameSpec, Given, Style};
@@ -378,6 +379,14 @@ impl<'a> Ride<'a> {
     pub(super) fn findings(self) -> impl Iterator<Item = Found<'a>> {
         let fit = self.fit;
         fit.findings().map(|finding| Found::of(fit, finding))
+    }
+
+    /// What fails, what decides first.
+    pub(super) fn failures(self) -> impl Iterator<Item = Found<'a>> {
+        let fit = self.fit;
+        failing(fit)
+            .into_iter()
+            .map(|finding| Found::of(fit, finding))
     }
 
     pub(super) fn finding(self, check: CheckId) -> Option<Found<'a>> {

@@ -1,5 +1,5 @@
 //! What rules the pair out, first and largest: a banner under the title, and in the drawing what the banner names.
-//! Reason and amount are the findings' own sentences, in their order of weight.
+//! Reason and amount are the findings' own sentences, what decides first.
 //! Checks that have their dimension in the drawing anyway only change its tone there.
 
 use crate::draw::arrows::aid;
@@ -20,11 +20,10 @@ const FIRST: Face = Face {
 };
 
 impl<'a> Scene<'a> {
-    /// What fails, the gravest first, in the order of the checks.
+    /// What fails, what decides first.
     pub(super) fn failures(&self) -> Vec<Found<'a>> {
-        let fails = |found: &Found<'_>| found.sign == Sign::Fail;
         if self.shows_all() {
-            self.ride.findings().filter(fails).collect()
+            self.ride.failures().collect()
         } else {
             Vec::new()
         }

@@ -126,14 +126,14 @@ impl Scene<'_> {
             );
             if from > high {
                 places.push(self.way(&mut gauge, &strips, high, 1.0));
-                let by = units.length(band.low_mm - highest);
+                let by = units.missed_by(band.low_mm - highest);
                 text = match unknown {
                     Some(_) => wanted,
                     None => format!("{wanted}, {by} above"),
                 };
             } else if to < low {
                 places.push(self.way(&mut gauge, &strips, low, -1.0));
-                let by = units.length(lowest - band.high_mm);
+                let by = units.missed_by(lowest - band.high_mm);
                 text = match unknown {
                     Some(_) => wanted,
                     None => format!("{wanted}, {by} below"),

@@ -2,7 +2,7 @@
 //! The figures are the check's; the crotch line is the rider's inseam in shoes.
 //! How much clearance is wanted is the fit's.
 
-use crate::draw::arrows::aid;
+use crate::draw::arrows::{SHORT, aid};
 use crate::draw::callout::{Callout, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
@@ -48,8 +48,13 @@ impl Scene<'_> {
             Spot::new(self.ahead, self.ground_y()),
             Spot::new(self.ahead, top.y),
         );
-        // Below the top tube the clearance would lie on the standover: it moves aside.
-        let aside = if crotch_y > top.y { -ASIDE } else { 0.0 };
+        // Below the top tube the clearance would lie on the standover, and the outer arrows of a short one would:
+        // it moves aside.
+        let aside = if crotch_y > top.y - SHORT {
+            -ASIDE
+        } else {
+            0.0
+        };
         let crotch = Spot::new(self.ahead + aside, crotch_y);
         page.add(aid(top, tube.moved(1.5, 0.0)));
         page.add(aid(Spot::new(top.x, crotch_y), crotch.moved(1.5, 0.0)));

@@ -38,7 +38,7 @@ impl Check for BarHeight {
 
     fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let above = measure.value.unwrap_or_default();
-        let over = units.length(above - MOST_MM);
+        let over = units.missed_by(above - MOST_MM);
         match measure.status {
             Status::Caution => format!(
                 "grips {over} too high above the lowest saddle: a mechanic can move that much in spacers from below the stem to above it"

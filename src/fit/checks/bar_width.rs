@@ -53,15 +53,15 @@ impl Check for BarWidth {
             let each = f64::midpoint(0.0, width - high);
             format!(
                 "bar {} too wide for these shoulders: a mechanic can cut {} off each end; grips, levers and bar plugs need their room",
-                units.length(width - high),
-                units.length(each)
+                units.missed_by(width - high),
+                units.missed_by(each)
             )
         } else if measure.status == Status::Ok {
             format!("bar {} wide suits these shoulders", units.length(width))
         } else {
             format!(
                 "bar {} too narrow for these shoulders: a mechanic can fit a wider one",
-                units.length(low - width)
+                units.missed_by(low - width)
             )
         }
     }

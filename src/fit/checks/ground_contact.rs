@@ -115,7 +115,7 @@ impl Check for GroundContact {
             ),
             (Status::Fail(_), stage) => format!(
                 "{touches}: the saddle would have to come down {} more than it can",
-                units.length(over - needed_mm(stage))
+                units.missed_by(over - needed_mm(stage))
             ),
             _ if Contact::at(over) == Contact::None => {
                 format!("{touches} from the saddle: the child stops by stepping forward off it")

@@ -52,7 +52,7 @@ impl Check for Reach {
                     Err(Unreachable::TooFar { need, have }) => need - have,
                     _ => 0.0,
                 };
-                return format!("the grips are {} beyond the arms", units.length(beyond));
+                return format!("the grips are {} beyond the arms", units.missed_by(beyond));
             }
             Posture::TooClose => return "the grips are too close to hold at all".to_owned(),
             Posture::Upright => "upright",

@@ -68,7 +68,7 @@ impl Check for SaddleHeight {
             (Status::Fail(_), _, Some(high)) if set > high => {
                 format!(
                     "the saddle at its lowest is still {} too high",
-                    units.length(set - high)
+                    units.missed_by(set - high)
                 )
             }
             (Status::Fail(_), ..) => {
@@ -77,7 +77,7 @@ impl Check for SaddleHeight {
             (_, Some(low), _) if !at_least(set, low) => format!(
                 "set the saddle to {}{from}, never above: stop while the mark is still hidden; {} lower than these legs like",
                 units.length(set),
-                units.length(low - set)
+                units.missed_by(low - set)
             ),
             _ => {
                 let feet = match pair.pose.stage {

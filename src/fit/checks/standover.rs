@@ -54,20 +54,24 @@ impl Check for Standover {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let clearance = measure.value.unwrap_or_default();
-        let air = units.length(clearance);
+        let mut air = units.length(clearance);
+        let limit = [LEAST_MM, WANTED_MM].into_iter().find(|limit| units.length(*limit) == air);
+        if limit.is_some_and(|limit| !at_least(clearance, limit)) {
+            air = format!("under {air}");
+        }
         match measure.status {
             Status::Fail(_) if clearance < 0.0 => format!(
                 "top tube {} too high, {} above the crotch",
-                units.length(LEAST_MM - clearance),
+                units.missed_by(LEAST_MM - clearance),
                 units.length(-clearance)
             ),
             Status::Fail(_) => format!(
-                "top tube {} too high, only {air} of air",
-                units.length(LEAST_MM - clearance)
+                "top tube {} too high, {air} of air",
+                units.missed_by(LEAST_MM - clearance)
             ),
             Status::Caution => format!(
                 "{air} of air over the top tube: enough to get off, {} short of the {} wanted",
-                units.length(WANTED_MM - clearance),
+                units.missed_by(WANTED_MM - clearance),
                 units.length(WANTED_MM)
             ),
             _ if pair.bike.spec.style == Style::Trail && clearance < ROUGH_GROUND_MM => format!(

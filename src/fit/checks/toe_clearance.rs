@@ -60,13 +60,13 @@ impl Check for ToeClearance {
             Status::Fail(_) => {
                 format!(
                     "pedal to turned front tyre is {} short of the least {}",
-                    units.length(least - clearance),
+                    units.missed_by(least - clearance),
                     units.length(least)
                 )
             }
             Status::Caution => format!(
                 "the shoe can touch the turned tyre by {}: no sharp turns with the foot forward",
-                units.length(shoe_ahead_mm(pair) - clearance)
+                units.missed_by(shoe_ahead_mm(pair) - clearance)
             ),
             _ => format!(
                 "{} from pedal centre to the turned front tyre",
