@@ -7,7 +7,7 @@ use std::str::FromStr;
 
 use serde::{Serialize, Serializer};
 
-use crate::words::choice;
+use crate::words::{choice, either};
 pub(crate) use crate::words::{clip, tidy};
 
 /// Millimetres in one inch, exact by definition (international yard and pound agreement, 1959).
@@ -109,9 +109,7 @@ macro_rules! quantity {
                 Self::GRAMMAR.units.iter().map(|(spelling, _)| *spelling).collect()
             }
             fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
-                let (meant, _) = Self::GRAMMAR.units.iter().find(|(_, factor)| allowed.contains(&(found * factor)))?;
-                let found = tidy(found, 4);
-                Some(format!("a plain number is in {}: did you mean `{found} {meant}`?", $unit))
+                Self::GRAMMAR.likely_slip(found, allowed, $unit)
             }
         }
 
@@ -202,6 +200,27 @@ struct Term<'a> {
 }
 
 impl Grammar {
+    /// The units in which a plain number would be allowed, the first spelling of each.
+    fn likely_slip(
+        &self,
+        found: f64,
+        allowed: &std::ops::RangeInclusive<f64>,
+        base: &str,
+    ) -> Option<String> {
+        let mut meant: Vec<(f64, String)> = Vec::new();
+        for (unit, factor) in self.units {
+            let is_known = meant.iter().any(|(known, _)| known == factor);
+            if !is_known && allowed.contains(&(found * factor)) {
+                meant.push((*factor, format!("{} {unit}", tidy(found, 4))));
+            }
+        }
+        let meant: Vec<_> = meant.into_iter().map(|(_, text)| text).collect();
+        (!meant.is_empty()).then(|| {
+            let meant = either(&meant);
+            format!("a plain number is in {base}: did you mean {meant}?")
+        })
+    }
+
     /// Reads a sum of terms, each a number (decimal, or whole with a fraction) and a unit: `4 ft 2 1/2 in`.
     /// Units fall from term to term, and a smaller one never fills the one before it.
     fn parse(&self, text: &str) -> Result<f64, ParseError> {

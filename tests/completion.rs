@@ -657,11 +657,11 @@ fn contradicting_figures_are_named_in_one_plain_sentence() {
     let bike = Bike::new("slip", spec).unwrap();
     let words = bike.mismatches[0].words(inseam::Units::Mm);
     assert!(
-        words.starts_with("measured.wheelbase: 850 mm against "),
+        words.starts_with("measured.wheelbase: 850 mm, where "),
         "{words}"
     );
     assert!(
-        words.contains("front_centre") && words.ends_with("measure one again"),
+        words.contains("front_centre") && words.ends_with("measure it again, then the others"),
         "{words}"
     );
 }

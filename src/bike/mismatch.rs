@@ -70,7 +70,7 @@ impl Mismatch {
                     _ => "what bikes on such wheels have".to_owned(),
                 };
                 format!(
-                    "{}: {said} against {against}, {expected}: measure one again",
+                    "{}: {said}, where {against} make it about {expected}: measure it again, then the others",
                     self.key
                 )
             }

@@ -29,6 +29,8 @@ pub use post::PostRange;
 pub use spec::{FrameSpec, Style};
 pub use tyre::TyreSize;
 
+use std::borrow::Cow;
+
 use crate::file::{Error, Problem};
 use crate::words;
 
@@ -125,6 +127,20 @@ impl Bike {
     /// Whether the file gives a figure of chart or tape, by its key.
     pub fn gives(&self, path: &str) -> bool {
         self.spec.readings().any(|reading| reading.path() == path)
+    }
+
+    /// Whether a tape or the drawing says how far down the saddle goes.
+    pub fn knows_lowest_saddle(&self) -> bool {
+        self.knows(Figure::SeatHeightLowest)
+    }
+
+    /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
+    pub fn wants<'k>(&self, path: &'k str) -> Cow<'k, str> {
+        if self.gives(path) {
+            format!("{path} once more").into()
+        } else {
+            path.into()
+        }
     }
 
     /// Whether nobody gave a number of the drawing, by its key.

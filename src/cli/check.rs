@@ -31,7 +31,13 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     for path in &args.files {
         match input::open(path).and_then(|document| look_at(path, &document, columns)) {
             Ok((kind, lines)) => {
-                push_line(&mut report, &format!("{}: {kind}, ok", shown(path)));
+                // A figure that cannot be right is not ok, although the file can be read.
+                let state = if lines.contains("- look again: ") {
+                    "look again"
+                } else {
+                    "ok"
+                };
+                push_line(&mut report, &format!("{}: {kind}, {state}", shown(path)));
                 report.push_str(&lines);
             }
             Err(error) => {

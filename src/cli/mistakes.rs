@@ -4,11 +4,11 @@
 use std::path::PathBuf;
 
 use clap::builder::{PathBufValueParser, StyledStr, TypedValueParser};
-use clap::error::ContextValue;
+use clap::error::{ContextKind, ContextValue};
 use jiff::civil::Date;
 
 use crate::rider::Sex;
-use crate::units::Length;
+use crate::units::{Age, Length, Mass, Quantity as _};
 use crate::words::{self, UnknownWord, clip};
 
 /// A usage error repeats the arguments: they are cleaned like any other text.
@@ -34,7 +34,28 @@ pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
     for (kind, value) in cleaned {
         usage.insert(kind, value);
     }
+    if let Some(tip) = blank_in_a_figure(&usage) {
+        usage.insert(
+            ContextKind::Suggested,
+            ContextValue::StyledStrs(vec![StyledStr::from(tip)]),
+        );
+    }
     usage
+}
+
+/// A unit that stands alone belongs to the figure before it.
+fn blank_in_a_figure(usage: &clap::Error) -> Option<String> {
+    let ContextValue::String(found) = usage.get(ContextKind::InvalidArg)? else {
+        return None;
+    };
+    let is_unit = [Length::spellings(), Mass::spellings(), Age::spellings()]
+        .concat()
+        .contains(&found.as_str());
+    is_unit.then(|| {
+        format!(
+            "a figure with a blank in it wants quotes, or no blank: 122{found} or \"122 {found}\""
+        )
+    })
 }
 
 /// Where a bike is looked for: a path, but not a measurement whose flag was forgotten.
@@ -131,6 +152,15 @@ mod tests {
             assert!(error.contains(words), "{text}: {error}");
         }
         assert!(date("2016-09-01").is_ok());
+    }
+
+    #[test]
+    fn a_unit_that_stands_alone_is_put_back_to_its_figure() {
+        use clap::Parser as _;
+        let words = ["inseam", "fit", "trail-20", "--height", "122", "cm"];
+        let usage = crate::cli::Cli::try_parse_from(words).unwrap_err();
+        let told = clean(usage).to_string();
+        assert!(told.contains("122cm or \"122 cm\""), "{told}");
     }
 
     #[test]

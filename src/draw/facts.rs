@@ -340,7 +340,7 @@ impl<'a> Ride<'a> {
             shown("inseam", Measurement::Inseam, rider.inseam.mm()),
             shown("height", Measurement::Height, rider.height.mm()),
             shown("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
-            format!("stage {}", rider.stage),
+            format!("stage {}", self.stage()),
         ]
         .join(", ")
     }

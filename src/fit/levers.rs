@@ -12,7 +12,7 @@ use crate::units::Units;
 /// to fingertip 0.70 less one finger joint 0.11 (hand data of Snyder et al. 1977).
 const SHARES: [f64; 3] = [0.40, 0.50, 0.59];
 /// Smaller corrections are not worth a screwdriver, mm.
-const WORTH_TURNING_MM: f64 = 0.5;
+const WORTH_TURNING_MM: f64 = 2.0;
 
 /// What a hand holds, mm of gap.
 #[derive(Debug, Clone, Copy, PartialEq)]

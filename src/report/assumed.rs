@@ -26,13 +26,16 @@ pub(crate) fn with_doubt(figure: Figure, value: f64, sd: f64, units: Units) -> S
 
 /// What to take next, with how.
 pub(crate) fn next_in_words(path: &str) -> String {
+    let is_figure = |key: &str| !path.starts_with("brakes") && path.rsplit('.').next() == Some(key);
     let figure = Figure::ALL
         .into_iter()
-        .find(|figure| path.ends_with(figure.key()));
+        .find(|figure| is_figure(figure.key()));
     match figure {
         None if path == "brakes" => format!("kind of each of its brakes: `{path}`"),
         None if path.starts_with("brakes.") => {
-            format!("gap from lever to grip, screwed in and out: `{path}`")
+            format!(
+                "gap at the lever, outer lever face to outer grip face, its adjusting screw right in, then right out: `{path}`"
+            )
         }
         Some(figure) => format!("{} ({}): `{path}`", figure_in_words(path), figure.how()),
         None => format!("{}: `{path}`", figure_in_words(path)),

@@ -28,7 +28,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
         line(&format!(
             "{} stays open: needs {}",
             left.check.title(),
-            left.needs
+            open.bike.wants(left.needs)
         ));
     }
     match open.next {

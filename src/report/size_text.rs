@@ -309,9 +309,8 @@ pub(crate) fn months(left: Percentiles) -> String {
     if left.p10 == left.p90 {
         show(left.p50)
     } else {
-        // The range stays on one line.
         format!(
-            "{} ({}\u{a0}to\u{a0}{})",
+            "{} ({} to {})",
             show(left.p50),
             show(left.p10),
             show(left.p90)

@@ -9,7 +9,7 @@ use crate::fit::{Finding, Fit, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
-use crate::report::verdict_text::{rider_line, shown, verdict_lines};
+use crate::report::verdict_text::{LOOK_FOR, fit_line, shown, verdict_lines};
 use crate::units::Units;
 use crate::words::percent;
 
@@ -20,8 +20,11 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     wrapped(&mut out, &title, layout.columns, "  ");
     let stop = Stop::of(fit);
     verdict_lines(&mut out, fit, stop.as_ref(), layout);
+    if let Some(Stop::Misfit { .. }) = stop {
+        wrapped(&mut out, LOOK_FOR, layout.columns, "  ");
+    }
     out.push('\n');
-    rider_line(&mut out, &fit.rider, layout);
+    fit_line(&mut out, fit, layout);
     out.push('\n');
     if stop.is_none() {
         settings(&mut out, fit, layout);
@@ -92,7 +95,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
     for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),
-            or_dash(finding.measured(layout.units)),
+            or_dash(measured(fit, &finding, layout.units)),
             or_dash(finding.wanted(layout.units)),
             mark(&finding),
             if is_told(&finding, stop) {
@@ -135,6 +138,21 @@ fn is_told(finding: &Finding, stop: Option<&Stop>) -> bool {
         }
         Some(Stop::Undecided { .. }) | None => false,
     }
+}
+
+/// The measured value; with its spread where part of it is the bike's, which no tape has been on.
+fn measured(fit: &Fit, finding: &Finding, units: Units) -> Option<String> {
+    let value = finding.measured(units)?;
+    let spread = finding
+        .odds
+        .and_then(|odds| odds.sd)
+        .filter(|_| fit.bike.doubt.is_some())
+        .map(|sd| finding.unit.show(sd, units))
+        .filter(|spread| *spread != finding.unit.show(0.0, units));
+    Some(match spread {
+        Some(spread) => format!("{value} ± {spread}"),
+        None => value,
+    })
 }
 
 fn or_dash(figure: Option<String>) -> String {

@@ -6,7 +6,7 @@ use anstyle::{AnsiColor, Style};
 use crate::advice::stop::Stop;
 use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
-use crate::rider::{Measurement, Rider};
+use crate::rider::{Measurement, Rider, Stage};
 use crate::units::Units;
 pub(crate) use crate::words::sentence;
 use crate::words::{percent, tidy};
@@ -16,6 +16,9 @@ pub(crate) const ABOUT: &str =
     "About size only: it says nothing about the state of brakes, bolts or tyres.";
 /// Heads everything about a bike that is too big or ruled out.
 pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
+
+/// The way to a bike that fits, where a command is at hand.
+pub(crate) const LOOK_FOR: &str = "Which bikes fit: `inseam size` with the same figures.";
 
 /// What comes before the name of the bike to offer instead.
 pub(crate) const NEAREST: &str = "The nearest bike that fits";
@@ -102,8 +105,8 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
         Confidence::TooCloseToCall => "too close",
         other => other.word(),
     };
-    // The figure stays on one line.
-    let chance = percent(odds.chance).replace(' ', "\u{a0}");
+    let chance = percent(odds.chance);
+    // The figure and its sign stay on one line.
     Some(format!("{word}, {chance}\u{a0}%"))
 }
 
@@ -112,8 +115,18 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
     wrapped(out, &rider_figures(rider, layout.units), layout.columns, "");
 }
 
+/// The same of a rider on a bike, with the stage that the pair is judged at.
+pub(crate) fn fit_line(out: &mut String, fit: &Fit, layout: Layout) {
+    let figures = figures(&fit.rider, fit.pose.stage, layout.units);
+    wrapped(out, &figures, layout.columns, "");
+}
+
 /// The same in one line.
 pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
+    figures(rider, rider.stage, units)
+}
+
+fn figures(rider: &Rider, stage: Stage, units: Units) -> String {
     let show = |name: &str, measurement: Measurement, mm: f64| {
         let guess = if rider.has_measured(measurement) {
             ""
@@ -137,7 +150,7 @@ pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
     if let Some(weight) = rider.weight {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));
     }
-    parts.push(format!("stage {}", rider.stage));
+    parts.push(format!("stage {stage}"));
     parts.join(", ")
 }
 

@@ -6,9 +6,7 @@ use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
 use crate::rider::growth::{Forecast, Grown, HORIZON_MONTHS, NoForecast, OwnStep, Pace};
-use crate::rider::measures::{
-    DatedMeasurements, Measured, Measurement, RiderFile, estimate_inseam_mm,
-};
+use crate::rider::measures::{DatedMeasurements, Measured, Measurement, RiderFile, inseam_at};
 use crate::rider::person::{Rider, Warning, months_between};
 use crate::rider::segments::Segment;
 use crate::units::{Age, Length};
@@ -118,7 +116,7 @@ impl Rider {
             above,
         );
         self.inseam = if self.estimated.inseam {
-            Measured::from_mm(estimate_inseam_mm(self.height.mm()))
+            Measured::from_mm(inseam_at(self.height.mm(), self.age))
         } else {
             grown(
                 &self,

@@ -5,8 +5,8 @@
 use crate::numeric::deviates;
 use crate::rider::body::{Body, estimate_sd_mm};
 use crate::rider::measures::{
-    ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
-    estimate_height_mm, estimate_inseam_mm, inseam_sd_mm,
+    ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm, height_at,
+    inseam_at, inseam_sd_mm,
 };
 use crate::rider::person::Rider;
 use crate::rider::segments::Segment;
@@ -80,12 +80,13 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     let doubt = |measurement| doubt_mm(rider, measurement);
     let read_height = rider.height.mm() + doubt(Measurement::Height) * deviates.height;
     let (height, inseam) = if rider.estimated.inseam {
-        let inseam = estimate_inseam_mm(read_height) + doubt(Measurement::Inseam) * deviates.inseam;
+        let inseam =
+            inseam_at(read_height, rider.age) + doubt(Measurement::Inseam) * deviates.inseam;
         (read_height, inseam)
     } else {
         let inseam = rider.inseam.mm() + doubt(Measurement::Inseam) * deviates.inseam;
         let height = if rider.estimated.height {
-            estimate_height_mm(inseam) + doubt(Measurement::Height) * deviates.height
+            height_at(inseam, rider.age) + doubt(Measurement::Height) * deviates.height
         } else {
             read_height
         };

@@ -366,15 +366,31 @@ impl Forecast {
         if months < *CHART_MONTHS.start() {
             return Err(NoForecast::TooYoung(age));
         }
-        if months >= *CHART_MONTHS.end() {
-            return Err(NoForecast::FullyGrown(age));
-        }
-        let now = start.now;
         let sexes: &[Sex] = match start.sex {
             Some(Sex::Girl) => &[Sex::Girl],
             Some(Sex::Boy) => &[Sex::Boy],
             None => &[Sex::Girl, Sex::Boy],
         };
+        let now = start.now;
+        if months >= *CHART_MONTHS.end() {
+            // A year taken for a month, or a child's height for an adult's.
+            let z = |sex: &Sex| Some(Lms::at(*sex, *CHART_MONTHS.end() - 1.0)?.z(now.height_mm));
+            let is_off = |z: &f64| z.abs() > IMPLAUSIBLE_Z;
+            return Err(
+                match sexes
+                    .iter()
+                    .filter_map(z)
+                    .min_by(|a, b| a.abs().total_cmp(&b.abs()))
+                {
+                    Some(z) if is_off(&z) => NoForecast::OffTheChart {
+                        height_mm: now.height_mm,
+                        age,
+                        z,
+                    },
+                    _ => NoForecast::FullyGrown(age),
+                },
+            );
+        }
         let mut children = Vec::with_capacity(sexes.len());
         for &sex in sexes {
             let lms = Lms::at(sex, months).ok_or(NoForecast::FullyGrown(age))?;

@@ -12,7 +12,7 @@ use crate::rider::body::{Body, EXPECTED};
 use crate::rider::growth::{Grown, OwnStep, Start};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
-    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_height_mm, estimate_inseam_mm,
+    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_inseam_mm, height_at, inseam_at,
 };
 use crate::rider::segments::Segment;
 use crate::units::{Age, Length, Mass, Units};
@@ -74,21 +74,6 @@ impl Rider {
             let message = "has nothing that can be seen; write letters or digits, or leave it out";
             wrong.push(Problem::at_key("name", message));
         }
-        let (height, inseam) = match (file.height, file.inseam) {
-            (Some(height), Some(inseam)) => (height, inseam),
-            (Some(height), None) => (height, Measured::from_mm(estimate_inseam_mm(height.mm()))),
-            (None, Some(inseam)) => (Measured::from_mm(estimate_height_mm(inseam.mm())), inseam),
-            (None, None) => {
-                return Err(Problem::at_key(
-                    "height",
-                    "is missing; a fit needs the height or the inseam, best both",
-                )
-                .into());
-            }
-        };
-        let arm_reach = file
-            .arm_reach
-            .unwrap_or_else(|| Measured::from_mm(estimate_arm_reach_mm(height.mm())));
         let age = match (file.age, file.born) {
             (Some(_), Some(_)) => {
                 wrong.push(Problem::at_key(
@@ -109,6 +94,21 @@ impl Rider {
                 Some(Age::from_months(months))
             }
         };
+        let (height, inseam) = match (file.height, file.inseam) {
+            (Some(height), Some(inseam)) => (height, inseam),
+            (Some(height), None) => (height, Measured::from_mm(inseam_at(height.mm(), age))),
+            (None, Some(inseam)) => (Measured::from_mm(height_at(inseam.mm(), age)), inseam),
+            (None, None) => {
+                return Err(Problem::at_key(
+                    "height",
+                    "is missing; a fit needs the height or the inseam, best both",
+                )
+                .into());
+            }
+        };
+        let arm_reach = file
+            .arm_reach
+            .unwrap_or_else(|| Measured::from_mm(estimate_arm_reach_mm(height.mm())));
         let rider = Self {
             name: name.map(Cow::into_owned),
             inseam,
@@ -263,18 +263,9 @@ impl Rider {
     /// What deserves a second look.
     pub fn warnings(&self) -> Vec<Warning> {
         const TROUSER_SEAM_MM: f64 = 50.0;
-        /// From this age the estimate of the inseam reads high.
-        const READS_HIGH_FROM_MONTHS: f64 = 14.0 * 12.0;
         let mut warnings = self.warnings.clone();
-        if self.estimated.inseam
-            && self
-                .age
-                .is_some_and(|age| age.months() >= READS_HIGH_FROM_MONTHS)
-        {
-            warnings.push(Warning::InseamReadsHigh);
-        }
         let (inseam_mm, height_mm) = (self.inseam.mm(), self.height.mm());
-        let expected_mm = estimate_inseam_mm(height_mm);
+        let expected_mm = inseam_at(height_mm, self.age);
         if !self.estimated.inseam
             && !self.estimated.height
             && (inseam_mm - expected_mm).abs() > TROUSER_SEAM_MM
@@ -331,8 +322,6 @@ pub enum Warning {
         /// Usual at that height.
         expected_mm: f64,
     },
-    /// The inseam is estimated from the height at an age where that reads high.
-    InseamReadsHigh,
     /// Measured some months ago.
     Stale {
         /// How many.
@@ -371,9 +360,6 @@ impl Warning {
                 units.length(height_mm),
                 units.length(expected_mm)
             ),
-            Self::InseamReadsHigh => {
-                "the inseam is estimated from the height, which reads 19 mm (boys) to 27 mm (girls) high from 14 years on: measure it".to_owned()
-            }
             Self::Stale { months } => format!(
                 "measured {months:.0} months ago and brought forward as the charts have it: measure again"
             ),

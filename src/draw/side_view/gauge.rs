@@ -153,14 +153,19 @@ impl Scene<'_> {
                 }
             }
         }
-        let setting = strips.at(ride.position(), -0.4);
-        gauge = gauge.add(
-            Outline::from(setting)
-                .line(setting.moved(2.4, -1.2))
-                .line(setting.moved(2.4, 1.2))
-                .close()
-                .path("setting"),
-        );
+        let is_open = ride
+            .finding(CheckId::SaddleHeight)
+            .is_some_and(|found| found.sign == Sign::Unknown);
+        if !is_open {
+            let setting = strips.at(ride.position(), -0.4);
+            gauge = gauge.add(
+                Outline::from(setting)
+                    .line(setting.moved(2.4, -1.2))
+                    .line(setting.moved(2.4, 1.2))
+                    .close()
+                    .path("setting"),
+            );
+        }
         page.add(gauge);
         places.extend([
             strips.at(high, STRIP / 2.0),

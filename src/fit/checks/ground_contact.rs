@@ -113,12 +113,18 @@ impl Check for GroundContact {
             (Status::Fail(_), Stage::Confident) => format!(
                 "{touches} from the saddle, and too little room over the top tube to step off it"
             ),
-            (Status::Fail(_), stage) => format!(
-                "{touches}: the saddle would have to come down {} more than it can",
-                units.missed_by(over - needed_mm(stage))
-            ),
+            (Status::Fail(_), stage) => {
+                // As a tape reads it, like the saddle height.
+                let (layout, inseam) = (pair.layout, pair.body.inseam_in_shoes_mm());
+                let needed = layout.position_at_seat_height(inseam + needed_mm(stage));
+                let more = layout.told_mm(pair.pose.position) - layout.told_mm(needed);
+                format!(
+                    "{touches}: the saddle would have to come down {} more than it can",
+                    units.missed_by(more)
+                )
+            }
             _ if Contact::at(over) == Contact::None => {
-                format!("{touches} from the saddle: the child stops by stepping forward off it")
+                format!("{touches} from the saddle: the rider stops by stepping forward off it")
             }
             _ => format!("{touches} from the saddle"),
         }

@@ -66,10 +66,17 @@ impl Check for SaddleHeight {
                 "the leg cannot follow the cranks round at any saddle height".to_owned()
             }
             (Status::Fail(_), _, Some(high)) if set > high => {
-                format!(
-                    "the saddle at its lowest is still {} too high",
-                    units.missed_by(set - high)
-                )
+                let miss = units.missed_by(set - high);
+                let post = &pair.layout.post;
+                // What stands out of the tube even then, a shorter post would not.
+                let is_post = pair.bike.knows_post_showing()
+                    && post.exposed_post_mm(post.lowest_mm) >= set - high;
+                let cure = if is_post {
+                    format!("; a post {miss} shorter, if it still reaches its mark, would bring it down")
+                } else {
+                    String::new()
+                };
+                format!("the saddle at its lowest is still {miss} too high{cure}")
             }
             (Status::Fail(_), ..) => {
                 "the leg cannot follow the cranks round at this saddle height".to_owned()
@@ -91,8 +98,15 @@ impl Check for SaddleHeight {
                 } else {
                     String::new()
                 };
+                let post = &pair.layout.post;
+                let is_lowest = (pair.pose.position - post.lowest_mm).abs() < 0.5;
+                let down = if is_lowest && pair.bike.knows_lowest_saddle() {
+                    "right down, "
+                } else {
+                    ""
+                };
                 format!(
-                    "set the saddle to {}{from}{showing}: {feet}",
+                    "set the saddle {down}to {}{from}{showing}: {feet}",
                     units.length(set)
                 )
             }

@@ -61,13 +61,14 @@ impl Check for Standover {
         }
         match measure.status {
             Status::Fail(_) if clearance < 0.0 => format!(
-                "top tube {} too high, {} above the crotch",
-                units.missed_by(LEAST_MM - clearance),
-                units.length(-clearance)
+                "top tube {} above the crotch, {} too high to get off safely",
+                units.missed_by(-clearance),
+                units.missed_by(LEAST_MM - clearance)
             ),
             Status::Fail(_) => format!(
-                "top tube {} too high, {air} of air",
-                units.missed_by(LEAST_MM - clearance)
+                "{air} of air over the top tube, {} short of the {} that getting off safely takes",
+                units.missed_by(LEAST_MM - clearance),
+                units.length(LEAST_MM)
             ),
             Status::Caution => format!(
                 "{air} of air over the top tube: enough to get off, {} short of the {} wanted",
