@@ -617,6 +617,16 @@ mod tests {
     fn a_slipped_unit_is_named() {
         let slip = Length::likely_slip(138.3, &(700.0..=2000.0)).unwrap();
         assert!(slip.contains("138.3 cm"), "{slip}");
+        // Where two units would do, nobody knows which was meant.
+        let slip = Length::likely_slip(23.25, &(150.0..=1400.0)).unwrap();
+        assert!(slip.contains("`23.25 cm` or `23.25 in`"), "{slip}");
+        let slip = Mass::likely_slip(7900.0, &(1.0..=40.0)).unwrap();
+        assert!(slip.ends_with("did you mean `7900 g`?"), "{slip}");
+        let slip = Pressure::likely_slip(20.0, &(0.3..=9.0)).unwrap();
+        assert!(slip.contains("`20 psi`"), "{slip}");
+        assert_eq!(Units::Mm.missed_by(0.2), "under 1 mm");
+        assert_eq!(Units::In.missed_by(0.2), "under 1/16 in");
+        assert_eq!(Units::Mm.missed_by(0.7), "1 mm");
     }
 
     #[test]

@@ -456,3 +456,40 @@ fn what_is_called_ok_lies_in_the_range_beside_it() {
         }
     });
 }
+
+#[test]
+fn a_post_told_too_long_brings_the_saddle_down_once_it_is_that_much_shorter() {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "trail-24")
+        .unwrap();
+    let with_post = |mm: f64| {
+        let text = text.replace(
+            "seat_post: {length: 350",
+            &format!("seat_post: {{length: {mm}"),
+        );
+        let document = inseam::file::Document::from_text("trail-24", text);
+        Arc::new(library::read("trail-24", &document).unwrap())
+    };
+    let rider = common::rider("height: 1330\ninseam: 620");
+    let long = assess(&rider, &with_post(400.0), &options());
+    let words = sentence_of(&long, CheckId::SaddleHeight);
+    let [miss, shorter] = numbers(&words)[..] else {
+        panic!("{words}");
+    };
+    assert!((miss - shorter).abs() < f64::EPSILON, "{words}");
+    // One misses by the same figure on every face of it.
+    let ground = sentence_of(&long, CheckId::GroundContact);
+    assert!(numbers(&ground).contains(&miss), "{ground} {words}");
+    // A tape reads the saddle from the bracket, not along the post: a millimetre.
+    let cured = assess(&rider, &with_post(400.0 - shorter - 1.0), &options());
+    let status = cured.finding(CheckId::SaddleHeight).unwrap().status();
+    assert_eq!(status, Status::Set, "{words}");
+    // A frame that is too big gets no smaller by a post.
+    let small = common::rider("height: 1220\ninseam: 550");
+    let words = sentence_of(
+        &assess(&small, &with_post(400.0), &options()),
+        CheckId::SaddleHeight,
+    );
+    assert!(!words.contains("post"), "{words}");
+}

@@ -88,3 +88,19 @@ pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
     lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));
     lines
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reach_of_a_lever_is_not_told_as_the_reach_of_a_frame() {
+        let lever = next_in_words("brakes.front.reach");
+        assert!(
+            lever.contains("lever") && !lever.contains("head-tube"),
+            "{lever}"
+        );
+        assert!(next_in_words("frame.reach").contains("head-tube top"));
+        assert!(next_in_words("measured.standover").starts_with("standover ("));
+    }
+}

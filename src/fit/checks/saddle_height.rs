@@ -2,6 +2,7 @@
 //! A saddle that ends too low is no failure here; `leg_room` decides when a bike is outgrown.
 
 use crate::bike::Bike;
+use crate::fit::checks::standover;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::rider::Stage;
@@ -68,8 +69,11 @@ impl Check for SaddleHeight {
             (Status::Fail(_), _, Some(high)) if set > high => {
                 let miss = units.missed_by(set - high);
                 let post = &pair.layout.post;
-                // What stands out of the tube even then, a shorter post would not.
+                let clearance = pair.body.inseam_in_shoes_mm() - pair.layout.standover_mm();
+                // What stands out of the tube even then, a shorter post would not; a frame that is too big it
+                // makes no smaller.
                 let is_post = pair.bike.knows_post_showing()
+                    && at_least(clearance, standover::LEAST_MM)
                     && post.exposed_post_mm(post.lowest_mm) >= set - high;
                 let cure = if is_post {
                     format!("; a post {miss} shorter, if it still reaches its mark, would bring it down")
