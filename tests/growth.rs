@@ -257,6 +257,11 @@ fn a_forecast_that_cannot_be_made_says_why() {
         why("height: 1380\nage: 5y\nsex: boy\n"),
         NoForecast::OffTheChart { z, .. } if z > 5.0
     ));
+    // A year typed for a month: nobody grown is that short.
+    assert!(matches!(
+        why("height: 1220\nage: 86y\n"),
+        NoForecast::OffTheChart { z, .. } if z < -5.0
+    ));
     // Beyond three standard deviations: given, with a word.
     let tall = forecast(&rider("height: 1270\nage: 5y\nsex: boy\n")).unwrap();
     assert!(

@@ -2,6 +2,7 @@
 //! Nothing is judged or measured here that the fit has not found.
 //! How it is drawn or said is everything else's business.
 
+use std::borrow::Cow;
 use std::f64::consts::PI;
 
 use crate::advice::stop::failing;
@@ -107,12 +108,12 @@ impl<'a> Machine<'a> {
         !self.bike.assumes("cranks.length")
     }
 
-    /// The first figure of the saddle's range that nobody measured, by its key.
-    pub(super) fn unknown_of_range(self) -> Option<&'static str> {
+    /// The first figure of the saddle's range that nobody measured well enough, by its key, in words.
+    pub(super) fn unknown_of_range(self) -> Option<Cow<'static, str>> {
         [Figure::SeatHeightLowest, Figure::SeatHeightHighest]
             .into_iter()
             .find(|figure| !self.bike.knows(*figure))
-            .map(|figure| figure.path(Given::Measured))
+            .map(|figure| self.bike.wants(figure.path(Given::Measured)))
     }
 
     /// Whether the post's mark is where it is drawn.
