@@ -488,7 +488,13 @@ fn every_part_that_holds_a_wheel_a_post_or_a_bar_is_in_the_torque_round() {
         let bolt = closed("step-26", StepKind::DrumBrake, part);
         assert!(bolt.note.contains("without it the brake does not hold"));
     }
-    let html = build_sheet(&sample("step-26"), &Extras::default()).unwrap();
+    // An arm is strapped when its wheel is closed.
+    let bike = sample("step-26");
+    let all = bolts(&bike, &Kit::of(&bike));
+    let place = |part: &str| all.iter().position(|bolt| bolt.part == part).unwrap();
+    assert!(place("front axle nuts") < place("front drum arm"));
+    assert!(place("rear axle nuts") < place("rear drum arm"));
+    let html = build_sheet(&bike, &Extras::default()).unwrap();
     assert!(html.contains("levers by hand"), "{html}");
     let clamp = closed("trail-24", StepKind::LeverGap, "brake lever clamp");
     assert!(clamp.note.contains("after setting gap"));

@@ -288,13 +288,6 @@ const ROWS: [Row; 35] = [
         "",
     ),
     row(
-        "rear drum arm",
-        [2.0, 3.0],
-        StepKind::DrumBrake,
-        |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::Drum),
-        REACTION,
-    ),
-    row(
         "rear derailleur",
         [8.0, 10.0],
         StepKind::Hanger,
@@ -327,6 +320,13 @@ const ROWS: [Row; 35] = [
         StepKind::RearAxle,
         |kit| kit.axle(Wheel::Rear, AxleKind::ThruAxle),
         THRU_AXLE_CLOSES,
+    ),
+    row(
+        "rear drum arm",
+        [2.0, 3.0],
+        StepKind::DrumBrake,
+        |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::Drum),
+        REACTION,
     ),
     // Holds the brake's reaction; the last thing on a coaster bike.
     row(
