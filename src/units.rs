@@ -400,12 +400,8 @@ impl Units {
 
     /// By how much something is missed, in words: an amount above zero never reads like none.
     pub fn missed_by(self, mm: f64) -> String {
-        let step_mm = match self {
-            Self::Mm | Self::Cm => 1.0,
-            Self::In => MM_PER_INCH / 16.0,
-        };
         if mm > 0.0 && self.as_shown_mm(mm) == 0.0 {
-            format!("under {}", self.length(step_mm))
+            format!("under {}", self.length(self.step_mm()))
         } else {
             self.length(mm)
         }
@@ -435,6 +431,54 @@ impl Units {
         }
     }
 
+    /// A length that must not be passed, as [`Self::length`], but never rounded up.
+    pub fn length_at_most(self, mm: f64) -> String {
+        self.length(in_steps(mm, self.step_mm(), f64::floor))
+    }
+
+    /// A length that must be kept at least, as [`Self::length`], but never rounded down.
+    pub fn length_at_least(self, mm: f64) -> String {
+        self.length(in_steps(mm, self.step_mm(), f64::ceil))
+    }
+
+    /// A length that must not be passed, on both rulers of a tape: neither is rounded up. The two printed figures
+    /// are at most a sixteenth of an inch apart.
+    pub fn tape_at_most(self, mm: f64) -> String {
+        self.limit(mm, f64::floor)
+    }
+
+    /// A length that must be kept at least, on both rulers of a tape: neither is rounded down. The two printed
+    /// figures are at most a sixteenth of an inch apart.
+    pub fn tape_at_least(self, mm: f64) -> String {
+        self.limit(mm, f64::ceil)
+    }
+
+    fn limit(self, mm: f64, round: fn(f64) -> f64) -> String {
+        self.both_rulers(
+            in_steps(mm, Self::Mm.step_mm(), round),
+            in_steps(mm, Self::In.step_mm(), round),
+        )
+    }
+
+    /// What [`Self::length`] tells apart, mm.
+    const fn step_mm(self) -> f64 {
+        match self {
+            Self::Mm | Self::Cm => 1.0,
+            Self::In => MM_PER_INCH / 16.0,
+        }
+    }
+
+    /// Both rulers of a tape, this unit's first: what the metric one shows and what the one in inches shows, mm.
+    fn both_rulers(self, metric_mm: f64, inches_mm: f64) -> String {
+        let (inches, metric) = (Self::In.length(inches_mm), |units: Self| {
+            units.length(metric_mm)
+        });
+        match self {
+            Self::In => format!("{inches} ({})", metric(Self::Mm)),
+            _ => format!("{} ({inches})", metric(self)),
+        }
+    }
+
     /// Both rulers of a workshop tape, this unit's first: `582 mm (22 15/16 in)`. The two printed
     /// figures are never more than half a sixteenth of an inch apart.
     pub fn tape(self, mm: f64) -> String {
@@ -448,12 +492,17 @@ impl Units {
         } else {
             mm
         };
-        let (inches, metric) = (Self::In.length(inches), |units: Self| units.length(whole));
-        match self {
-            Self::In => format!("{inches} ({})", metric(Self::Mm)),
-            _ => format!("{} ({inches})", metric(self)),
-        }
+        self.both_rulers(whole, inches)
     }
+}
+
+/// A length in whole steps, mm, rounded as asked; converting units leaves a last bit that must not count as a step.
+fn in_steps(mm: f64, step_mm: f64, round: fn(f64) -> f64) -> f64 {
+    const SLACK: f64 = 1e-6;
+    let steps = mm / step_mm;
+    let nearest = steps.round();
+    let is_whole = (steps - nearest).abs() < SLACK;
+    step_mm * if is_whole { nearest } else { round(steps) }
 }
 
 /// Inches to the nearest sixteenth, `21 5/16`; at most 0.8 mm from the millimetre value.
@@ -660,6 +709,36 @@ mod tests {
         }
         assert_eq!(Units::Mm.tape(582.2), "582 mm (22 15/16 in)");
         assert_eq!(Units::In.tape(582.2), "22 15/16 in (582 mm)");
+    }
+
+    #[test]
+    fn a_limit_is_never_rounded_past_on_either_ruler() {
+        // 1 in = 25.4 mm; a tape's ruler in inches has sixteenths.
+        for (exact, most, least) in [
+            (551.93, "551 mm (21 11/16 in)", "552 mm (21 3/4 in)"),
+            (80.0, "80 mm (3 1/8 in)", "80 mm (3 3/16 in)"),
+            (25.4, "25 mm (1 in)", "26 mm (1 in)"),
+        ] {
+            assert_eq!(Units::Mm.tape_at_most(exact), most);
+            assert_eq!(Units::Mm.tape_at_least(exact), least);
+        }
+        assert_eq!(Units::In.length_at_least(80.0), "3 3/16 in");
+        assert_eq!(Units::In.length_at_most(90.0), "3 1/2 in");
+        for hundredth in 0..120_000 {
+            let exact = f64::from(hundredth) / 100.0;
+            for units in [Units::Mm, Units::Cm, Units::In] {
+                let rulers = |text: String| {
+                    let (first, second) = text.trim_end_matches(')').split_once(" (").unwrap();
+                    [mm(first), mm(second)]
+                };
+                let most = rulers(units.tape_at_most(exact));
+                let least = rulers(units.tape_at_least(exact));
+                for (most, least) in most.into_iter().zip(least) {
+                    assert!(most <= exact + 1e-5 && exact - most < 1.588, "{exact}");
+                    assert!(least >= exact - 1e-5 && least - exact < 1.588, "{exact}");
+                }
+            }
+        }
     }
 
     #[test]

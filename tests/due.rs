@@ -105,6 +105,29 @@ fn figures_show_their_name_or_none_and_the_nameless_do_not_replace_each_other() 
 }
 
 #[test]
+fn a_numbered_bike_s_record_without_a_name_is_over_with_the_next_one() {
+    let numbered = |handed: &str, rider: &str, number: &str| {
+        let text = short(handed, rider, "trail-24");
+        format!("{text}serial_number: {number}\n")
+    };
+    let checks = |texts: &[&str]| {
+        let mut found = visits(texts, date(2026, 3, 2));
+        found.retain(|visit| visit.ends_with("cables"));
+        found
+    };
+    let old = numbered("2026-03-01", "{inseam: 600}", "C-1");
+    let new = numbered("2026-03-02", "Ada", "C-1");
+    for order in [[old.as_str(), &new], [new.as_str(), &old]] {
+        assert_eq!(checks(&order), ["2026-03-16 Ada bolts-and-cables"]);
+    }
+    // Another number, and a child who is named: nobody knows that the bike came back.
+    let other = numbered("2026-03-02", "Ada", "C-2");
+    assert_eq!(checks(&[&old, &other]).len(), 2);
+    let named = numbered("2026-03-01", "Ben", "C-1");
+    assert_eq!(checks(&[&named, &new]).len(), 2);
+}
+
+#[test]
 fn nothing_is_due_once_the_bike_came_back() {
     let stays = short("2026-03-01", "Ada", "trail-24");
     let leaves = |day: &str| format!("{stays}left: {day}\n");

@@ -9,6 +9,7 @@ use inseam::advice::handover::levers::Levers;
 use inseam::advice::handover::pressure::Limit;
 use inseam::advice::handover::{Handover, Work, handover};
 use inseam::bike::{Bike, library};
+use inseam::draw::card_view;
 use inseam::file::Document;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
@@ -191,6 +192,30 @@ fn a_light_child_gets_the_printed_minimum_said_once_and_a_heavy_one_the_maximum(
 }
 
 #[test]
+fn where_the_printed_minimum_decides_for_one_wheel_that_wheel_is_named_and_no_rider() {
+    let at = |kg: f64| {
+        let work = order(
+            &changed(&[]),
+            &rider(&format!("height: 1380\nweight: {kg} kg\n")),
+        );
+        let limits = [work.tyres.front, work.tyres.rear].map(|set| set.unwrap().limited_by);
+        (limits, work.tyres.notes().join(" "))
+    };
+    let one = (28..80).map(|kg| at(f64::from(kg)));
+    let mut one = one.filter(|(limits, _)| *limits == [Some(Limit::PrintedMinimum), None]);
+    let (_, notes) = one.next().expect("the front wheel carries less");
+    assert!(
+        notes.contains("Front: the printed minimum decides"),
+        "{notes}"
+    );
+    assert!(
+        !notes.contains("ight rider") && !notes.contains("Rear:"),
+        "{notes}"
+    );
+    assert!(!at(28.0).1.contains("printed minimum"));
+}
+
+#[test]
 fn without_both_ends_of_the_printed_range_no_pressure_is_given() {
     for range in ["min_pressure: 1.4", "max_pressure: 3.5"] {
         let bike = changed(&[("min_pressure: 1.4, max_pressure: 3.5", range)]);
@@ -235,16 +260,14 @@ fn torque_rows_are_the_trade_table() {
     let close = |a: f64, b: f64| (a - b).abs() < 1e-12;
     for (part, [low, high]) in table {
         let bolt = &bolts[place(part)];
-        assert!(
-            close(bolt.low_nm, low) && close(bolt.high_nm, high),
-            "{bolt:?}"
-        );
+        let [least, most] = bolt.tight.nm().unwrap();
+        assert!(close(least, low) && close(most, high), "{bolt:?}");
     }
     // Small two-bolt clamps 5 to 8, one large M8 16 to 20 (common practice): told apart.
     let clamps: Vec<_> = bolts
         .iter()
         .filter(|bolt| bolt.part == "saddle rail clamp")
-        .map(|bolt| [bolt.low_nm, bolt.high_nm])
+        .filter_map(|bolt| bolt.tight.nm())
         .collect();
     assert_eq!(clamps, [[5.0, 8.0], [16.0, 20.0]]);
     assert!(place("front axle nuts") < place("top cap"));
@@ -254,7 +277,12 @@ fn torque_rows_are_the_trade_table() {
     assert!(bolts[place("left pedal")].note.contains("left-hand thread"));
     assert!(bolts[place("top cap")].note.contains("plastic"));
     for bolt in &bolts {
-        assert!(!bolt.source.citation().is_empty() && bolt.low_nm <= bolt.high_nm);
+        assert!(!bolt.source.citation().is_empty());
+        match bolt.tight.nm() {
+            Some([low, high]) => assert!(low <= high, "{bolt:?}"),
+            // No torque: the note says how it is closed.
+            None => assert!(!bolt.note.is_empty(), "{bolt:?}"),
+        }
     }
     // What is usually printed: 5 at the stem, 1 to 2 at the top cap, 12 to 14 at the pinch bolts.
     for (part, [low, high]) in [
@@ -264,7 +292,8 @@ fn torque_rows_are_the_trade_table() {
         ("crank pinch bolts", [12.0, 14.0]),
     ] {
         let bolt = &bolts[place(part)];
-        assert!(bolt.low_nm <= low && bolt.high_nm >= high, "{bolt:?}");
+        let [least, most] = bolt.tight.nm().unwrap();
+        assert!(least <= low && most >= high, "{bolt:?}");
     }
 }
 
@@ -296,7 +325,8 @@ fn no_torque_is_more_than_its_screw_bears() {
         let (_, most) = bears.iter().find(|(size, _)| *size == thread).unwrap();
         // Crank bolts are M8 of class 10.9 and 12.9, which bear 33 and 39, and are greased (common practice).
         let most = if part.contains("crank") { 44.0 } else { *most };
-        assert!(bolt.high_nm <= most, "{bolt:?} on M{thread}: {most}");
+        let [_, high] = bolt.tight.nm().unwrap();
+        assert!(high <= most, "{bolt:?} on M{thread}: {most}");
     }
 }
 
@@ -358,7 +388,7 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
     ] {
         let rows: Vec<_> = bolts.iter().filter(|bolt| bolt.part == part).collect();
         assert_eq!(rows.len(), 1, "{part}");
-        let both = [rows[0].low_nm, rows[0].high_nm];
+        let both = rows[0].tight.nm().unwrap();
         assert!(
             both.iter().all(|torque| (torque - nm).abs() < 1e-12),
             "{part}"
@@ -368,6 +398,172 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
     assert_eq!(bolts.iter().filter(|bolt| bolt.is_printed).count(), 4);
     // A printed disc caliper proves that there is no rim brake.
     assert!(!bolts.iter().any(|bolt| bolt.part.contains("rim-brake")));
+}
+
+#[test]
+fn a_torque_that_names_no_part_or_another_bikes_or_is_far_off_is_said_to_be_doubtful() {
+    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
+    let with = |torque: &str| bike(&format!("{}torque: {{{torque}}}\n", sample.unwrap().1));
+    for (torque, doubt) in [
+        ("seat clmap: 5", Some("did you mean `seat clamp`?")),
+        ("chain guard: 3", Some("not a name of the bolt list")),
+        (
+            "front thru-axle: 10",
+            Some("by its file this bike has none"),
+        ),
+        (
+            "front rim-brake arm: 9",
+            Some("by its file this bike has none"),
+        ),
+        // 5 to 7 (common practice): more than double, less than half, and the edges of both.
+        ("seat clamp: 15", Some("5 to 7 is usual")),
+        ("seat clamp: 2.4", Some("5 to 7 is usual")),
+        ("seat clamp: 14", None),
+        ("seat clamp: 2.5", None),
+        ("Disc caliper: 7", None),
+    ] {
+        let bike = with(torque);
+        let said = bolts::doubts(&bike);
+        let name = torque.split(':').next().unwrap();
+        assert_eq!(said.len(), usize::from(doubt.is_some()), "{said:?}");
+        if let Some(doubt) = doubt {
+            assert!(said[0].starts_with(&format!("torque.{name}: ")), "{said:?}");
+            assert!(said[0].contains(doubt), "{said:?}");
+        }
+        let bolts = bolts::bolts(&bike, &Kit::of(&bike));
+        let doubted = bolts.iter().filter(|bolt| bolt.doubt.is_some()).count();
+        assert_eq!(doubted, said.len(), "{torque}");
+    }
+    // The paper that the torque stands on says it beside the figure.
+    let html = build_sheet(&with("seat clamp: 15"), &Extras::default()).unwrap();
+    assert!(html.contains("5 to 7 is usual"), "{html}");
+}
+
+#[test]
+fn without_a_known_mark_no_highest_saddle_and_no_room_is_told() {
+    let unmarked = changed(&[(", minimum_insertion: 80", "")]);
+    let rider = child(1380.0, Stage::Steady);
+    let handover = plain(&unmarked, &rider);
+    let work = handover.work.as_ref().unwrap();
+    assert!(work.saddle.setting.exposed_post_mm.is_some());
+    let extras = Extras {
+        picture: Some(card_view(&handover.fit, Units::Mm).svg),
+        ..Extras::default()
+    };
+    for sheet in [
+        handover_text::handover(&handover, WIDE),
+        card(&handover, &extras).unwrap(),
+        build_sheet(&handover, &extras).unwrap(),
+    ] {
+        let sheet = sheet.replace('\u{a0}', " ");
+        assert!(
+            sheet.contains("find the mark printed on the post"),
+            "{sheet}"
+        );
+        for told in [
+            "ever above",
+            "room to raise",
+            "the mark asks for",
+            "or more inside",
+        ] {
+            assert!(!sheet.contains(told), "{told}\n{sheet}");
+        }
+    }
+    let lines = work.settings(Units::Mm);
+    assert!(lines.iter().all(|line| line.what != "post inside"));
+    let json = contract(&handover);
+    assert!(json["saddle"]["saddle_height_max_mm"].is_null());
+    assert!(json["saddle"]["insertion_left_mm"].is_null());
+    for stage in json["saddle"]["stages"].as_array().unwrap() {
+        assert!(stage["insertion_left_mm"].is_null(), "{stage}");
+    }
+    let mut steps = json["steps"].as_array().unwrap().iter();
+    let post = steps.find(|step| step["kind"] == "post").unwrap();
+    let mut figures = post["figures"].as_array().unwrap().iter();
+    assert!(figures.all(|figure| {
+        figure["key"] != "saddle_height_max_mm" && figure["key"] != "minimum_insertion_mm"
+    }));
+}
+
+#[test]
+fn a_saddle_at_an_end_of_its_post_says_so_and_is_not_rounded_past_it() {
+    let (mut at_mark, mut right_down) = (0, 0);
+    for bike in library::samples() {
+        for (stage, step) in Stage::ALL
+            .iter()
+            .flat_map(|s| (0..64).map(move |i| (*s, i)))
+        {
+            let rider = child(840.0 + 15.0 * f64::from(step), stage);
+            let handover = plain(&bike, &rider);
+            let Ok(work) = &handover.work else { continue };
+            let (pair, post) = (handover.fit.pair(), &bike.layout.post);
+            let position = pair.pose.position;
+            let words = if position > post.highest_mm - 1e-6 {
+                at_mark += 1;
+                "the post is at its mark: it goes no higher"
+            } else if position < post.lowest_mm + 1e-6 {
+                right_down += 1;
+                "the post is right down"
+            } else {
+                continue;
+            };
+            let extras = Extras::default();
+            for sheet in [
+                handover_text::handover(&handover, WIDE),
+                card(&handover, &extras).unwrap(),
+                build_sheet(&handover, &extras).unwrap(),
+            ] {
+                let sheet = sheet.replace('\u{a0}', " ");
+                assert!(sheet.contains(words), "{}: {words}\n{sheet}", bike.id);
+                assert!(!sheet.contains("room to raise the saddle 0"), "{sheet}");
+            }
+            let first = &work.settings(Units::Mm)[0];
+            let rulers = first.figure.trim_end_matches(')').split_once(" (").unwrap();
+            let highest = if bike.is_balance() {
+                bike.layout.seat_height_mm(post.highest_mm)
+            } else {
+                post.saddle_height_mm(post.highest_mm)
+            };
+            for figure in [rulers.0, rulers.1] {
+                let mm = figure.parse::<Length>().unwrap().mm();
+                assert!(mm <= highest + 1e-5, "{}: {figure}", bike.id);
+            }
+        }
+    }
+    assert!(at_mark > 0 && right_down > 0, "{at_mark}, {right_down}");
+}
+
+#[test]
+fn an_undecided_pair_is_told_to_which_side_it_leans_and_its_card_says_stop() {
+    let bike = library::sample("step-26").unwrap();
+    let rider = rider("{height: 1380, inseam: 660, weight: 31 kg}");
+    let handover = handover(&rider, &bike, &Options::new(ON));
+    assert_eq!(handover.fit.verdict.word(), "undecided");
+    let side = handover.fit.leans().word();
+    let sentence = format!("As measured, it leans to: {}.", side.replace('-', " "));
+    let page = card(&handover, &Extras::default()).unwrap();
+    let text = handover_text::handover(&handover, WIDE);
+    for sheet in [text, page.replace('\u{a0}', " ")] {
+        assert!(sheet.contains(&sentence), "{sheet}");
+    }
+    let (_, title) = page.split_once("<h1>").unwrap();
+    assert!(title.starts_with("Stop"), "{title}");
+    assert_eq!(contract(&handover)["leans"], side);
+    let fits = plain(&changed(&[]), &child(1380.0, Stage::Steady));
+    assert!(contract(&fits)["leans"].is_null());
+}
+
+#[test]
+fn the_text_says_which_lever_works_the_front_brake() {
+    let text = |bike: &Arc<Bike>, rider| handover_text::handover(&plain(bike, &rider), WIDE);
+    let levers = text(&changed(&[]), child(1380.0, Stage::Steady));
+    assert!(levers.contains("Front brake: left lever where traffic keeps right"));
+    let balance = library::sample("balance-12").unwrap();
+    let none = text(&balance, child(900.0, Stage::Learning));
+    assert!(
+        !none.contains("lever where traffic") && !none.contains("cable"),
+        "{none}"
+    );
 }
 
 #[test]
@@ -653,9 +849,25 @@ fn inches_and_millimetres_and_psi_and_bar_agree_everywhere() {
             build_sheet(&handover, &extras).unwrap(),
         ];
         for text in sheets {
+            // A limit has each ruler on its safe side, a sixteenth apart at most: see `units`.
+            let saddle = &handover.work.as_ref().unwrap().saddle;
+            let rooms = saddle.stages.iter().filter_map(|s| s.insertion_left_mm);
+            let mut limits: Vec<_> = rooms.map(|left| units.tape_at_most(left)).collect();
+            limits.extend([
+                units.tape_at_most(saddle.highest_told_mm.unwrap()),
+                units.tape_at_most(saddle.highest_mm.unwrap()),
+                units.tape_at_least(saddle.minimum_insertion_mm.unwrap()),
+                units.tape_at_least(saddle.two_diameters_mm.unwrap()),
+            ]);
+            let mut text = text.replace('\u{a0}', " ");
+            let all = pairs(&text, &["mm", "cm"], "in").len() + pairs(&text, &["in"], "mm").len();
+            assert!(all > 2, "{units}: {text}");
+            for limit in limits {
+                text = text.replace(&limit, "the limit");
+            }
             let mut lengths = pairs(&text, &["mm", "cm"], "in");
             lengths.extend(pairs(&text, &["in"], "mm"));
-            assert!(lengths.len() > 2, "{units}: {lengths:?}");
+            assert!(lengths.len() > 1, "{units}: {lengths:?}");
             for (first, second) in lengths {
                 let mm = |text: &str| text.parse::<Length>().unwrap().mm();
                 let apart = (mm(&first) - mm(&second)).abs();
@@ -746,9 +958,13 @@ fn the_json_has_the_contract_keys_and_only_finite_numbers() {
     assert!(json["tyres"]["front_share"].is_f64());
     assert!(json["air_spring"]["sag_high_mm"].is_number());
     for bolt in json["bolts"].as_array().unwrap() {
-        for key in ["part", "low_nm", "high_nm", "note", "source", "is_certain"] {
+        for key in ["part", "note", "source", "is_certain"] {
             assert!(!bolt[key].is_null(), "{key} in {bolt}");
         }
+        // A range, or none and how else it is closed.
+        let is_told = bolt["low_nm"].is_number() && bolt["high_nm"].is_number();
+        let is_by_hand = bolt["low_nm"].is_null() && bolt["high_nm"].is_null();
+        assert!(is_told || is_by_hand && bolt["note"] != "", "{bolt}");
     }
     let steps = json["steps"].as_array().unwrap();
     for step in steps {
@@ -898,7 +1114,15 @@ fn what_is_printed_is_what_the_fit_says() {
                     .find(|line| line.what == what)
                     .map(|line| line.figure.clone())
             };
-            let tape = |mm| Some(Units::Mm.tape(mm));
+            let room = work.saddle.insertion_left_mm().unwrap();
+            let tape = |mm| {
+                // At its mark the post is never told a millimetre too high.
+                Some(if room < 1.0 {
+                    Units::Mm.tape_at_most(mm)
+                } else {
+                    Units::Mm.tape(mm)
+                })
+            };
             assert_eq!(figure("post showing"), tape(set.exposed_post_mm.unwrap()));
             assert_eq!(figure("seat height"), tape(set.seat_height_mm));
             if !bike.is_balance() {
@@ -911,7 +1135,7 @@ fn what_is_printed_is_what_the_fit_says() {
             ];
             for sheet in sheets {
                 let sheet = sheet.replace('\u{a0}', " ");
-                assert!(sheet.contains(&Units::Mm.tape(set.exposed_post_mm.unwrap())));
+                assert!(sheet.contains(&tape(set.exposed_post_mm.unwrap()).unwrap()));
             }
             let record = handover.record(None, None, None).unwrap();
             let near = |a: Option<f64>, b: f64| (a.unwrap() - b).abs() <= 0.05 + 1e-9;

@@ -68,3 +68,21 @@ fn a_failed_run_leaves_the_old_card_and_prints_no_half_answer() {
     assert!(written.starts_with("<!DOCTYPE html>"));
     assert!(written.trim_end().ends_with("</html>"));
 }
+
+#[test]
+fn a_serial_number_goes_on_the_build_sheet_alone_and_nowhere_without_a_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = folder.path().join("build.html");
+    let path = sheet.to_str().unwrap();
+    let number = ["--serial-number", "C-0042"];
+    let alone = ["handover", "trail-24", "--build-sheet", path];
+    let (code, _, err) = run(&[&alone[..], &number[..]].concat());
+    assert_eq!(code, 0, "{err}");
+    assert!(std::fs::read_to_string(&sheet).unwrap().contains("C-0042"));
+    let (code, _, err) = run(&with_child(&["trail-24", number[0], number[1]]));
+    assert_ne!(code, 0);
+    assert!(
+        err.contains("--record") && err.contains("--build-sheet"),
+        "{err}"
+    );
+}

@@ -261,7 +261,15 @@ fn the_printed_reports_tell_the_same_of_one_pair() {
                     "{height} is not in {text}"
                 );
             }
-            assert!(handover_text.contains(&Units::Mm.tape(lead_mm(fit, fit.pair().setting()))));
+            let (lead, pair) = (lead_mm(fit, fit.pair().setting()), fit.pair());
+            let room = pair.layout.post.highest_mm - pair.pose.position;
+            // At its highest the saddle is never told a millimetre too high.
+            let told = if room < 1.0 && fit.bike.knows_highest_saddle() {
+                Units::Mm.tape_at_most(lead)
+            } else {
+                Units::Mm.tape(lead)
+            };
+            assert!(handover_text.contains(&told), "{told}\n{handover_text}");
         }
     });
 }

@@ -164,9 +164,9 @@ pub struct Due {
     pub without_forecast: Vec<Arc<Record>>,
 }
 
-/// What follows from the records. Of several records of one child on one bike the newest counts. What was missed
-/// before the first day is told on it where it still holds: the first check, the last raise, a bike outgrown,
-/// measurements too old.
+/// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
+/// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
+/// it still holds: the first check, the last raise, a bike outgrown, measurements too old.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()
@@ -189,6 +189,18 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
             }
         }
     }
+    // Of two records of one numbered bike, an older one that names nobody is done with as well.
+    let mut latest: BTreeMap<_, Date> = BTreeMap::new();
+    for record in newest.values() {
+        let numbered = (record.serial_number.clone(), record.bike.clone());
+        let day = latest.entry(numbered).or_insert(record.date);
+        *day = record.date.max(*day);
+    }
+    newest.retain(|_, record| {
+        let numbered = (record.serial_number.clone(), record.bike.clone());
+        let is_latest = latest.get(&numbered).is_none_or(|day| *day == record.date);
+        record.serial_number.is_none() || record.rider.name().is_some() || is_latest
+    });
     let mut visits: Vec<Visit> = newest
         .values()
         .flat_map(|record| visits(record, days))

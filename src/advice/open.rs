@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use crate::advice::handover::bolts;
 use crate::advice::rack::{NotChecked, RackBike};
 use crate::bike::complete::parameter::{Parameter, applies};
 use crate::bike::complete::{Standing, standing};
@@ -19,6 +20,8 @@ pub struct Open {
     pub standings: Vec<(Standing, Vec<&'static str>)>,
     /// Checks that stay open for a rider in the middle of what the bike fits.
     pub not_checked: Vec<NotChecked>,
+    /// Torques that are to be looked at again, by key.
+    pub torques: Vec<String>,
     /// The figure that would settle most; None where a tape adds nothing.
     pub next: Option<&'static str>,
 }
@@ -59,6 +62,7 @@ impl Open {
         Self {
             standings,
             not_checked: RackBike::new(Arc::clone(bike)).not_checked,
+            torques: bolts::doubts(bike),
             next: what_next(bike),
             bike: Arc::clone(bike),
         }

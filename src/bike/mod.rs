@@ -118,10 +118,17 @@ impl Bike {
             && hangs_on.into_iter().all(|figure| self.knows(figure))
     }
 
-    /// Whether it is known how high the saddle may go: by the post and its mark, or by a tape.
-    pub fn knows_highest_saddle(&self) -> bool {
+    /// Whether it is known where the post's mark is: which post, which tube, and the mark must not be assumed.
+    pub fn knows_mark(&self) -> bool {
         self.knows_post_showing() && !self.assumes("seat_post.minimum_insertion")
-            || self.knows(Figure::SeatHeightHighest)
+    }
+
+    /// Whether it is known how high the saddle may go: by the post and its mark, or because somebody measured that.
+    pub fn knows_highest_saddle(&self) -> bool {
+        let highest = [Figure::SeatHeightHighest, Figure::SaddleHeightHighest];
+        let is_measured = |reading: figure::Reading| highest.contains(&reading.figure);
+        self.knows_mark()
+            || self.spec.readings().any(is_measured) && self.knows(Figure::SeatHeightHighest)
     }
 
     /// Whether the file gives a figure of chart or tape, by its key.

@@ -18,6 +18,7 @@ use crate::report::{contract, handover_text};
 /// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
 #[derive(Debug, clap::Args)]
 #[command(
+    group(clap::ArgGroup::new("numbered").args(["record", "build_sheet"]).multiple(true)),
     after_help = "Examples:\n  inseam handover trail-24 --rider rider.yaml --card card.html\n  inseam handover trail-24 --build-sheet build.html"
 )]
 pub(super) struct Args {
@@ -39,7 +40,7 @@ pub(super) struct Args {
     #[arg(long, requires = "record")]
     force: bool,
     /// Number stamped on the frame, for record and build sheet
-    #[arg(long, value_name = "TEXT", requires = "record")]
+    #[arg(long, value_name = "TEXT", requires = "numbered")]
     serial_number: Option<String>,
     /// Name of the shop, on card and build sheet
     #[arg(long, value_name = "TEXT")]

@@ -118,7 +118,7 @@ impl<'a> Machine<'a> {
 
     /// Whether the post's mark is where it is drawn.
     pub(super) fn knows_mark(self) -> bool {
-        self.bike.knows_post_showing()
+        self.bike.knows_mark()
     }
 
     /// Unit vector down the steering axis.

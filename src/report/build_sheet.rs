@@ -4,7 +4,7 @@
 
 use askama::Template;
 
-use crate::advice::handover::bolts::{Bolt, bolts};
+use crate::advice::handover::bolts::{Bolt, Tight, bolts};
 use crate::advice::handover::kit::Kit;
 use crate::advice::handover::steps::{Step, StepKind, Told, steps};
 use crate::advice::handover::{Handover, Work};
@@ -19,7 +19,7 @@ const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
 /// Lines of both columns that a sheet of each paper holds at the first two sizes.
 const HOLDS_A4: [usize; 2] = [93, 103];
 /// See [`HOLDS_A4`].
-const HOLDS_LETTER: [usize; 2] = [86, 97];
+const HOLDS_LETTER: [usize; 2] = [84, 95];
 /// Characters on one line of a column, about.
 const LINE: usize = 43;
 /// Most torques of parts that only the file knows; the rest is counted.
@@ -151,16 +151,16 @@ fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, extras: &Extras) -> 
         }
         let (torque, in_words) = torques(&step.bolts);
         let mut words = step.words(&told) + &in_words;
+        let doubts: std::collections::BTreeSet<_> = step
+            .bolts
+            .iter()
+            .filter_map(|bolt| bolt.doubt.as_deref())
+            .collect();
+        for doubt in doubts {
+            words = format!("{words} Torque: {doubt}.");
+        }
         if step.kind == StepKind::FinalTorque {
-            let order: Vec<_> = numbered
-                .clone()
-                .filter(|(_, step)| !step.bolts.is_empty())
-                .map(|(number, _)| number.to_string())
-                .collect();
-            words = format!(
-                "Torque wrench on every bolt again, in this order: {}.",
-                order.join(", ")
-            );
+            words = torque_round(numbered.clone());
         }
         let serial_number = extras
             .serial_number
@@ -182,6 +182,29 @@ fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, extras: &Extras) -> 
     sections
 }
 
+/// The steps whose bolts are gone over once more, by number. What sets a bearing's preload is not: behind a closed
+/// clamp it would only be overtightened.
+fn torque_round<'a>(numbered: impl Iterator<Item = (usize, &'a Step)>) -> String {
+    let is_preload = |kind| matches!(kind, StepKind::Headset | StepKind::CrankPreload);
+    let again: Vec<_> = numbered
+        .filter(|(_, step)| !step.bolts.is_empty() && !is_preload(step.kind))
+        .collect();
+    let has_lever = again
+        .iter()
+        .flat_map(|(_, step)| &step.bolts)
+        .any(|bolt| bolt.tight == Tight::ByHand);
+    let order: Vec<_> = again.iter().map(|(number, _)| number.to_string()).collect();
+    format!(
+        "Torque wrench {}, in this order: {}.",
+        if has_lever {
+            "again, levers by hand"
+        } else {
+            "on every bolt again"
+        },
+        order.join(", ")
+    )
+}
+
 /// The torque of a step's bolts: for the column where one range holds for all, else for the sentence.
 fn torques(bolts: &[Bolt]) -> (String, String) {
     let name = |bolt: &Bolt| {
@@ -198,14 +221,19 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
             _ => bare.to_owned(),
         }
     };
-    let Some(first) = bolts.first() else {
+    // How a part without a torque is closed stands in the step's own words.
+    let by_wrench: Vec<_> = bolts
+        .iter()
+        .filter(|bolt| bolt.tight.nm().is_some())
+        .collect();
+    let Some(first) = by_wrench.first() else {
         return (String::new(), String::new());
     };
-    if bolts.iter().all(|bolt| torque(bolt) == torque(first)) {
+    if by_wrench.iter().all(|bolt| torque(bolt) == torque(first)) {
         return (torque(first), String::new());
     }
     let mut said: Vec<String> = Vec::new();
-    for bolt in bolts {
+    for bolt in by_wrench {
         let line = format!("{} {}", name(bolt), torque(bolt));
         if !said.contains(&line) {
             said.push(line);

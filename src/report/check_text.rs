@@ -12,6 +12,9 @@ pub fn frame(open: &Open, layout: Layout) -> String {
     for found in &open.bike.mismatches {
         line(&format!("look again: {}", found.words(layout.units)));
     }
+    for doubt in &open.torques {
+        line(&format!("look again: {doubt}"));
+    }
     if open.bike.doubt.is_none() {
         line("a full drawing: nothing of the geometry is assumed");
     } else {

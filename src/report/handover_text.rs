@@ -3,17 +3,22 @@
 //! Numbers come from `advice::handover` and `advice::stop`; this only words and lays them out.
 
 use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::kit::Has;
 use crate::advice::handover::levers::Levers;
+use crate::advice::handover::steps::lever_side;
 use crate::advice::handover::tyres::Tyres;
 use crate::advice::handover::visits::month;
 use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
+use crate::bike::parts::BrakePart;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::{ABOUT, NEAREST, reasons, rider_line, sentence, styled_verdict};
+use crate::report::verdict_text::{
+    ABOUT, NEAREST, leaning, reasons, rider_line, sentence, styled_verdict,
+};
 use crate::units::{Units, tidy};
 
 /// Said of a bike that does not fit where the rack has none to offer instead.
@@ -34,6 +39,7 @@ pub(crate) fn stop_lines(handover: &Handover, units: Units) -> Vec<String> {
         return Vec::new();
     };
     let mut lines = reasons(fit, stop, units);
+    lines.extend(leaning(fit));
     if let Some(again) = fit
         .odds
         .and_then(|odds| odds.remeasure)
@@ -108,9 +114,12 @@ fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
     format!("{what} {}", units.tape(raise.saddle_height_mm))
 }
 
-/// A torque range in N·m, `5` or `4-6`.
+/// A torque range in N·m, `5` or `4-6`; a dash where the note says how tight.
 pub(crate) fn torque(bolt: &Bolt) -> String {
-    let (low, high) = (tidy(bolt.low_nm, 1), tidy(bolt.high_nm, 1));
+    let Some(range) = bolt.tight.nm() else {
+        return "-".to_owned();
+    };
+    let [low, high] = range.map(|nm| tidy(nm, 1));
     if low == high {
         low
     } else {
@@ -246,13 +255,15 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
         &["stage", "saddle height", "post", "above mark", "feet"],
         layout.columns,
     );
-    let known = |mm: Option<f64>| mm.map_or_else(|| "-".to_owned(), |mm| units.tape(mm));
+    let known = |said: Option<String>| said.unwrap_or_else(|| "-".to_owned());
     for height in &work.saddle.stages {
+        let tape = |mm| height.tape(units, mm);
+        let left = height.insertion_left_mm;
         rows.add_row([
             height.stage.to_string(),
-            units.tape(height.setting.saddle_height_mm),
-            known(height.setting.exposed_post_mm),
-            known(height.insertion_left_mm),
+            tape(height.setting.saddle_height_mm),
+            known(height.setting.exposed_post_mm.map(tape)),
+            known(left.map(|left| units.tape_at_most(left))),
             height.ground(),
         ]);
     }
@@ -266,6 +277,9 @@ pub(crate) fn lever_lines(work: &Work, units: Units) -> Vec<String> {
     let mut lines = lever_settings(levers, units);
     if !levers.needs.is_empty() {
         lines.push(needs(&levers.needs));
+    }
+    if work.kit.any_brake(BrakePart::has_lever) != Has::No {
+        lines.push(lever_side(&work.kit));
     }
     lines.extend(levers.notes(units));
     lines
@@ -332,6 +346,7 @@ pub(crate) fn bolt_note(bolt: &Bolt) -> String {
         } else {
             ""
         },
+        bolt.doubt.as_deref().unwrap_or_default(),
     ];
     let said: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
     said.join("; ")

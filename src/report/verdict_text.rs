@@ -74,11 +74,17 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
     if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
         lines.push(DO_NOT_RIDE.to_owned());
     }
-    if fit.verdict == Verdict::Undecided {
-        let leans = fit.leans().word().replace('-', " ");
-        lines.push(format!("As measured, it leans to: {leans}."));
-    }
+    lines.extend(leaning(fit));
     lines
+}
+
+/// To which side an undecided pair leans; None of any other.
+pub(crate) fn leaning(fit: &Fit) -> Option<String> {
+    let leans = (fit.verdict == Verdict::Undecided).then(|| fit.leans().word())?;
+    Some(format!(
+        "As measured, it leans to: {}.",
+        leans.replace('-', " ")
+    ))
 }
 
 /// How sure the verdict is, in words; None when exact figures were asked for, and where too little is known for any.

@@ -1,6 +1,7 @@
 //! Bar and reach at the handover: the posture that `fit::posture` finds, the parts that would cure it, the last checks.
 //! Nothing is judged here: `checks::reach` and `checks::bar_height` say what they say everywhere.
 
+use crate::advice::handover::kit::Kit;
 use crate::fit::checks::CheckId;
 use crate::fit::posture::{Cure, Posture};
 use crate::fit::{Fit, Status};
@@ -47,10 +48,10 @@ impl Bars {
                 .filter(|finding| finding.status() == Status::Caution)
                 .map(|finding| sentence(&fit.advice(&finding, units))),
         );
-        notes.push(
-            "Bar square to the front wheel; it turns both ways without pulling a cable tight."
-                .to_owned(),
-        );
+        notes.push(format!(
+            "Bar square to the front wheel; it {}.",
+            Kit::of(&fit.bike).bar_turns()
+        ));
         notes
     }
 }

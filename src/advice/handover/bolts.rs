@@ -10,23 +10,52 @@ use crate::bike::parts::{
     AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
 };
 use crate::sources::Source;
+use crate::units::{Torque, tidy};
 use crate::words::clip;
 
-/// One bolt, or one set of equal bolts.
+/// How a lever with a cam is closed (common practice).
+pub const LEVER_CLOSES: &str = "closes firmly, leaves a print in the palm";
+/// How a thru-axle is closed, whichever kind it is (common practice).
+pub const THRU_AXLE_CLOSES: &str = "screwed right home; a lever closed by hand, else to the torque";
+/// What holds the reaction of a brake inside the hub.
+const REACTION: &str = "once the wheel is closed; without it the brake does not hold";
+
+/// How tight a part is closed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Tight {
+    /// By a torque wrench: least and most, N·m.
+    Torque([f64; 2]),
+    /// By a hand on a lever; no torque says how firmly.
+    ByHand,
+    /// To the figure on the part; the trade has none.
+    AsPrinted,
+}
+
+impl Tight {
+    /// Least and most torque, N·m, where one is known.
+    pub const fn nm(self) -> Option<[f64; 2]> {
+        match self {
+            Self::Torque(nm) => Some(nm),
+            Self::ByHand | Self::AsPrinted => None,
+        }
+    }
+}
+
+/// One bolt, or one set of equal bolts; or a lever that does a bolt's work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bolt {
     /// The part.
     pub part: String,
-    /// Least torque, N·m.
-    pub low_nm: f64,
-    /// Most torque, N·m.
-    pub high_nm: f64,
+    /// How tight it is closed.
+    pub tight: Tight,
     /// What to mind, or empty.
     pub note: String,
     /// Whether the figure comes from the frame file, as printed on the part.
     pub is_printed: bool,
     /// Whether the bike is known to have it.
     pub is_certain: bool,
+    /// Why the file's figure is to be looked at again.
+    pub doubt: Option<String>,
     /// Where the figure is from.
     pub source: Source,
     /// The step of the build at which it is closed; None for parts that only the file knows.
@@ -35,8 +64,7 @@ pub struct Bolt {
 
 struct Row {
     part: &'static str,
-    low_nm: f64,
-    high_nm: f64,
+    tight: Tight,
     step: StepKind,
     needs: fn(&Kit) -> Has,
     note: &'static str,
@@ -44,24 +72,33 @@ struct Row {
 
 const fn row(
     part: &'static str,
-    [low_nm, high_nm]: [f64; 2],
+    nm: [f64; 2],
     step: StepKind,
     needs: fn(&Kit) -> Has,
     note: &'static str,
 ) -> Row {
     Row {
         part,
-        low_nm,
-        high_nm,
+        tight: Tight::Torque(nm),
         step,
         needs,
         note,
     }
 }
 
+const fn lever(part: &'static str, step: StepKind, needs: fn(&Kit) -> Has) -> Row {
+    Row {
+        part,
+        tight: Tight::ByHand,
+        step,
+        needs,
+        note: LEVER_CLOSES,
+    }
+}
+
 /// Every row, front to back. Torques are common practice of the trade; those of thru-axle, rotor, quill and splined
 /// cranks are from memory.
-const ROWS: [Row; 28] = [
+const ROWS: [Row; 35] = [
     row(
         "front axle nuts",
         [20.0, 25.0],
@@ -69,12 +106,15 @@ const ROWS: [Row; 28] = [
         |kit| kit.axle(Wheel::Front, AxleKind::Nuts),
         "wheel settled, in turn",
     ),
+    lever("front quick-release", StepKind::FrontAxle, |kit| {
+        kit.axle(Wheel::Front, AxleKind::QuickRelease)
+    }),
     row(
         "front thru-axle",
         [8.0, 15.0],
         StepKind::FrontAxle,
         |kit| kit.axle(Wheel::Front, AxleKind::ThruAxle),
-        "with a lever: as its maker says",
+        THRU_AXLE_CLOSES,
     ),
     row(
         "front disc caliper",
@@ -96,6 +136,13 @@ const ROWS: [Row; 28] = [
         StepKind::RimPads,
         |kit| kit.brake(Wheel::Front, BrakePart::grips_rim),
         "",
+    ),
+    row(
+        "front drum arm",
+        [2.0, 3.0],
+        StepKind::DrumBrake,
+        |kit| kit.brake(Wheel::Front, |part| part == BrakePart::Drum),
+        REACTION,
     ),
     row(
         "top cap",
@@ -125,10 +172,17 @@ const ROWS: [Row; 28] = [
         |kit| kit.stem(StemKind::Threadless),
         "crosswise, gap even all round",
     ),
+    Row {
+        part: "handlebar clamp",
+        tight: Tight::AsPrinted,
+        step: StepKind::BarClamp,
+        needs: |kit| kit.stem(StemKind::Quill),
+        note: "to the figure printed on the stem",
+    },
     row(
         "brake lever clamp",
         [4.0, 5.0],
-        StepKind::LeverSlope,
+        StepKind::LeverGap,
         |kit| kit.any_brake(BrakePart::has_lever),
         "after setting gap and slope",
     ),
@@ -153,6 +207,9 @@ const ROWS: [Row; 28] = [
         |kit| kit.seat_clamp(SeatClampKind::Bolt),
         "mark inside the tube; saddle does not twist",
     ),
+    lever("seat clamp quick-release", StepKind::SeatClamp, |kit| {
+        kit.seat_clamp(SeatClampKind::QuickRelease)
+    }),
     row(
         "saddle rail clamp",
         [5.0, 8.0],
@@ -241,15 +298,35 @@ const ROWS: [Row; 28] = [
         "rear axle nuts",
         [25.0, 35.0],
         StepKind::RearAxle,
-        |kit| kit.axle(Wheel::Rear, AxleKind::Nuts),
-        "wheel settled, chain on if it has one, in turn",
+        |kit| kit.axle(Wheel::Rear, AxleKind::Nuts).and(kit.pedalled()),
+        "wheel settled, chain on, in turn",
     ),
+    row(
+        "rear axle nuts",
+        [25.0, 35.0],
+        StepKind::RearAxle,
+        |kit| {
+            kit.axle(Wheel::Rear, AxleKind::Nuts)
+                .and(kit.pedalled().without())
+        },
+        "wheel settled, in turn",
+    ),
+    lever("rear quick-release", StepKind::RearAxle, |kit| {
+        kit.axle(Wheel::Rear, AxleKind::QuickRelease)
+    }),
     row(
         "rear thru-axle",
         [8.0, 15.0],
         StepKind::RearAxle,
         |kit| kit.axle(Wheel::Rear, AxleKind::ThruAxle),
-        "with a lever: as its maker says",
+        THRU_AXLE_CLOSES,
+    ),
+    row(
+        "rear drum arm",
+        [2.0, 3.0],
+        StepKind::DrumBrake,
+        |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::Drum),
+        REACTION,
     ),
     // Holds the brake's reaction; the last thing on a coaster bike.
     row(
@@ -257,9 +334,62 @@ const ROWS: [Row; 28] = [
         [2.0, 3.0],
         StepKind::CoasterStrap,
         |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::Coaster),
-        "after the axle nuts; without it the brake does not hold",
+        REACTION,
     ),
 ];
+
+/// What is doubtful about the torques of a file, by its keys.
+pub fn doubts(bike: &Bike) -> Vec<String> {
+    let kit = Kit::of(bike);
+    let torques = bike.spec.torque.0.iter();
+    torques
+        .filter_map(|(name, torque)| {
+            let doubt = doubt(name, *torque, &kit)?;
+            Some(format!("torque.{}: {doubt}", clip(name)))
+        })
+        .collect()
+}
+
+/// What is doubtful about one torque of a file: its name, the part, or the figure.
+fn doubt(name: &str, torque: Torque, kit: &Kit) -> Option<String> {
+    /// A figure farther than this from the practice range, either way, is more likely a slip (own rule).
+    const FAR: f64 = 2.0;
+    /// Letters that a slip of the hand changes.
+    const SLIP: usize = 2;
+    let wanted = words_of(name);
+    let named: Vec<_> = ROWS.iter().filter(|row| means(&wanted, row.part)).collect();
+    if named.is_empty() {
+        // A long text is no slip of a part's name.
+        let name = clip(&name.to_lowercase().replace('_', " "));
+        let distance = |row: &&Row| strsim::damerau_levenshtein(row.part, &name);
+        let near = ROWS.iter().min_by_key(distance);
+        let near = near.filter(|row| distance(row) <= SLIP);
+        return Some(near.map_or_else(
+            || "not a name of the bolt list".to_owned(),
+            |near| format!("not a name of the bolt list; did you mean `{}`?", near.part),
+        ));
+    }
+    let mut had = named
+        .iter()
+        .filter(|row| (row.needs)(kit) != Has::No)
+        .peekable();
+    if had.peek().is_none() {
+        return Some("by its file this bike has none: change one of them".to_owned());
+    }
+    let usual: Vec<_> = had.map(|row| row.tight.nm()).collect::<Option<_>>()?;
+    let is_far = |[low, high]: &[f64; 2]| torque.nm() < low / FAR || torque.nm() > high * FAR;
+    let [low, high] = usual.iter().all(is_far).then(|| usual.first())??;
+    Some(format!(
+        "{} to {} is usual: read the part again",
+        tidy(*low, 1),
+        tidy(*high, 1)
+    ))
+}
+
+/// A figure printed on a part.
+const fn printed(torque: Torque) -> Tight {
+    Tight::Torque([torque.nm(); 2])
+}
 
 /// The bolts of a bike.
 pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
@@ -269,11 +399,11 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
             let has = (row.needs)(kit);
             (has != Has::No).then(|| Bolt {
                 part: row.part.to_owned(),
-                low_nm: row.low_nm,
-                high_nm: row.high_nm,
+                tight: row.tight,
                 note: row.note.to_owned(),
                 is_printed: false,
                 is_certain: has == Has::Yes,
+                doubt: None,
                 source: Source::Practice,
                 step: Some(row.step),
             })
@@ -281,21 +411,23 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
         .collect();
     for (name, torque) in &bike.spec.torque.0 {
         let wanted = words_of(name);
+        let doubt = doubt(name, *torque, kit);
         let mut is_known = false;
         for bolt in bolts.iter_mut().filter(|bolt| means(&wanted, &bolt.part)) {
             is_known = true;
-            (bolt.low_nm, bolt.high_nm) = (torque.nm(), torque.nm());
+            bolt.tight = printed(*torque);
             (bolt.is_printed, bolt.is_certain) = (true, true);
             bolt.source = Source::MakersMark;
+            bolt.doubt.clone_from(&doubt);
         }
         if !is_known {
             bolts.push(Bolt {
                 part: clip(name),
-                low_nm: torque.nm(),
-                high_nm: torque.nm(),
+                tight: printed(*torque),
                 note: String::new(),
                 is_printed: true,
                 is_certain: true,
+                doubt,
                 source: Source::MakersMark,
                 step: None,
             });

@@ -28,7 +28,7 @@ fn straddles(fit: &Fit, units: Units) -> String {
         ),
         None => format!(
             "Stands over the frame in shoes, both feet flat, {} clear or more.",
-            units.tape(LEAST_MM)
+            units.tape_at_least(LEAST_MM)
         ),
     }
 }

@@ -88,6 +88,22 @@ impl Has {
             _ => Self::Perhaps,
         }
     }
+
+    /// Of two parts, whether the bike has both.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        self.without().or(other.without()).without()
+    }
+
+    /// Whether the bike is without the part.
+    #[must_use]
+    pub const fn without(self) -> Self {
+        match self {
+            Self::Yes => Self::No,
+            Self::Perhaps => Self::Perhaps,
+            Self::No => Self::Yes,
+        }
+    }
 }
 
 impl Kit {
@@ -145,6 +161,9 @@ impl Kit {
             if is(&format!("{wheel} rim-brake arm")) {
                 keep(brakes, |part| part.is_some_and(BrakePart::grips_rim));
             }
+            if is(&format!("{wheel} drum arm")) {
+                keep(brakes, |part| part == Some(BrakePart::Drum));
+            }
             if is(&format!("{wheel} axle nuts")) {
                 keep(&mut self.axles[index], |kind| kind == AxleKind::Nuts);
             }
@@ -197,6 +216,17 @@ impl Kit {
             .or(self.gear(GearKind::Derailleur))
             .or(self.gear(GearKind::Hub))
             != Has::No
+    }
+
+    /// How the bar turns: with whatever pulls or pushes along it as slack as it must be.
+    pub fn bar_turns(&self) -> &'static str {
+        if self.has_cables() {
+            "turns both ways, no cable pulls tight"
+        } else if self.any_brake(BrakePart::has_lever) != Has::No {
+            "turns both ways, no hose pulls tight"
+        } else {
+            "turns both ways"
+        }
     }
 
     /// Whether the stem is of this kind.

@@ -80,7 +80,7 @@ impl Levers {
             return vec![
                 format!(
                     "Gap from outer lever face to outer grip face; the law's ceiling is {} ({}). Pulled hard, the lever must not touch the grip.",
-                    units.tape(self.hand.lawful_mm),
+                    units.tape_at_most(self.hand.lawful_mm),
                     self.class
                 ),
                 "Lever in line with the forearm, wrist straight, sloping down; slide it until one or two fingers pull near its outer end."
@@ -112,7 +112,7 @@ impl Levers {
             (BrakeKind::Hand, Some(lever)) => lever.words(&self.hand, units),
             (BrakeKind::Hand, None) => format!(
                 "its range is not in the file: set {} or less",
-                units.length(self.most_mm())
+                units.length_at_most(self.most_mm())
             ),
         }
     }

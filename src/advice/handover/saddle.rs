@@ -9,6 +9,10 @@ use crate::fit::pair::Pair;
 use crate::fit::setting::Setting;
 use crate::rider::Stage;
 use crate::units::{Length, Units};
+use crate::words::sentence;
+
+/// What is done where nobody knows the post's mark.
+pub const FIND_MARK: &str = "find the mark printed on the post and keep it hidden";
 
 /// What to set at the saddle.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +33,31 @@ pub struct Saddle {
     pub highest_mm: Option<f64>,
     /// The same, as it is told.
     pub highest_told_mm: Option<f64>,
+    /// The end of the post's range that it is set at, where that end is known.
+    pub end: Option<End>,
 }
+
+/// An end of the range that the saddle moves in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// The post shows its mark if it is raised any farther.
+    AtMark,
+    /// The post cannot go deeper.
+    RightDown,
+}
+
+impl End {
+    /// In words, without an end.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::AtMark => "the post is at its mark: it goes no higher",
+            Self::RightDown => "the post is right down",
+        }
+    }
+}
+
+/// Less room than this is none, mm: a tape cannot tell it.
+const NO_ROOM_MM: f64 = 1.0;
 
 /// The saddle at one riding stage.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,8 +66,10 @@ pub struct StageHeight {
     pub stage: Stage,
     /// What to set, mm.
     pub setting: Setting,
-    /// Post inside the tube beyond the mark, mm; None where post or tube are assumed.
+    /// Post inside the tube beyond the mark, mm; None where post, tube or mark are assumed.
     pub insertion_left_mm: Option<f64>,
+    /// Whether it is known where the mark is.
+    pub knows_mark: bool,
     /// What touches the ground from the saddle.
     pub contact: Contact,
     /// How far the wanted band lies outside the post's range, mm: positive above, negative below.
@@ -53,6 +83,14 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
     let bike = &fit.bike;
     let pair = fit.pair();
     let post = &pair.layout.post;
+    let set = pair.pose.position;
+    let end = if bike.knows_highest_saddle() && post.highest_mm - set < NO_ROOM_MM {
+        Some(End::AtMark)
+    } else if bike.knows_post_showing() && set - post.lowest_mm < NO_ROOM_MM {
+        Some(End::RightDown)
+    } else {
+        None
+    };
     let stages: &[Stage] = if bike.is_balance() {
         &[Stage::Learning]
     } else {
@@ -80,12 +118,14 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
         highest_told_mm: bike
             .knows_highest_saddle()
             .then(|| pair.layout.told_mm(post.highest_mm)),
+        end,
     }
 }
 
 fn at_stage(pair: &Pair<'_>) -> StageHeight {
     let post = &pair.layout.post;
     let setting = pair.setting();
+    let knows_mark = pair.bike.knows_mark();
     let out_of_range_mm = pair.pose.band.map(|band| {
         if band.high < post.lowest_mm {
             band.high - post.lowest_mm
@@ -98,7 +138,8 @@ fn at_stage(pair: &Pair<'_>) -> StageHeight {
     StageHeight {
         stage: pair.pose.stage,
         setting,
-        insertion_left_mm: left_mm(setting, Some(post.minimum_insertion_mm)),
+        insertion_left_mm: left_mm(setting, knows_mark.then_some(post.minimum_insertion_mm)),
+        knows_mark,
         contact: Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)),
         out_of_range_mm,
         leg_reaches: pair.pose.leg.is_none() || pair.knee_flexion_min_deg().is_some(),
@@ -143,31 +184,55 @@ impl Saddle {
         notes.push(match self.highest_told_mm {
             Some(highest) => format!(
                 "Never above {}: stop while the mark is still hidden.",
-                units.tape(highest)
+                units.tape_at_most(highest)
             ),
-            None => "Never above the post's mark: pull the post out once, find the mark, and keep it hidden.".to_owned(),
+            None => sentence(&format!("pull the post out once, {FIND_MARK}")),
         });
         notes
     }
 
+    /// A figure to set, on both rulers: where the saddle goes no higher, never rounded up.
+    pub fn tape(&self, units: Units, mm: f64) -> String {
+        match self.end {
+            Some(End::AtMark) => units.tape_at_most(mm),
+            _ => units.tape(mm),
+        }
+    }
+
+    /// How much of the post is inside, on both rulers: where it is just enough, never rounded down.
+    pub fn tape_inside(&self, units: Units, mm: f64) -> String {
+        match self.end {
+            Some(End::AtMark) => units.tape_at_least(mm),
+            _ => units.tape(mm),
+        }
+    }
+
     fn proof(&self, units: Units) -> String {
-        let Some((inside, mark)) = self.setting.insertion_mm.zip(self.minimum_insertion_mm) else {
-            return "How much of the post is inside the tube nobody measured: pull it out, find its printed mark, and keep that hidden."
-                .to_owned();
+        let (inside, mark) = match (self.setting.insertion_mm, self.minimum_insertion_mm) {
+            (Some(inside), Some(mark)) => (inside, mark),
+            (Some(inside), None) => {
+                return format!(
+                    "{} of post inside the tube; how much its mark asks for is not in the file.",
+                    units.tape(inside)
+                );
+            }
+            (None, _) => {
+                return "How much of the post is inside the tube nobody measured.".to_owned();
+            }
         };
         let inside = format!(
             "{} of post inside the tube; the mark asks for {}",
-            units.tape(inside),
-            units.tape(mark)
+            self.tape_inside(units, inside),
+            units.tape_at_least(mark)
         );
         match self.two_diameters_mm.zip(self.mark_is_two_diameters()) {
             Some((needed, true)) => format!(
                 "{inside}, two post diameters for {}: both covered.",
-                units.tape(needed)
+                units.tape_at_least(needed)
             ),
             Some((needed, false)) => format!(
                 "{inside}, less than two post diameters, {}: have a mechanic fit another post.",
-                units.tape(needed)
+                units.tape_at_least(needed)
             ),
             None => format!("{inside}; two post diameters: needs frame.seat_tube.diameter."),
         }
@@ -175,12 +240,23 @@ impl Saddle {
 }
 
 impl StageHeight {
+    /// A figure of it, on both rulers: at the post's mark never rounded up.
+    pub fn tape(&self, units: Units, mm: f64) -> String {
+        match self.insertion_left_mm {
+            Some(left) if left < NO_ROOM_MM => units.tape_at_most(mm),
+            _ => units.tape(mm),
+        }
+    }
+
     /// What touches the ground, and where the post's range decided the height.
     pub fn ground(&self) -> String {
         let touches = self.contact.words();
         match self.out_of_range_mm {
             Some(mm) if mm < 0.0 => format!("{touches}; too high, post lowest"),
-            Some(mm) if mm > 0.0 => format!("{touches}; low, post at its mark"),
+            Some(mm) if mm > 0.0 && self.knows_mark => {
+                format!("{touches}; low, post at its mark")
+            }
+            Some(mm) if mm > 0.0 => format!("{touches}; low, mark not known"),
             _ => touches.to_owned(),
         }
     }
@@ -197,6 +273,9 @@ impl StageHeight {
             Some(mm) if mm < 0.0 => format!(
                 "The lowest the post goes is still {} too high for {stage}: have a mechanic fit a shorter post, or a smaller bike.",
                 units.tape(-mm)
+            ),
+            Some(mm) if mm > 0.0 && !self.knows_mark => format!(
+                "The saddle is low for {stage}, and where the post's mark is nobody measured: {FIND_MARK}."
             ),
             Some(mm) if mm > 0.0 => format!(
                 "At the mark the saddle is still {} low for {stage}: leave it there, never beyond; have a mechanic fit a longer post, or the next bike.",

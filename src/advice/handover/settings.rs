@@ -1,6 +1,7 @@
 //! What is set, as lines of a table: one list for card, text and contract.
 //! The figures are those of the parts' own files; balance bikes lead with the height above ground.
 
+use crate::advice::handover::saddle::{End, FIND_MARK};
 use crate::advice::handover::work::Work;
 use crate::units::Units;
 
@@ -23,19 +24,25 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
     };
     let saddle = &work.saddle;
     let set = &saddle.setting;
-    let post = set.exposed_post_mm.zip(saddle.insertion_left_mm());
-    let post = post.map(|(shows, left)| {
-        let note = format!("room to raise the saddle {}", units.length(left));
-        line("post showing", units.tape(shows), &note)
+    let post = set.exposed_post_mm.map(|shows| {
+        let note = match (saddle.end, saddle.insertion_left_mm()) {
+            (Some(End::AtMark), _) => End::AtMark.words().to_owned(),
+            (end, Some(left)) => {
+                let room = format!("room to raise the saddle {}", units.length_at_most(left));
+                end.map_or_else(|| room.clone(), |end| format!("{}; {room}", end.words()))
+            }
+            (_, None) => FIND_MARK.to_owned(),
+        };
+        line("post showing", saddle.tape(units, shows), &note)
     });
-    let seat = |note| line("seat height", units.tape(set.seat_height_mm), note);
+    let seat = |note| line("seat height", saddle.tape(units, set.seat_height_mm), note);
     let inside = set.insertion_mm.zip(saddle.minimum_insertion_mm);
     let inside = inside.map(|(inside, mark)| {
         let note = format!(
             "never less than {}; the mark stays hidden",
-            units.length(mark)
+            units.length_at_least(mark)
         );
-        line("post inside", units.tape(inside), &note)
+        line("post inside", saddle.tape_inside(units, inside), &note)
     });
     let mut lines = if work.leads_with_seat_height {
         vec![seat("ground to saddle top")]
@@ -43,7 +50,7 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
         vec![
             line(
                 "saddle height",
-                units.tape(set.saddle_height_mm),
+                saddle.tape(units, set.saddle_height_mm),
                 "bottom-bracket centre to saddle top, straight",
             ),
             seat("ground to saddle top, to check by"),
@@ -62,7 +69,7 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
     };
     for (what, brake) in brakes.into_iter().filter(|(_, brake)| brake.has_lever()) {
         let figure = brake.lever.map_or_else(
-            || format!("{} or less", units.length(levers.most_mm())),
+            || format!("{} or less", units.length_at_most(levers.most_mm())),
             |lever| units.tape(lever.gap_mm),
         );
         lines.push(line(what, figure, &levers.advice(brake, units)));

@@ -25,7 +25,7 @@ choice! {
         Air = "air",
         /// Levers to the hand.
         Levers = "levers",
-        /// All bolts, and what the law asks for.
+        /// What the law asks for, and all bolts.
         Last = "last checks",
         /// On the ground, with the child, and after.
         Tests = "tests",
@@ -91,8 +91,6 @@ kinds! {
     BrakeFluid = "brake_fluid" in Brakes,
     /// Brake inside the hub.
     DrumBrake = "drum_brake" in Brakes,
-    /// New pads bedded in.
-    BeddingIn = "bedding_in" in Brakes,
     /// Bearing of pinched cranks.
     CrankPreload = "crank_preload" in Drive,
     /// Cranks tight.
@@ -113,12 +111,14 @@ kinds! {
     CoasterStrap = "coaster_strap" in Drive,
     /// Coaster brake takes hold.
     CoasterBrake = "coaster_brake" in Drive,
+    /// Post and pedal threads greased.
+    Grease = "grease" in Saddle,
+    /// Saddle level.
+    SaddleLevel = "saddle_level" in Saddle,
     /// Post at its height, mark hidden.
     Post = "post" in Saddle,
     /// Post clamped.
     SeatClamp = "seat_clamp" in Saddle,
-    /// Saddle level.
-    SaddleLevel = "saddle_level" in Saddle,
     /// Right pedal.
     RightPedal = "right_pedal" in Pedals,
     /// Left pedal, left-hand thread.
@@ -131,18 +131,20 @@ kinds! {
     Sag = "sag" in Air,
     /// Levers to the hand.
     LeverGap = "lever_gap" in Levers,
-    /// Every bolt once more.
-    FinalTorque = "final_torque" in Last,
     /// Reflectors and bell.
     Reflectors = "reflectors" in Last,
     /// Training wheels.
     TrainingWheels = "training_wheels" in Last,
+    /// Every bolt once more.
+    FinalTorque = "final_torque" in Last,
     /// Test on the stand.
     StandTest = "stand_test" in Tests,
+    /// The mechanic's test ride.
+    TestRide = "test_ride" in Tests,
+    /// New pads bedded in on it.
+    BeddingIn = "bedding_in" in Tests,
     /// Test with the child.
     ChildTest = "child_test" in Tests,
-    /// Test ride.
-    TestRide = "test_ride" in Tests,
     /// Bolts again after the first rides.
     BoltsAgain = "bolts_again" in Tests,
 }

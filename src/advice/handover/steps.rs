@@ -6,9 +6,10 @@
 //! Order and completeness against what the instructions that come with a bike must tell: 16 CFR 1512.19(a),
 //! ISO 4210-2 and ISO 8098, clause on the manufacturer's instructions (from memory); the rest is common practice.
 
-use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::bolts::{Bolt, LEVER_CLOSES, THRU_AXLE_CLOSES};
 use crate::advice::handover::kit::{Has, Kit, Wheel};
 use crate::advice::handover::pressure::SetPressure;
+use crate::advice::handover::saddle::FIND_MARK;
 pub use crate::advice::handover::step::{Figure, FigureKey, Step};
 pub use crate::advice::handover::step_kind::{Section, StepKind};
 use crate::advice::handover::visits::FIRST_CHECK_WEEKS;
@@ -131,7 +132,7 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
                 ),
                 (
                     FigureKey::SaddleHighest,
-                    bike.knows(FileFigure::SaddleHeightHighest)
+                    (bike.knows_highest_saddle() && bike.knows(FileFigure::SaddleHeightHighest))
                         .then_some(highest),
                 ),
                 (FigureKey::LeastInside, mark.map(Length::mm)),
@@ -298,7 +299,7 @@ impl Step {
             }
             .to_owned(),
             StepKind::BarSquare => {
-                "Bar square to the wheel; turns both ways, no cable pulls tight.".to_owned()
+                format!("Bar square to the wheel; {}.", kit.bar_turns())
             }
             StepKind::FrontAxle => self.axle(kit, Wheel::Front),
             StepKind::RearAxle => self.axle(kit, Wheel::Rear),
@@ -312,7 +313,7 @@ impl Step {
             StepKind::Spokes => "Spokes: none loose, pairs alike to the squeeze.".to_owned(),
             StepKind::LeverSide => lever_side(kit),
             StepKind::LeverSlope => {
-                "Levers in line with the forearm, wrist straight; clamp.".to_owned()
+                "Levers in line with the forearm, wrist straight; clamp just snug.".to_owned()
             }
             StepKind::BrakeCable => {
                 "Cables: pulled hard, anchored, ends capped, guides closed.".to_owned()
@@ -340,7 +341,7 @@ impl Step {
                 "Drum: arm held to the frame, wheel free, bites in the first third.".to_owned()
             }
             StepKind::BeddingIn => format!(
-                "Bed the pads in: {} firm stops from walking pace, wheel never locked.",
+                "Pads bedded in on it: {} firm stops from walking pace, never locking.",
                 tidy(self.figure(FigureKey::Stops).unwrap_or_default(), 0)
             ),
             StepKind::CrankPreload => {
@@ -378,6 +379,12 @@ impl Step {
                 "Coaster: holds within {}° of back-pedalling, wheel free when coasting.",
                 tidy(self.figure(FigureKey::CoasterAngle).unwrap_or_default(), 0)
             ),
+            StepKind::Grease => if kit.pedalled() == Has::No {
+                "Grease the post; none on carbon."
+            } else {
+                "Grease post, pedal threads; not on carbon."
+            }
+            .to_owned(),
             StepKind::Post => self.post(units, work),
             StepKind::SeatClamp => match kit.seat_clamp(SeatClampKind::QuickRelease) {
                 Has::Yes => "Seat lever closes firmly; saddle does not twist or sink.",
@@ -433,7 +440,7 @@ impl Step {
                 "Child test: all that the card lists, at walking pace, an adult beside.".to_owned()
             }
             StepKind::TestRide => format!(
-                "Test {} at walking pace on the flat: {}steering, sounds.",
+                "Mechanic's test {} at walking pace on the flat: {}steering, sounds.",
                 if kit.pedalled() == Has::No {
                     "roll"
                 } else {
@@ -475,13 +482,13 @@ impl Step {
         };
         let is = |kind| kit.axle(wheel, kind) == Has::Yes;
         let close = if is(AxleKind::Nuts) {
-            "washers in place, nuts in turn"
+            "washers in place, nuts in turn".to_owned()
         } else if is(AxleKind::QuickRelease) {
-            "quick-release lever closes firmly, leaves a print in the palm"
+            format!("quick-release lever {LEVER_CLOSES}")
         } else if is(AxleKind::ThruAxle) {
-            "thru-axle screwed right home, lever closed"
+            format!("thru-axle {THRU_AXLE_CLOSES}")
         } else {
-            "nuts in turn; quick-release prints the palm; thru-axle right home"
+            "nuts in turn; quick-release prints the palm; thru-axle right home".to_owned()
         };
         let rotor = match kit.brake(wheel, BrakePart::has_disc) {
             Has::Yes => ", rotor between the pads",
@@ -499,31 +506,42 @@ impl Step {
     }
 
     fn post(&self, units: Units, work: Option<&Work>) -> String {
-        let show = |key| {
-            self.figure(key)
-                .map_or_else(String::new, |mm| units.tape(mm))
+        let keep = match self.figure(FigureKey::LeastInside) {
+            Some(inside) => format!(
+                "mark hidden, {} or more inside",
+                units.tape_at_least(inside)
+            ),
+            None => FIND_MARK.to_owned(),
         };
-        let inside = show(FigureKey::LeastInside);
-        match work {
-            None => format!(
-                "Post: {inside} or more inside, mark hidden; saddle never above {} from the bracket.",
-                show(FigureKey::SaddleHighest)
-            ),
-            Some(work) if work.leads_with_seat_height => format!(
-                "Seat height {} above ground, {} of post showing; mark hidden, {inside} or more inside.",
-                show(FigureKey::SeatHeight),
-                show(FigureKey::ExposedPost)
-            ),
-            Some(_) => format!(
-                "Saddle height {} from the bracket, {} of post showing; mark hidden, {inside} or more inside.",
-                show(FigureKey::SaddleHeight),
-                show(FigureKey::ExposedPost)
-            ),
-        }
+        let Some(work) = work else {
+            let never = self
+                .figure(FigureKey::SaddleHighest)
+                .map_or_else(String::new, |highest| {
+                    format!(
+                        "; saddle never above {} from the bracket",
+                        units.tape_at_most(highest)
+                    )
+                });
+            return format!("Post: {keep}{never}.");
+        };
+        let saddle = &work.saddle;
+        let show = |key| self.figure(key).map(|mm| saddle.tape(units, mm));
+        let height = if work.leads_with_seat_height {
+            show(FigureKey::SeatHeight).map(|height| format!("Seat height {height} above ground"))
+        } else {
+            show(FigureKey::SaddleHeight)
+                .map(|height| format!("Saddle height {height} from the bracket"))
+        };
+        let shows = show(FigureKey::ExposedPost).map(|shows| format!("{shows} of post showing"));
+        let set: Vec<_> = height.into_iter().chain(shows).collect();
+        let end = saddle
+            .end
+            .map_or_else(String::new, |end| format!("{}; ", end.words()));
+        format!("{}; {end}{keep}.", set.join(", "))
     }
 
     fn lever_gap(&self, work: Option<&Work>, units: Units) -> String {
-        let lawful = units.length(self.figure(FigureKey::LawfulGap).unwrap_or_default());
+        let lawful = units.length_at_most(self.figure(FigureKey::LawfulGap).unwrap_or_default());
         let gaps = [
             ("front", self.figure(FigureKey::FrontGap)),
             ("rear", self.figure(FigureKey::RearGap)),
@@ -535,18 +553,18 @@ impl Step {
         if said.is_empty() {
             let hand = work.map_or("the child's hand", |_| "this hand");
             return format!(
-                "Lever gap to {hand}, at most {lawful}; a firm pull never touches the grip."
+                "Lever gap to {hand}, at most {lawful}; pulled hard, clear of the grip; clamp."
             );
         }
         format!(
-            "Lever gap {}; a firm pull never touches the grip.",
+            "Lever gap {}; a firm pull never touches the grip; clamp.",
             said.join(", ")
         )
     }
 }
 
 /// Which lever works which brake.
-fn lever_side(kit: &Kit) -> String {
+pub fn lever_side(kit: &Kit) -> String {
     let lever = |wheel| kit.brake(wheel, BrakePart::has_lever);
     match (lever(Wheel::Front), lever(Wheel::Rear)) {
         (Has::No, _) | (_, Has::No) => {

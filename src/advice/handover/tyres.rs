@@ -105,22 +105,28 @@ impl Tyres {
 
     /// Sentences for the person with the pump.
     pub fn notes(&self) -> Vec<&'static str> {
-        let is_limited_by = |limit| {
-            [self.front, self.rear]
-                .iter()
-                .flatten()
-                .any(|set| set.limited_by == Some(limit))
-        };
+        let is_at_maximum = [self.front, self.rear]
+            .iter()
+            .flatten()
+            .any(|set| set.limited_by == Some(Limit::PrintedMaximum));
         let mut notes = Vec::new();
         if self.printed.is_some() {
             notes.push("Common practice; the figure printed on the sidewall wins.");
         } else {
             notes.push("Read the range printed on each sidewall and stay inside it; without it no pressure is given.");
         }
-        if is_limited_by(Limit::PrintedMinimum) {
-            notes.push("A light rider: the printed minimum decides; never below it.");
+        // Where it decides for both wheels, the setting says so itself.
+        let is_at_minimum = |set: Option<SetPressure>| {
+            set.is_some_and(|set| set.limited_by == Some(Limit::PrintedMinimum))
+        };
+        match (is_at_minimum(self.front), is_at_minimum(self.rear)) {
+            (true, false) => {
+                notes.push("Front: the printed minimum decides; never below it.");
+            }
+            (false, true) => notes.push("Rear: the printed minimum decides; never below it."),
+            _ => {}
         }
-        if is_limited_by(Limit::PrintedMaximum) {
+        if is_at_maximum {
             notes.push("A heavy load: the printed maximum decides; a wider tyre would suit.");
         }
         notes.push(valve_words(self.valve));

@@ -14,7 +14,7 @@ use crate::advice::handover::tyres::Tyres;
 use crate::advice::handover::visits::Visits;
 use crate::advice::handover::{Handover, Work};
 use crate::cautions::CAUTIONS;
-use crate::fit::Fit;
+use crate::fit::{Fit, Verdict};
 use crate::report::contract::fit::{FitObject, RaiseObject, RiderObject};
 use crate::report::contract::stop::StopObject;
 use crate::units::Units;
@@ -33,6 +33,7 @@ pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
         rider: RiderObject::new(&fit.rider),
         bike: fit.bike.spec.name.clone(),
         verdict: fit.verdict.word(),
+        leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
         chance: fit.odds.map(|odds| odds.chance),
         stop: StopObject::of(fit, handover.stop(), handover.nearest.as_deref(), units),
         work: work.map(|work| WorkObject::new(work, handover, units)),
@@ -47,6 +48,7 @@ struct HandoverObject {
     rider: RiderObject,
     bike: String,
     verdict: &'static str,
+    leans: Option<&'static str>,
     chance: Option<f64>,
     stop: Option<StopObject>,
     #[serde(flatten)]
@@ -374,11 +376,12 @@ impl AirSpringObject {
 #[derive(Serialize)]
 struct BoltObject {
     part: String,
-    low_nm: f64,
-    high_nm: f64,
+    low_nm: Option<f64>,
+    high_nm: Option<f64>,
     note: String,
     is_printed: bool,
     is_certain: bool,
+    doubt: Option<String>,
     source: &'static str,
 }
 
@@ -386,11 +389,12 @@ impl BoltObject {
     fn new(bolt: &Bolt) -> Self {
         Self {
             part: bolt.part.clone(),
-            low_nm: bolt.low_nm,
-            high_nm: bolt.high_nm,
+            low_nm: bolt.tight.nm().map(|[low, _]| low),
+            high_nm: bolt.tight.nm().map(|[_, high]| high),
             note: bolt.note.clone(),
             is_printed: bolt.is_printed,
             is_certain: bolt.is_certain,
+            doubt: bolt.doubt.clone(),
             source: bolt.source.citation(),
         }
     }
