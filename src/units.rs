@@ -209,7 +209,9 @@ impl Grammar {
     ) -> Option<String> {
         let mut meant: Vec<(f64, String)> = Vec::new();
         for (unit, factor) in self.units {
-            let is_known = meant.iter().any(|(known, _)| known == factor);
+            let is_known = meant
+                .iter()
+                .any(|(known, _)| known.to_bits() == factor.to_bits());
             if !is_known && allowed.contains(&(found * factor)) {
                 meant.push((*factor, format!("{} {unit}", tidy(found, 4))));
             }
