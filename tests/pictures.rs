@@ -508,7 +508,7 @@ fn a_pair_that_does_not_fit_has_its_reason_first_and_largest() {
             .iter()
             .filter(|label| label.place.height > headline.place.height);
         assert_eq!(larger.count(), 0, "{what}");
-        let settings = ["exposed post", "lever gap to set", "mark below tube top"];
+        let settings = ["post showing", "lever gap to set", "mark below tube top"];
         for label in &plan.labels {
             assert!(!settings.contains(&&*label.text), "{what}: {}", label.text);
         }
@@ -536,7 +536,7 @@ fn a_verdict_is_never_drawn_surer_than_it_is_written() {
             assert_eq!(told(word), is_so, "{}", verdict.word());
         }
         // Nothing to set before it is known to fit.
-        assert_eq!(says("exposed post"), verdict.fits(), "{}", verdict.word());
+        assert_eq!(says("post showing"), verdict.fits(), "{}", verdict.word());
     }
     for verdict in [Verdict::Undecided, Verdict::Incomplete] {
         assert!(seen.contains(verdict.word()), "{seen:?}");

@@ -495,11 +495,11 @@ fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
             SideView::new(&fit, Units::Mm).on(form).picture()
         };
         let whole = draw(TRAIL_24);
-        for name in ["exposed post", "knee bend, leg longest", "torso lean"] {
+        for name in ["post showing", "knee bend, leg longest", "torso lean"] {
             assert!(names(&whole).iter().any(|drawn| drawn == name), "{name}");
         }
         let five = draw(FIVE_FIGURES);
-        assert!(!says(&five, "exposed post") && !names(&five).contains(&"exposed post".to_owned()));
+        assert!(!says(&five, "post showing") && !names(&five).contains(&"post showing".to_owned()));
         // The post's mark is a red line that somebody works by.
         let document = roxmltree::Document::parse(&five.svg).unwrap();
         assert_eq!(of_class(&document, "mark-flags").count(), 0);

@@ -93,7 +93,7 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
 /// or, on a bike without cranks, from the ground.
 fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, ground_y: f64) {
     const ASIDE: f64 = 2.2;
-    const POST: &str = "exposed post";
+    const POST: &str = "post showing";
     let bike = ride.machine;
     let spot = |point: Point| machine.view.spot(point);
     let top = spot(bike.on_post(ride.position()));

@@ -427,7 +427,7 @@ impl<'a> Ride<'a> {
     /// What to set, in one sentence without its stop.
     pub(super) fn set_in_words(self, units: Units) -> String {
         let showing = self.exposed_post_mm().map_or_else(String::new, |shows| {
-            format!(", exposed post {}", units.length(shows))
+            format!(", post showing {}", units.length(shows))
         });
         let seat = units.length(self.seat_height_mm());
         if self.machine.has_cranks() {

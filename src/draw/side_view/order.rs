@@ -14,7 +14,7 @@ pub enum Show {
     /// The rider and every dimension.
     #[default]
     All,
-    /// The bike alone and what to set on it: saddle height, exposed post and mark, seat height, lever gap.
+    /// The bike alone and what to set on it: saddle height, post showing and mark, seat height, lever gap.
     SetUp,
 }
 

@@ -1,4 +1,4 @@
-//! What a tape reads at the saddle: saddle height, seat height, exposed post, and the post's mark.
+//! What a tape reads at the saddle: saddle height, seat height, post showing, and the post's mark.
 //! Each draws its arrows and returns the call-out that goes with them.
 //! The saddle's range and the wanted band are `gauge`.
 
@@ -58,9 +58,9 @@ impl Scene<'_> {
         }
     }
 
-    /// The exposed post, beside it; nothing where post or tube are assumed.
+    /// The post showing, beside it; nothing where post or tube are assumed.
     pub(super) fn exposed_post(&self, page: &mut Page) -> Option<Callout> {
-        const NAME: &str = "exposed post";
+        const NAME: &str = "post showing";
         const ASIDE: f64 = 3.6;
         let (ride, machine) = (self.ride, self.ride.machine);
         let shows = ride.exposed_post_mm()?;
@@ -93,7 +93,7 @@ impl Scene<'_> {
         (ride.insertion_mm() - ride.machine.minimum_insertion_mm()).max(0.0)
     }
 
-    /// Whether the mark lies so near the tube's top that its flag hides behind the exposed post's
+    /// Whether the mark lies so near the tube's top that its flag hides behind the post showing's
     /// dimension, which then speaks of it.
     fn is_mark_at_top(&self) -> bool {
         const HIDDEN: f64 = 8.0;
@@ -116,7 +116,7 @@ impl Scene<'_> {
     }
 
     /// The minimum-insertion mark, and how far the post may still rise to it; no call-out of its own
-    /// where the exposed post's speaks of it. Nothing where post or tube are assumed.
+    /// where the post showing's speaks of it. Nothing where post or tube are assumed.
     pub(super) fn mark(&self, page: &mut Page) -> Option<Callout> {
         if !self.ride.machine.knows_mark() {
             return None;

@@ -72,7 +72,7 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         ("saddle height to set", rides.map(saddle)),
         ("torso lean", rides.map(lean)),
         (
-            "bracket above ground",
+            "bottom bracket height",
             rides.map(|ride| length(ride.machine.bottom_bracket_height_mm())),
         ),
         (
