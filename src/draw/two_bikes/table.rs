@@ -2,6 +2,7 @@
 //! Figures and outcomes are the fits' own.
 //! Differences in height are `levels`.
 
+use crate::bike::Figure;
 use crate::draw::facts::{CheckId, Ride};
 use crate::draw::lettering::{NAME, VALUE};
 use crate::draw::page::{Align, Page};
@@ -26,6 +27,18 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
     let length = |mm: f64| Cell {
         sign: None,
         text: units.length(mm),
+    };
+    let not_known = || Cell {
+        sign: None,
+        text: "not known".to_owned(),
+    };
+    // What nobody measured is not set side by side: as in the text.
+    let known = |ride: Ride<'_>, figure: Figure, mm: f64| {
+        if ride.machine.knows(figure) {
+            length(mm)
+        } else {
+            not_known()
+        }
     };
     let found = |ride: Ride<'_>, check: CheckId| -> Cell {
         match ride.finding(check) {
@@ -57,12 +70,17 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
             _ => unset("-"),
         }
     };
-    let lean = |ride: Ride<'_>| Cell {
-        sign: ride.finding(CheckId::Reach).map(|found| found.sign),
-        text: ride.lean_deg().map_or_else(
-            || "out of reach".to_owned(),
-            |lean| Unit::Degree.show(lean, units),
-        ),
+    let lean = |ride: Ride<'_>| {
+        if !ride.machine.knows_grip() {
+            return not_known();
+        }
+        Cell {
+            sign: ride.finding(CheckId::Reach).map(|found| found.sign),
+            text: ride.lean_deg().map_or_else(
+                || "out of reach".to_owned(),
+                |lean| Unit::Degree.show(lean, units),
+            ),
+        }
     };
     let rows: [(&str, [Cell; 2]); 5] = [
         (
@@ -73,11 +91,14 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         ("torso lean", rides.map(lean)),
         (
             "bracket above ground",
-            rides.map(|ride| length(ride.machine.bottom_bracket_height_mm())),
+            rides.map(|ride| {
+                let height_mm = ride.machine.bottom_bracket_height_mm();
+                known(ride, Figure::BottomBracketHeight, height_mm)
+            }),
         ),
         (
             "wheelbase",
-            rides.map(|ride| length(ride.machine.wheelbase_mm())),
+            rides.map(|ride| known(ride, Figure::Wheelbase, ride.machine.wheelbase_mm())),
         ),
     ];
     let middle = gap.centre().x;
