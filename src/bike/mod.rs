@@ -29,6 +29,8 @@ pub use post::PostRange;
 pub use spec::{FrameSpec, Style};
 pub use tyre::TyreSize;
 
+use std::borrow::Cow;
+
 use crate::file::{Error, Problem};
 use crate::words;
 
@@ -125,6 +127,15 @@ impl Bike {
     /// Whether the file gives a figure of chart or tape, by its key.
     pub fn gives(&self, path: &str) -> bool {
         self.spec.readings().any(|reading| reading.path() == path)
+    }
+
+    /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
+    pub fn wants<'k>(&self, key: &'k str) -> Cow<'k, str> {
+        if self.gives(key) {
+            format!("{key} once more").into()
+        } else {
+            key.into()
+        }
     }
 
     /// Whether nobody gave a number of the drawing, by its key.

@@ -146,11 +146,7 @@ impl Fit {
 
     /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
     pub fn wants<'k>(&self, key: &'k str) -> Cow<'k, str> {
-        if self.bike.gives(key) {
-            format!("{key} once more").into()
-        } else {
-            key.into()
-        }
+        self.bike.wants(key)
     }
 
     /// What a finding means for this pair, in one plain sentence.
