@@ -73,7 +73,7 @@ impl Kind {
             Self::Months if (value - 1.0).abs() < 0.05 => "1 month".to_owned(),
             Self::Months if value < 2.95 => format!("{} months", tidy(value, 1)),
             Self::Months => format!("{} months", tidy(value, 0)),
-            Self::MonthsLeft if value.floor() == 1.0 => "1 month".to_owned(),
+            Self::MonthsLeft if (1.0..2.0).contains(&value) => "1 month".to_owned(),
             Self::MonthsLeft => format!("{} months", tidy(value.floor(), 0)),
             Self::Price => tidy(value, 2),
             Self::PricePerMonth => format!("{value:.2}"),

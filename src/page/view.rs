@@ -293,12 +293,7 @@ impl Form {
                 .unwrap_or(FIRST_UNIT),
         };
         let names = shop.counter.riders();
-        let asked = query.get("rider");
-        // Also where something else that was asked cannot be used.
-        let shown_for = question
-            .and_then(Question::kept_as)
-            .or(asked.filter(|asked| names.iter().any(|name| name == asked)))
-            .map(str::to_owned);
+        let shown_for = shown_for(query, question, &names);
         let own = query.carried();
         let hidden = query.flags().keeping(|flag| {
             own.get(flag).is_none() && flag != "format" || ["exact", "on"].contains(&flag)
@@ -360,6 +355,15 @@ impl Form {
             asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
         }
     }
+}
+
+/// The kept child whose figures the boxes show, also where something else that was asked cannot be used.
+fn shown_for(query: &Query, question: Option<&Question>, names: &[String]) -> Option<String> {
+    let asked = query.get("rider");
+    question
+        .and_then(Question::kept_as)
+        .or(asked.filter(|asked| names.iter().any(|name| name == asked)))
+        .map(str::to_owned)
 }
 
 /// What is known of a rider under a box of the form; None where it is estimated, or not said.

@@ -215,7 +215,7 @@ fn show(
     let about = frame.about("/handover", &bike.id);
     let work = answer.work.as_ref().ok().map(|work| WorkView {
         come_back: come_back(work, &fit.bike, units),
-        settings: work.settings(units).into_iter().map(glued).collect(),
+        settings: work.settings(units).iter().map(glued).collect(),
         parts: [
             ("Saddle", work.saddle.notes(units)),
             ("Brake levers", lever_lines(work, units)),
@@ -280,11 +280,11 @@ fn show(
 }
 
 /// A line whose figures do not break.
-fn glued(line: Line) -> Line {
+fn glued(line: &Line) -> Line {
     Line {
         figure: glue(&line.figure),
         note: glue(&line.note),
-        ..line
+        what: line.what,
     }
 }
 
