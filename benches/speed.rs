@@ -177,6 +177,7 @@ fn a_book(c: &mut Criterion) {
             Child {
                 id: format!("child-{number}"),
                 rider: Arc::new(Rider::new(&file, ON).expect("the rider is one body")),
+                is_namesake: false,
             }
         })
         .collect();

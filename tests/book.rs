@@ -352,7 +352,7 @@ fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
     let all = told(&["--frames", &frames]);
     assert_eq!(
         keys(&all),
-        "about bikes cautions idle one_more schema skipped unserved"
+        "about bikes cautions idle not_judged one_more schema skipped unserved"
     );
     // A rack of one small bike leaves most out, and a middle one helps most: that one serves more of the course
     // than any other can be told from its own line.
@@ -391,5 +391,96 @@ fn the_rack_says_whom_it_leaves_out_what_is_idle_and_what_would_help_most() {
             "{}",
             ran.out
         );
+    }
+}
+
+#[test]
+fn a_bike_that_was_never_judged_is_not_said_to_serve_nobody() {
+    let (riders, bikes) = (course("riders"), half_known());
+    let frames = bikes.path().to_str().unwrap();
+    let args = |format: &'static str| {
+        let args = [
+            "rack",
+            "balance-12",
+            "--riders",
+            &riders,
+            "--on",
+            ON,
+            "--format",
+            format,
+        ];
+        let mut args: Vec<String> = args.map(str::to_owned).to_vec();
+        args.extend(["no-gap", "bare"].map(|id| format!("{frames}/{id}.yaml")));
+        args
+    };
+    let told = |format| {
+        let args = args(format);
+        inseam(&args.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    let all: Value = serde_json::from_str(&told("json").out).unwrap();
+    assert_eq!(texts(&all["idle"]), ["balance-12"]);
+    let open: Vec<_> = all["not_judged"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|bike| {
+            (
+                bike["bike"].as_str().unwrap(),
+                bike["reason"].as_str().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(open.len(), 2, "{open:?}");
+    let (bike, reason) = open[1];
+    assert_eq!(bike, "no-gap");
+    assert!(
+        reason.starts_with("find out first: ") && reason.contains("reach"),
+        "{reason}"
+    );
+    let text = told("text").out;
+    let under = text.split("Not judged: measure first").nth(1).unwrap();
+    assert!(under.contains("no-gap: find out first"), "{text}");
+    let csv = told("csv").out;
+    assert!(csv.contains("not judged: find out first"), "{csv}");
+    assert_eq!(csv.matches("serves nobody").count(), 1, "{csv}");
+}
+
+#[test]
+fn a_headline_counts_the_files_that_it_leaves_out_and_namesakes_are_told_apart() {
+    let folder = tempfile::tempdir().unwrap();
+    let mia = "name: Mia\nheight: 1330\ninseam: 630\n";
+    file(folder.path(), "mia-a.yaml", mia);
+    file(folder.path(), "mia-b.yaml", mia);
+    file(
+        folder.path(),
+        "max.yaml",
+        "name: Max\nheight: 1200\ninseam: 550\n",
+    );
+    let riders = folder.path().to_str().unwrap();
+    let frames = course("frames");
+    let whole = inseam(&assign(riders, &frames, &[]));
+    assert!(!whole.out.contains("could not be read"), "{}", whole.out);
+    file(folder.path(), "kim.yaml", "height: 13\n");
+    let list = folder.path().join("list.html");
+    let ran = inseam(&assign(
+        riders,
+        &frames,
+        &["--list", list.to_str().unwrap()],
+    ));
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.starts_with("3 children"), "{said}");
+    let headline = said.split("kim.yaml").next().unwrap();
+    assert!(headline.contains("; 1 file could not be read: "), "{said}");
+    let list = std::fs::read_to_string(list).unwrap();
+    assert!(list.contains("1 file could not be read: "), "{list}");
+    let rack = inseam(&["rack", "--riders", riders, "--frames", &frames, "--on", ON]);
+    let said_of_rack = rack.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [&said, &list, &said_of_rack] {
+        assert!(said.contains("1 file could not be read"), "{said}");
+        assert!(
+            said.contains("Mia (mia-a)") && said.contains("Mia (mia-b)"),
+            "{said}"
+        );
+        assert!(!said.contains("Max (max)"), "{said}");
     }
 }

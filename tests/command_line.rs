@@ -551,3 +551,47 @@ fn a_frame_and_a_rider_can_come_through_standard_input() {
     assert_eq!(ran.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&ran.stderr).contains("<stdin>: is empty"));
 }
+
+#[test]
+fn a_chart_with_a_bad_row_gives_the_other_frame_files_and_names_the_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = file(
+        folder.path(),
+        "chart.csv",
+        "name,tyre,wheelbase,standover,head angle,Colour,Mood\n\
+         A,54-507,900,590,67,red,good\n\
+         B,,950,590,67,red,good\n\
+         C,54-507,long,590,67,blue,bad\n",
+    );
+    let out = folder.path().join("frames");
+    let out = out.to_str().expect("UTF-8");
+    let ran = inseam(&["import", &chart, "--style", "trail", "--out", out]);
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(ran.status, 1, "{said}");
+    assert_eq!(std::fs::read_dir(out).unwrap().count(), 2);
+    for wanted in [
+        "row 3, B: no tyre in the chart",
+        "row 4, column 3, wheelbase: `long` is not one number",
+        "Names known here: name, size, tyre",
+    ] {
+        assert!(said.contains(wanted), "{wanted}: {said}");
+    }
+    for once in ["Colour: ", "Mood: ", "Names known here"] {
+        assert_eq!(said.matches(once).count(), 1, "{once}: {said}");
+    }
+    for id in ["a", "c"] {
+        let ran = inseam(&["check", &format!("{out}/{id}.yaml")]);
+        assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+    }
+    // No row that is a bike: nothing is written.
+    let none = file(folder.path(), "none.csv", "name,wheelbase\nA,900\n");
+    let empty = folder.path().join("none");
+    let empty = empty.to_str().expect("UTF-8");
+    let ran = inseam(&["import", &none, "--style", "trail", "--out", empty]);
+    assert!(
+        ran.status == 1 && ran.err.contains("row 2, A: no tyre"),
+        "{}",
+        ran.err
+    );
+    assert!(!std::path::Path::new(empty).exists());
+}

@@ -10,6 +10,7 @@ use common::program::{Ran, inseam};
 use common::rider;
 use inseam::advice::compare::{Comparison, Figure, Kind, Size, compare};
 use inseam::bike::{Bike, library};
+use inseam::draw::two_bikes;
 use inseam::file::Document;
 use inseam::fit::Verdict;
 use inseam::{Options, Units};
@@ -314,4 +315,82 @@ fn an_open_verdict_promises_nothing_for_today() {
     assert!(said.contains("now, if at all"), "{said}");
     let headline = said.split("About size only").next().expect("a first part");
     assert!(!headline.contains("does not"), "{headline}");
+}
+
+/// A bike of which a tape took the standover and the saddle, and nothing else.
+fn half_known() -> Arc<Bike> {
+    let text = "name: Invented half\nstyle: trail\ntyres: {front: 24 x 2.1, rear: 24 x 2.1}\nbrakes: {front: {kind: hand, reach: {min: 40, max: 70}}, rear: {kind: hand, reach: {min: 40, max: 70}}}\nmeasured: {standover: 610, seat_height_lowest: 640, seat_height_highest: 760}\n";
+    let bike = library::read("half", &Document::from_text("half", text));
+    Arc::new(bike.unwrap_or_else(|problems| panic!("{problems:#?}")))
+}
+
+#[test]
+fn the_picture_states_no_figure_that_the_text_leaves_out() {
+    const TALLER: &str = "height: 1380\ninseam: 660\n";
+    let (half, whole) = (half_known(), sample("trail-24"));
+    let comparison = compared(TALLER, &half, &whole);
+    for figure in [
+        Figure::Wheelbase,
+        Figure::BottomBracketHeight,
+        Figure::TorsoLean,
+    ] {
+        let difference = comparison.difference(figure).unwrap();
+        assert_eq!(comparison.size(difference), Size::Unknown, "{figure:?}");
+        let why = comparison.meaning(difference, Units::Mm);
+        assert!(
+            why.starts_with("not compared, Invented half: needs"),
+            "{why}"
+        );
+    }
+    let picture = two_bikes(&comparison, Units::Mm).svg;
+    assert_eq!(picture.matches("not known").count(), 3);
+    assert!(!picture.contains(">grips<") && picture.contains(">standover, top tube<"));
+    let other = compared(TALLER, &sample("street-24"), &whole);
+    let picture = two_bikes(&other, Units::Mm).svg;
+    assert!(!picture.contains("not known") && picture.contains(">grips<"));
+}
+
+#[test]
+fn months_left_are_the_whole_months_of_the_rack() {
+    let left = Figure::LastMonth.kind();
+    assert_eq!(left.show(8.96, Units::Mm), "8 months");
+    assert_eq!(left.show(1.9, Units::Mm), "1 month");
+    let comparison = compared(RIDER, &sample("street-20"), &sample("street-24"));
+    let months = comparison.difference(Figure::LastMonth).unwrap().values[0].unwrap();
+    let rack = program(&format!("size street-20 {FLAGS} --exact"));
+    let whole = format!("{} (", months.floor());
+    assert!(
+        rack.out.contains(&whole) || rack.out.contains(&format!(" {} ", months.floor())),
+        "{whole}: {}",
+        rack.out
+    );
+}
+
+#[test]
+fn cautions_about_safety_and_the_chances_stand_with_the_headline() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let rider = "tests/data/course/riders/ada.yaml";
+    let ran = program(&format!(
+        "compare street-20 street-16 --rider {rider} --on 2026-07-07 --out {out}"
+    ));
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let first = said.split("About size only").next().unwrap();
+    let handover = program(&format!(
+        "handover street-20 --rider {rider} --on 2026-07-07 --out {out}"
+    ));
+    let handover = handover
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    let standover = handover.split("Standover: ").nth(1).unwrap();
+    let standover = standover.split(" - ").next().unwrap();
+    assert!(standover.contains("mm of air"), "{handover}");
+    assert!(
+        first.contains(&format!(
+            "Read this. Sample street 20: standover: {standover}"
+        )),
+        "{first}"
+    );
 }

@@ -574,3 +574,63 @@ fn a_broken_record_is_said_and_left_out_and_no_cell_is_a_formula() {
     assert!(ran.out.contains("2026-07-15,'=1+1,'@b,"), "{}", ran.out);
     assert_eq!(inseam(&[&args[..], &["--strict"]].concat()).status, 1);
 }
+
+#[test]
+fn an_outgrown_bike_wants_no_raise_and_of_two_on_a_day_the_last_alone_is_told() {
+    let more = "  raises: {2026-03: 445, 2026-04: 450, 2026-08: 455, 2026-09: 460}\n  last_month: {p50: 2026-08}\n";
+    let text = with("2026-03-10", "Ada", "trail-24", more);
+    let raises = |on| -> Vec<_> {
+        let all = visits(&[&text], on).into_iter();
+        all.filter(|visit| visit.ends_with("raise-saddle"))
+            .collect()
+    };
+    // Raises of August and September come on the day that it is outgrown, or later.
+    assert_eq!(
+        raises(date(2026, 3, 10)),
+        ["2026-03-10 Ada raise-saddle", "2026-04-01 Ada raise-saddle"]
+    );
+    // On the last of April the raise of March is missed, and that of April falls on the same day.
+    let records = [record(&text).unwrap()];
+    let on = date(2026, 4, 30);
+    let found = due(
+        &records,
+        Days {
+            on,
+            since: on,
+            until: on,
+        },
+    );
+    let raised: Vec<_> = found
+        .visits
+        .iter()
+        .map(|visit| visit.why.raised_to_mm()[0])
+        .collect();
+    assert_eq!(raised.iter().flatten().collect::<Vec<_>>(), [&450.0]);
+    // Outgrown already: no raise at all.
+    assert_eq!(raises(date(2026, 10, 1)), Vec::<String>::new());
+}
+
+#[test]
+fn nothing_due_from_some_records_is_not_nothing_due() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    let path = folder.path().to_str().unwrap();
+    let told = || {
+        let ran = inseam(&["due", path, "--on", "2026-03-02", "--within", "2d"]);
+        ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    write("a.yaml", &short("2026-03-01", "Ada", "trail-24"));
+    write("b.yaml", &short("2026-03-01", "Ben", "trail-24"));
+    assert!(
+        told().contains("Nothing is due in these days."),
+        "{}",
+        told()
+    );
+    write("c.yaml", "schema: inseam/record/1\ndate: soon\n");
+    let said = told();
+    assert!(
+        said.contains("Nothing is due from the 2 records that could be read; 1 could not."),
+        "{said}"
+    );
+    assert!(!said.contains("in these days"), "{said}");
+}

@@ -48,6 +48,7 @@ fn the_sales_floor_goes_from_three_figures_to_a_rack_in_order_to_a_side_view() {
     );
     let rack = shop.get(address);
     assert_eq!(rack.status, 200);
+    assert!(!rack.body.contains("Order: "), "its heading says so");
     // The order is the command line's.
     let (_, json, _) = command_line(&[
         "size",
@@ -96,6 +97,16 @@ fn the_parent_compares_two_bikes_at_an_address_that_gives_the_same_answer_again(
     assert_eq!(one.body, again.body);
     assert!(one.body.contains("What it does"));
     assert!(one.body.contains("About size only"));
+    // The headline is a sentence, and how sure it is of either bike stands under it.
+    let both = shop.get(&format!("/compare?frame=street-20&frame=trail-20&{CHILD}"));
+    let headline = both.body.split("data-headline>").nth(1).unwrap();
+    assert!(
+        headline.starts_with("Both fit today"),
+        "{}",
+        &headline[..80]
+    );
+    let under = headline.split("<figure").next().unwrap();
+    assert!(under.matches("of the size, ").count() == 2, "{under}");
     let other_shop = Served::start(&[]);
     assert_eq!(other_shop.get(&address).body, one.body);
 }
@@ -124,6 +135,57 @@ fn the_technician_gets_a_work_list_and_a_card_for_a_pair_that_fits() {
             .unwrap()
             .starts_with("default-src 'none'")
     );
+}
+
+/// What the terminal's table sets, the page sets, and what must be read stands before it.
+#[test]
+fn the_work_list_warns_and_sets_what_the_terminal_does() {
+    let [riders, frames, records] = course();
+    let shop = with_course(&[riders.clone(), frames.clone(), records]);
+    let asked = "frame=street-20&rider=ada&on=2026-07-07&units=mm";
+    let json = shop.get(&format!("/handover?{asked}&format=json")).json();
+    let page = shop.get(&format!("/handover?{asked}")).body;
+    let rider = format!("{riders}/ada.yaml");
+    let bike = format!("{frames}/street-20.yaml");
+    let (code, text, err) = command_line(&[
+        "handover",
+        &bike,
+        "--rider",
+        &rider,
+        "--on",
+        "2026-07-07",
+        "--out",
+        "target",
+    ]);
+    assert_eq!(code, Some(0), "{err}");
+    let read = text.split("Read this").nth(1).unwrap();
+    let read = read.split("\n\n").next().unwrap();
+    let lines: Vec<_> = read.split("\n- ").skip(1).collect();
+    assert!(!lines.is_empty() && json["verdict"] == "fits", "{text}");
+    let (before, after) = page.split_once("<h2>Set</h2>").unwrap();
+    let shown = before.split("Read this</h2>").nth(1).unwrap();
+    for line in lines {
+        let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(shown.contains(&escaped(&line)), "{line}: {shown}");
+    }
+    // The terminal's table, by the names of its rows.
+    let rows = text.split(" SET ").nth(1).unwrap();
+    let rows = rows.lines().skip(1).take_while(|line| !line.is_empty());
+    let names = rows.filter(|line| line.starts_with(' ') && !line.starts_with("  "));
+    let names: Vec<_> = names
+        .map(|line| line.split("  ").next().unwrap().trim())
+        .collect();
+    assert!(
+        names.contains(&"front tyre") || names.contains(&"both tyres"),
+        "{names:?}"
+    );
+    for name in names {
+        let heading = format!("<dt>{}{}", name[..1].to_uppercase(), &name[1..]);
+        assert!(after.contains(&heading), "{name}");
+    }
+    assert!(after.contains("room to raise the saddle"));
+    let bolts = after.split("Bolts, front to back").nth(1).unwrap();
+    assert!(bolts.matches(" N·m</span>").count() > 5);
 }
 
 #[test]
@@ -480,6 +542,7 @@ fn a_child_is_kept_only_when_asked_and_never_over_another() {
     let asked = shop.post("/rider", &other);
     assert_eq!(asked.status, 409);
     assert!(asked.body.contains("name=\"replace\""));
+    assert!(asked.body.contains("give another name, such as Rider-A-2"));
     assert_eq!(std::fs::read_to_string(&file).unwrap(), first);
     assert_eq!(
         shop.post("/rider", &format!("{other}&replace=yes")).status,
@@ -492,6 +555,26 @@ fn a_child_is_kept_only_when_asked_and_never_over_another() {
         .get("/size?inseam=67cm&height=138cm&age=9y6m&sex=girl&measured-by=shop&format=json")
         .json();
     assert_eq!(kept["bikes"], typed["bikes"]);
+    // Also by the name as it was typed; the form shows what is kept and sends none of it for another child.
+    let by_name = shop.get("/?rider=Rider+A&units=cm");
+    assert_eq!(by_name.status, 200);
+    for shown in [
+        "placeholder=\"kept: 67.0 cm\"",
+        "placeholder=\"kept: 138.0 cm\"",
+        "<option value=\"Rider-A\" selected>",
+        "name=\"shown-for\" value=\"Rider-A\"",
+        "<option value=\"\" selected>as kept</option>",
+    ] {
+        assert!(by_name.body.contains(shown), "{shown}");
+    }
+    let blank =
+        "form=1&units=cm&stage=learning&measured-by=parent&inseam=50&rider=Rider+A&shown-for=%2F";
+    let moved = shop.get(&format!("/?{blank}"));
+    let address = moved.header("location").unwrap();
+    assert!(
+        !address.contains("stage") && !address.contains("inseam"),
+        "{address}"
+    );
     // Without a folder there is nothing to press, and nothing is kept.
     let without = Served::start(&[]);
     assert!(!without.get("/").body.contains("keep-as"));
@@ -521,6 +604,48 @@ fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
         hint.split("</div>").next().unwrap().contains("54x"),
         "{hint}"
     );
+    let beside = |body: &str, key: &str| {
+        let hint = body.split(&format!("data-of=\"{key}\"")).nth(1).unwrap();
+        hint.split("</div>").next().unwrap().to_owned()
+    };
+    // A name that is missing hides nothing else.
+    let nameless = shop.get("/bike?style=trail&tyres=54x&standover=6cm");
+    assert_eq!(nameless.status, 400);
+    for (key, says) in [("name", "is missing"), ("tyres", "54x"), ("standover", "6")] {
+        let hint = beside(&nameless.body, key);
+        assert!(
+            hint.contains("class=\"slip\"") && hint.contains(says),
+            "{key}: {hint}"
+        );
+    }
+    // A gap needs a lever: it is never dropped in silence.
+    let good = "name=Ours&style=trail&tyres=54-507&standover=60cm";
+    let gap = shop.get(&format!(
+        "/bike?{good}&lever_gap_min=6cm&rear_brake=coaster"
+    ));
+    assert_eq!(gap.status, 400);
+    assert!(beside(&gap.body, "lever_gap_min").contains("needs a brake with a hand lever"));
+    let lever = shop.get(&format!("/bike?{good}&lever_gap_min=6cm&rear_brake=hand"));
+    assert!(!beside(&lever.body, "lever_gap_min").contains("needs a brake"));
+    // What decides is not known: nobody yet, and what is assumed is told.
+    let open = shop.get(&format!("/bike?{good}"));
+    assert_eq!(open.status, 200);
+    for says in [
+        "Nobody yet: find out first: brakes",
+        "Assumed of this bike",
+        "So far: standover 60",
+    ] {
+        assert!(open.body.contains(says), "{says}");
+    }
+    // One that is there already is asked about, and nothing is wrong with the figures.
+    assert_eq!(shop.post("/bike", good).status, 201);
+    let there = shop.post("/bike", good);
+    assert_eq!(there.status, 409);
+    assert!(there.body.contains("give another name, such as Ours-2"));
+    assert!(!there.body.contains("Not yet a bike that can be judged"));
+    let rack = shop.get("/rack");
+    assert!(rack.body.contains("Nobody yet: find out first: brakes"));
+    std::fs::remove_file(folder.path().join("Ours.yaml")).unwrap();
     // What is kept is only what can be read.
     let body = "name=Ours&style=trail&tyres=54x&standover=60cm";
     assert_eq!(shop.post("/bike", body).status, 400);
@@ -1006,7 +1131,7 @@ fn a_record_is_kept_when_asked_and_is_due_from_then_on() {
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
     let sent = format!("{asked}&serial-number=C-1&technician=Sam");
     assert_eq!(shop.post("/record", &sent).status, 201);
-    let file = folder.path().join("2026-07-07-ada-street-20.yaml");
+    let file = folder.path().join("2026-07-07-ada-street-20-C-1.yaml");
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(
         text.contains("ada.yaml") && text.contains("C-1") && text.contains("Sam"),
@@ -1015,19 +1140,35 @@ fn a_record_is_kept_when_asked_and_is_due_from_then_on() {
     let (code, out, err) = command_line(&["check", file.to_str().unwrap()]);
     assert_eq!(code, Some(0), "{out}{err}");
     // The same again is asked about first.
-    let again = shop.post("/record", &format!("{asked}&serial-number=C-2"));
+    let again = shop.post(
+        "/record",
+        &format!("{asked}&serial-number=C-1&technician=Kim"),
+    );
     assert_eq!(again.status, 409);
     assert!(again.body.contains("name=\"replace\""));
     assert_eq!(std::fs::read_to_string(&file).unwrap(), text);
-    let replaced = format!("{asked}&serial-number=C-2&replace=yes");
+    let replaced = format!("{asked}&serial-number=C-1&technician=Kim&replace=yes");
     assert_eq!(shop.post("/record", &replaced).status, 201);
+    assert!(std::fs::read_to_string(&file).unwrap().contains("Kim"));
     let due = shop.get("/due?on=2026-07-08&units=cm").body;
-    assert!(due.contains("C-2") && due.contains("2026-07-21"), "{due}");
+    assert!(due.contains("C-1") && due.contains("2026-07-21"), "{due}");
     assert!(due.contains("rider=ada&#38;frame=street-20"));
     // Nothing is set on a bike that does not fit, and so nothing is kept.
     let stop = shop.post("/record", "frame=trail-26&rider=ada&on=2026-07-07");
     assert_eq!(stop.status, 400);
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    let count = || std::fs::read_dir(folder.path()).unwrap().count();
+    assert_eq!(count(), 1);
+    // Children whom nobody named do not take each other's place, nor do two bikes of one model.
+    let unnamed = format!("frame=street-20&on=2026-07-07&{CHILD}");
+    for wanted in 2..=4 {
+        assert_eq!(shop.post("/record", &unnamed).status, 201);
+        assert_eq!(count(), wanted);
+    }
+    for (number, wanted) in [("D-1", 5), ("D-2", 6)] {
+        let sent = format!("{unnamed}&serial-number={number}");
+        assert_eq!(shop.post("/record", &sent).status, 201);
+        assert_eq!(count(), wanted);
+    }
     // Without a folder there is nothing to press.
     let without = Served::start(&[]);
     let page = without.get(&format!("/handover?frame=street-20&{CHILD}"));

@@ -211,3 +211,65 @@ fn a_bike_with_half_its_data_says_which_checks_its_window_leaves_out() {
         "{said}"
     );
 }
+
+#[test]
+fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-24")
+        .unwrap()
+        .1;
+    // Without the kind of its brakes no pair on it is ever called fitting: see the README, "What is not known".
+    let mut unknown = Vec::new();
+    let mut is_in_brakes = false;
+    for line in text.lines() {
+        is_in_brakes = line.starts_with("brakes:") || is_in_brakes && line.starts_with(' ');
+        if !is_in_brakes {
+            unknown.push(line);
+        }
+    }
+    assert!(unknown.len() < text.lines().count());
+    let file = folder.path().join("unknown.yaml");
+    std::fs::write(&file, unknown.join("\n")).unwrap();
+    let path = file.to_str().unwrap();
+    let (_, read) = json(&[path, "street-24"]);
+    let windows = |index: usize| &read.bikes[index].stages.steady;
+    assert_eq!(windows(0).height_min_mm, windows(1).height_min_mm);
+    assert_eq!(windows(1).reason, None);
+    let why = windows(0).reason.as_deref().unwrap();
+    assert_eq!(why, "nobody yet: find out first: brakes");
+    let pictures = tempfile::tempdir().unwrap();
+    let ran = rack_in(pictures.path(), 80, &[path, "street-24"]);
+    assert!(
+        ran.out
+            .contains("Nobody yet\n- unknown: find out first: brakes"),
+        "{}",
+        ran.out
+    );
+    assert!(!ran.out.contains("- street-24: find out"), "{}", ran.out);
+    assert!(
+        !ran.out.contains("brakes not checked"),
+        "said once: {}",
+        ran.out
+    );
+    let chart = std::fs::read_to_string(pictures.path().join("rack.svg")).unwrap();
+    assert_eq!(
+        chart
+            .matches("nobody yet: find out first: brakes; by its size alone")
+            .count(),
+        1
+    );
+    let csv = rack(80, &[path, "--format", "csv"]);
+    let rows = csv.out.lines().skip(1);
+    assert!(
+        rows.clone().count() == 3 && rows.clone().all(|row| row.ends_with(why)),
+        "{}",
+        csv.out
+    );
+    // It fills no hole: what stands between two others is nobody's while its brakes are not known.
+    let around = ["street-20", path, "street-24", "trail-26"];
+    let with_it = json(&around).1.holes;
+    let without_it = json(&["street-20", "street-24", "trail-26"]).1.holes;
+    assert_eq!(with_it, without_it);
+}

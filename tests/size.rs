@@ -470,3 +470,39 @@ fn the_table_as_csv_has_a_row_for_every_bike() {
         );
     }
 }
+
+#[test]
+fn where_too_little_is_known_no_chance_is_told_and_look_again_names_its_bike() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "name: Invented half\nstyle: trail\ntyres: {front: 20 x 2.1, rear: 20 x 2.1}\nmeasured: {standover: 500, seat_height_lowest: 560, seat_height_highest: 700, bottom_bracket_height: 240}\n";
+    std::fs::write(folder.path().join("half.yaml"), text).unwrap();
+    let text = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-20")
+        .unwrap()
+        .1;
+    let odd = text.replace("{wheelbase: 854", "{wheelbase: 700");
+    assert_ne!(odd, text);
+    std::fs::write(folder.path().join("odd.yaml"), odd).unwrap();
+    let frames = folder.path().to_str().unwrap();
+    let read = json(&["--frames", frames]);
+    let half = read.bikes.iter().find(|bike| bike.id == "half").unwrap();
+    assert_eq!(half.fit.verdict, "incomplete");
+    assert_eq!((half.fit.chance, &half.fit.confidence), (None, &None));
+    let other = read.bikes.iter().find(|bike| bike.id == "odd").unwrap();
+    assert!(other.fit.chance.is_some());
+    let csv = size(&["--frames", frames, "--format", "csv"]).out;
+    let row = csv.lines().find(|row| row.contains(",half,")).unwrap();
+    assert!(row.contains(",incomplete,,"), "{row}");
+    let text = size(&["--frames", frames]).out;
+    let again = text.split("Look again").nth(1).unwrap();
+    let again = again.split("Cautions").next().unwrap();
+    let lines = again.lines().filter(|line| line.starts_with("- "));
+    assert!(lines.clone().count() >= 2, "{text}");
+    for line in lines {
+        assert!(
+            line.starts_with("- half: ") || line.starts_with("- odd: "),
+            "{line}"
+        );
+    }
+}

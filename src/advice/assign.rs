@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::advice::book::{Care, Child, Judge, by_name, judge, tenths_left};
+use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge, tenths_left};
 use crate::advice::matching::{self, Choice, Table};
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
@@ -93,8 +93,7 @@ pub fn assign(
     options: Options,
     done: impl Fn() + Sync,
 ) -> Result<Assignment, TooMany> {
-    let mut children = children.to_vec();
-    children.sort_by(Child::by_name);
+    let children = in_order(children);
     let mut models = bikes.to_vec();
     models.sort_by(|one, other| by_name(one, other));
     // Of several alike each has its column.

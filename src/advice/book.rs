@@ -3,6 +3,7 @@
 //! Who gets what is `assign`'s business, reading the folders a face's.
 
 use std::cmp::Ordering;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -24,6 +25,8 @@ pub struct Child {
     pub id: String,
     /// The rider.
     pub rider: Arc<Rider>,
+    /// Whether another child of the book has the same name.
+    pub is_namesake: bool,
 }
 
 impl Child {
@@ -39,13 +42,29 @@ impl Child {
             .then_with(|| self.id.cmp(&other.id))
     }
 
-    /// What to call the child in a list: the name, with the file's where the file is called otherwise.
+    /// What to call the child in a list: the name, or the file's; both where another child has the name.
     pub fn title(&self) -> String {
         match &self.rider.name {
+            Some(_) if self.is_namesake => format!("{} ({})", self.rider.title(), self.id),
             Some(_) => self.rider.title(),
             None => self.id.clone(),
         }
     }
+}
+
+/// The children by name, those of one name told apart.
+pub fn in_order(children: &[Child]) -> Vec<Child> {
+    let mut children = children.to_vec();
+    let mut count: HashMap<String, usize> = HashMap::new();
+    for child in &mut children {
+        child.is_namesake = false;
+        *count.entry(child.title()).or_default() += 1;
+    }
+    for child in &mut children {
+        child.is_namesake = count.get(&child.title()).is_some_and(|count| *count > 1);
+    }
+    children.sort_by(Child::by_name);
+    children
 }
 
 /// The order of bikes in a book: by file, then by name.
@@ -153,6 +172,19 @@ impl Judge {
                 Some(Confidence::Sure) | None => 0,
             },
         })
+    }
+
+    /// The decisive figures without which this child cannot be told whether the bike fits; nothing where one of the
+    /// figures that are known rules it out, or nothing is missing.
+    pub fn undone(&self, bike: &Bike) -> Vec<(CheckId, &'static str)> {
+        let rider = &self.rider;
+        let mut expected = self.measures(bike, &self.body);
+        if Side::of(&expected) != Side::Fits {
+            return Vec::new();
+        }
+        let needed = bike_doubt(bike, &self.body, rider.stage, rider.weight, &expected);
+        leave_open(&mut expected, &needed);
+        undone(&expected).collect()
     }
 
     /// The share of draws that fit a bike that is known; one where it cannot reach what a verdict needs is told as

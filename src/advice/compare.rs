@@ -8,7 +8,7 @@ use crate::advice::stop::Stop;
 use crate::advice::window::{Window, window};
 use crate::bike::{Bike, Figure as Known};
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Fit, Growth, Options};
+use crate::fit::{Assessor, Fit, Growth, Options, Status};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -55,6 +55,8 @@ pub enum Kind {
     Mass,
     /// Months from now.
     Months,
+    /// Months until a bike is outgrown: whole ones, as everywhere.
+    MonthsLeft,
     /// Money, in the currency of the frame files.
     Price,
     /// Money for each month in which the bike fits.
@@ -71,9 +73,15 @@ impl Kind {
             Self::Months if (value - 1.0).abs() < 0.05 => "1 month".to_owned(),
             Self::Months if value < 2.95 => format!("{} months", tidy(value, 1)),
             Self::Months => format!("{} months", tidy(value, 0)),
+            Self::MonthsLeft if (1.0..2.0).contains(&value) => "1 month".to_owned(),
+            Self::MonthsLeft => format!("{} months", tidy(value.floor(), 0)),
             Self::Price => tidy(value, 2),
             Self::PricePerMonth => format!("{value:.2}"),
         }
+    }
+
+    const fn is_time(self) -> bool {
+        matches!(self, Self::Months | Self::MonthsLeft)
     }
 
     /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
@@ -82,6 +90,7 @@ impl Kind {
             Self::Length => units.as_shown_mm(value),
             Self::Angle => value.round(),
             Self::Mass => (value * 10.0).round() / 10.0,
+            Self::MonthsLeft => value.floor(),
             Self::Months | Self::Price | Self::PricePerMonth => value,
         };
         (shown(second) - shown(first)).abs()
@@ -113,7 +122,8 @@ macro_rules! figures {
             pub const fn kind(self) -> Kind {
                 match self {
                     $(Self::$figure => Kind::$kind,)*
-                    Self::FirstMonth | Self::LastMonth => Kind::Months,
+                    Self::FirstMonth => Kind::Months,
+                    Self::LastMonth => Kind::MonthsLeft,
                     Self::PricePerMonth => Kind::PricePerMonth,
                 }
             }
@@ -159,6 +169,12 @@ macro_rules! figures {
                 match self {
                     Self::BottomBracketHeight if !fit.bike.is_balance() => {
                         "needs measured.bottom_bracket_height"
+                    }
+                    Self::TorsoLean if !fit.bike.knows(Known::GripHeight) => {
+                        "needs measured.grip_height"
+                    }
+                    Self::TorsoLean if !fit.bike.knows(Known::GripAhead) => {
+                        "needs measured.grip_ahead"
                     }
                     Self::CrankLength if !fit.bike.is_balance() => "needs cranks.length",
                     $(Self::$figure => $without,)*
@@ -208,7 +224,10 @@ figures! {
             format!("{more} has the grips {by} further from the saddle: straighter arms, more lean")
         };
     TorsoLean "torso_lean" Angle 3.0 "bar out of reach"
-        |fit| fit.pair().torso_lean_deg(),
+        |fit| {
+            known(fit, Known::GripHeight).and(known(fit, Known::GripAhead))?;
+            fit.pair().torso_lean_deg()
+        },
         |more, by| format!("{more} sits the child {by} more upright");
     Standover "standover" Length 10.0 "needs measured.standover"
         |fit| known(fit, Known::Standover),
@@ -336,7 +355,7 @@ impl Comparison {
         match difference.apart() {
             Some(by) if by < figure.least() => Size::Small,
             Some(_) => Size::Matters,
-            None if figure.kind() != Kind::Months => Size::Unknown,
+            None if !figure.kind().is_time() => Size::Unknown,
             // No month is news: never, already, or beyond the horizon.
             None => match (figure, difference.values, self.ever_fit()) {
                 (Figure::LastMonth, [None, None], [true, true]) => Size::Small,
@@ -391,7 +410,7 @@ impl Comparison {
         let Difference { figure, values } = *difference;
         let names = self.names();
         let is_missing = values.map(|value| value.is_none());
-        if figure.kind() == Kind::Months {
+        if figure.kind().is_time() {
             let never = match figure {
                 Figure::FirstMonth => is_missing,
                 _ => self.ever_fit().map(|fits| !fits),
@@ -450,6 +469,25 @@ impl Comparison {
             [first, second] => first == second,
         };
         self.differences.iter().all(level) && self.fits[0].measures == self.fits[1].measures
+    }
+
+    /// What to read before either bike is chosen: cautions about safety on bikes that are not ruled out, each a
+    /// sentence that names its bike.
+    pub fn read_this(&self, units: Units) -> Vec<String> {
+        let names = self.names();
+        let of = |(name, fit): (&String, &Fit)| -> Vec<String> {
+            let cautions = fit.findings().filter(|finding| {
+                finding.status() == Status::Caution && finding.id.check().is_safety()
+            });
+            cautions
+                .filter(|_| !fit.verdict.rules_out())
+                .map(|finding| {
+                    let advice = fit.advice(&finding, units);
+                    format!("{name}: {}: {advice}.", finding.id.title())
+                })
+                .collect()
+        };
+        names.iter().zip(&self.fits).flat_map(of).collect()
     }
 
     /// The one sentence to read.

@@ -4,9 +4,12 @@
 
 use std::sync::Arc;
 
-use crate::advice::book::{Care, Child, by_name, judge};
+use rayon::prelude::*;
+
+use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge};
+use crate::advice::stop::find_out_first;
 use crate::bike::Bike;
-use crate::fit::Options;
+use crate::fit::{CheckId, Options};
 
 /// A rack and its children.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,13 +31,29 @@ pub struct Served {
     pub bike: Arc<Bike>,
     /// The children.
     pub children: Vec<Child>,
+    /// Decisive figures that are missing where it fits nobody, but could fit one of the children for all that is known.
+    pub undone: Vec<(CheckId, &'static str)>,
+}
+
+impl Served {
+    /// What to find out before anybody can be told whether it fits; None where it is judged.
+    pub fn not_judged(&self) -> Option<String> {
+        let undone = || self.undone.iter().copied();
+        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, undone()))
+    }
 }
 
 impl Coverage {
-    /// Bikes that serve nobody.
+    /// Bikes that are judged and serve nobody.
     pub fn idle(&self) -> impl Iterator<Item = &Arc<Bike>> {
-        let idle = self.bikes.iter().filter(|bike| bike.children.is_empty());
-        idle.map(|bike| &bike.bike)
+        let idle = |bike: &&Served| bike.children.is_empty() && bike.undone.is_empty();
+        self.bikes.iter().filter(idle).map(|bike| &bike.bike)
+    }
+
+    /// Bikes of which too little is known to say whether they serve anybody, and what to find out first.
+    pub fn not_judged(&self) -> impl Iterator<Item = (&Arc<Bike>, String)> {
+        let bikes = self.bikes.iter();
+        bikes.filter_map(|bike| Some((&bike.bike, bike.not_judged()?)))
     }
 }
 
@@ -48,22 +67,34 @@ pub fn coverage(
     options: Options,
     done: impl Fn() + Sync,
 ) -> Coverage {
-    let mut children = children.to_vec();
-    children.sort_by(Child::by_name);
+    let children = in_order(children);
     let mut bikes = bikes.to_vec();
     bikes.sort_by(|one, other| by_name(one, other));
     let care = Care::of(children.len() * bikes.len());
     let table = judge(&children, &bikes, options, care, &done);
-    let served = bikes.iter().enumerate().map(|(column, bike)| Served {
-        bike: Arc::clone(bike),
-        children: children
-            .iter()
-            .enumerate()
-            .filter(|(row, _)| table.at(*row, column).is_some())
-            .map(|(_, child)| child.clone())
-            .collect(),
-    });
-    let served: Vec<Served> = served.collect();
+    let judges: Vec<Judge> = children
+        .iter()
+        .map(|child| Judge::new(&child.rider, Options::bare(options.on), care))
+        .collect();
+    let served = |(column, bike): (usize, &Arc<Bike>)| {
+        let fits = children.iter().enumerate();
+        let fits = fits.filter(|(row, _)| table.at(*row, column).is_some());
+        let children: Vec<Child> = fits.map(|(_, child)| child.clone()).collect();
+        let mut undone = Vec::new();
+        if children.is_empty() {
+            let lacking = judges.iter().map(|judge| judge.undone(bike));
+            undone = lacking
+                .into_iter()
+                .find(|lacks| !lacks.is_empty())
+                .unwrap_or_default();
+        }
+        Served {
+            bike: Arc::clone(bike),
+            children,
+            undone,
+        }
+    };
+    let served: Vec<Served> = bikes.par_iter().enumerate().map(served).collect();
     let is_served = |row: usize| (0..bikes.len()).any(|column| table.at(row, column).is_some());
     let unserved: Vec<Child> = children
         .iter()
@@ -118,5 +149,6 @@ fn one_more(
         .map(|(_, bike, children)| Served {
             bike: Arc::clone(bike),
             children,
+            undone: Vec::new(),
         })
 }

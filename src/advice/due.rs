@@ -156,6 +156,8 @@ pub struct Days {
 pub struct Due {
     /// The days looked at.
     pub days: Days,
+    /// How many records there were.
+    pub records: usize,
     /// Every visit, by day, then by child and bike.
     pub visits: Vec<Visit>,
     /// Records of days to come, which are left out.
@@ -166,7 +168,8 @@ pub struct Due {
 
 /// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
-/// it still holds: the first check, the last raise, a bike outgrown, measurements too old.
+/// it still holds: the first check, the last raise, a bike outgrown, measurements too old. A bike that is outgrown wants
+/// no raise any more.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()
@@ -217,6 +220,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .collect();
     Due {
         days,
+        records: records.len(),
         visits,
         from_the_future,
         without_forecast,
@@ -251,6 +255,8 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     let missed = |month: Month| day(month) < days.since;
     let raises = &due.raises.0;
     let from = raises.partition_point(|(month, _)| missed(*month));
+    // Of several on one day the last alone is set.
+    let mut raises_by_day = BTreeMap::new();
     for &(month, saddle_height_mm) in &raises[from.saturating_sub(1)..] {
         // A schedule may open with what was set at the handover.
         let as_set = &record.as_set;
@@ -260,7 +266,14 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
                 saddle_height_mm,
                 is_seat_height: as_set.saddle_height_mm.is_none() && set.is_some(),
             };
-            add(day(month).max(days.since), What::RaiseSaddle, why);
+            raises_by_day.insert(day(month).max(days.since), why);
+        }
+    }
+    let outgrown = due.last_month.as_ref().and_then(|last| last.p50);
+    let outgrown = outgrown.map(|month| day(month).max(days.since));
+    for (date, why) in raises_by_day {
+        if outgrown.is_none_or(|outgrown| date < outgrown) {
+            add(date, What::RaiseSaddle, why);
         }
     }
     if let Some(last) = &due.last_month {

@@ -4,11 +4,14 @@
 
 use std::sync::Arc;
 
+use crate::advice::stop::find_out_first;
 use crate::advice::window::{End, NoWindow, Window, median_body, window};
 use crate::bike::{Bike, Figure, Style};
+use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, measure};
+use crate::fit::verdict::undone as decisive;
 use crate::fit::{Pair, Status};
-use crate::rider::Stage;
+use crate::rider::{Body, Stage};
 use crate::units::Mass;
 
 /// Every bike on the rack with the riders it fits.
@@ -27,6 +30,8 @@ pub struct RackBike {
     pub windows: [Result<Window, NoWindow>; STAGES.len()],
     /// Checks that the windows do not include or are narrower for, with the keys that are missing from the file.
     pub not_checked: Vec<NotChecked>,
+    /// Decisive figures that are not known, whoever the rider: nobody can be told that it fits before they are.
+    pub undone: Vec<(CheckId, &'static str)>,
 }
 
 /// Heights inside the reach of a rack that no bike on it fits.
@@ -83,7 +88,7 @@ impl Rack {
         let mut windows: Vec<Window> = self
             .bikes
             .iter()
-            .filter(|bike| !bike.is_repeated(stage))
+            .filter(|bike| !bike.is_repeated(stage) && bike.undone.is_empty())
             .filter_map(|bike| bike.window(stage).as_ref().ok().copied())
             .collect();
         windows.sort_by(|one, other| one.low.height_mm.total_cmp(&other.low.height_mm));
@@ -112,9 +117,21 @@ impl RackBike {
         let windows = STAGES.map(|stage| window(&bike, stage));
         Self {
             not_checked: not_checked(&bike, &windows),
+            undone: undone(&bike, &windows),
             bike,
             windows,
         }
+    }
+
+    /// Why nobody has it yet, in one sentence without an end; None where riders can be told that it fits.
+    pub fn nobody_yet(&self) -> Option<String> {
+        Some(format!("nobody yet: {}", self.first()?))
+    }
+
+    /// What to find out before anybody can be told that it fits, in one sentence without an end.
+    pub fn first(&self) -> Option<String> {
+        let undone = || self.undone.iter().copied();
+        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, undone()))
     }
 
     /// A bike without cranks has the same window at every stage.
@@ -128,12 +145,13 @@ impl RackBike {
     }
 }
 
-/// What the frame file leaves out, as a rider in the middle of a window meets it.
-fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChecked> {
+/// Any weight: the rider's is no business of the rack's, and only the bike's own can be missing.
+const ANY_WEIGHT_KG: f64 = 30.0;
+
+/// A rider in the middle of a window, and at which stage.
+fn in_the_middle(windows: &[Result<Window, NoWindow>]) -> (Stage, Body) {
     // A bike that fits nobody still lacks the same keys; any rider will do.
     const ANY_HEIGHT_MM: f64 = 1300.0;
-    // The rider's weight is no business of the rack's: with any weight, only the bike's own can be missing.
-    const ANY_WEIGHT_KG: f64 = 30.0;
     let (stage, height) = STAGES
         .into_iter()
         .zip(windows)
@@ -143,7 +161,22 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
             Some((stage, middle))
         })
         .unwrap_or((Stage::Steady, ANY_HEIGHT_MM));
-    let body = median_body(height);
+    (stage, median_body(height))
+}
+
+/// The decisive figures that whoever is in the middle of a window lacks: where even that one cannot be told.
+fn undone(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<(CheckId, &'static str)> {
+    let (stage, body) = in_the_middle(windows);
+    let weight = Some(Mass::from_kg(ANY_WEIGHT_KG));
+    let mut measures = measure(&Pair::new(bike, &body, stage, weight));
+    let needed = bike_doubt(bike, &body, stage, weight, &measures);
+    leave_open(&mut measures, &needed);
+    decisive(&measures).collect()
+}
+
+/// What the frame file leaves out, as a rider in the middle of a window meets it.
+fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChecked> {
+    let (stage, body) = in_the_middle(windows);
     let weight = Mass::from_kg(ANY_WEIGHT_KG);
     // What the window is narrower for and nobody measured, the figure that decides first.
     let assumed = ASSUMABLE

@@ -2,6 +2,7 @@
 //! One answer for every face; the figures are the checks', the sentences are made late.
 //! Which bike would fit instead is `size`'s business.
 
+use crate::bike::Bike;
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::Remeasure;
 use crate::fit::{Finding, Fit, Misfit, Pair, Side, Status, Verdict};
@@ -80,33 +81,7 @@ impl Stop {
             Self::Misfit { check, .. } => fit
                 .finding(*check)
                 .map_or_else(String::new, |finding| fit.advice(&finding, units)),
-            Self::Incomplete { .. } => {
-                // One figure may be needed for several checks: it is named once, for all of them.
-                let mut needs: Vec<(&str, Vec<String>)> = Vec::new();
-                for (check, key) in fit.undone() {
-                    match needs.iter_mut().find(|(known, _)| *known == key) {
-                        Some((_, checks)) => checks.push(check.title()),
-                        None => needs.push((key, vec![check.title()])),
-                    }
-                }
-                let needs: Vec<_> = needs
-                    .into_iter()
-                    .map(|(key, checks)| {
-                        // A figure of the tape is told by its name; any other key by where it stands.
-                        let wants = fit.wants(key);
-                        let words = match wants.strip_prefix("measured.") {
-                            Some(figure) => figure.replace('_', " "),
-                            None => wants.into_owned(),
-                        };
-                        if words.starts_with(&checks[0]) {
-                            words
-                        } else {
-                            format!("{words}, for the {}", checks.join(", "))
-                        }
-                    })
-                    .collect();
-                format!("find out first: {}", needs.join("; "))
-            }
+            Self::Incomplete { .. } => find_out_first(&fit.bike, fit.undone()),
             Self::Undecided { remeasure: None } => {
                 "no single measurement would settle it".to_owned()
             }
@@ -135,6 +110,38 @@ impl Stop {
             None => format!("would fit a child {apart} {which}"),
         })
     }
+}
+
+/// What to find out before a bike can be called fitting, in one sentence without an end.
+pub fn find_out_first(
+    bike: &Bike,
+    undone: impl IntoIterator<Item = (CheckId, &'static str)>,
+) -> String {
+    // One figure may be needed for several checks: it is named once, for all of them.
+    let mut needs: Vec<(&str, Vec<String>)> = Vec::new();
+    for (check, key) in undone {
+        match needs.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, checks)) => checks.push(check.title()),
+            None => needs.push((key, vec![check.title()])),
+        }
+    }
+    let needs: Vec<_> = needs
+        .into_iter()
+        .map(|(key, checks)| {
+            // A figure of the tape is told by its name; any other key by where it stands.
+            let wants = bike.wants(key);
+            let words = match wants.strip_prefix("measured.") {
+                Some(figure) => figure.replace('_', " "),
+                None => wants.into_owned(),
+            };
+            if words.starts_with(&checks[0]) {
+                words
+            } else {
+                format!("{words}, for the {}", checks.join(", "))
+            }
+        })
+        .collect();
+    format!("find out first: {}", needs.join("; "))
 }
 
 /// A time in months as people say it.

@@ -7,13 +7,26 @@ use std::fmt::Write as _;
 use crate::bike::figure::Figure;
 use crate::bike::spec::Style;
 use crate::bike::tyre::TyreSize;
-use crate::units::clip;
+use crate::units::{Length, clip};
+
+/// What a chart holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// Its bikes.
+    pub bikes: Vec<Charted>,
+    /// Headings of which nothing is taken for any bike, each with why.
+    pub unknown: Vec<String>,
+    /// Rows that cannot be a bike, each with its place and why.
+    pub skipped: Vec<String>,
+}
 
 /// One bike of a chart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Charted {
     /// Name and size, as the chart has them.
     pub name: String,
+    /// Where it stands in the chart: `row 3` or `column B`.
+    pub place: String,
     /// A whole frame file.
     pub text: String,
     /// Keys that the file has.
@@ -43,9 +56,11 @@ pub enum ChartError {
     NoBikes,
     /// A bike without a tyre.
     #[error(
-        "{bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or say which tyres the bikes have"
+        "{place}, {bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or say which tyres the bikes have"
     )]
     NoTyre {
+        /// Where it stands.
+        place: String,
         /// The bike.
         bike: String,
     },
@@ -285,7 +300,15 @@ fn number(
         .unwrap_or(text.len());
     let (digits, after) = text.split_at(end);
     let own = after.trim().trim_end_matches('.');
-    let factor = if own.is_empty() {
+    // A whole number and a fraction, read as everywhere; what has no unit of its own has the heading's.
+    let fraction = text.contains('/').then(|| {
+        let length: Length = text.parse().ok()?;
+        let is_plain = text.ends_with(|c: char| c.is_ascii_digit());
+        let factor = unit.filter(|_| is_plain).unwrap_or(1.0);
+        Some(length.mm() * factor)
+    });
+    let fraction = fraction.flatten();
+    let factor = if own.is_empty() || fraction.is_some() {
         unit.unwrap_or(1.0)
     } else {
         let known = UNITS.iter().find(|(name, _)| *name == own);
@@ -293,6 +316,7 @@ fn number(
             .ok_or_else(|| format!("`{}` is not one number", clip(cell)))?
             .1
     };
+    let digits = if fraction.is_some() { "" } else { digits };
     let digits = digits.replace('−', "-");
     let readings = [digits.replacen(',', ".", 1), digits.replace(',', "")];
     let mut finite = readings
@@ -300,6 +324,7 @@ fn number(
         .filter_map(|digits| digits.parse::<f64>().ok())
         .filter(|value| value.is_finite())
         .map(|value| value * factor)
+        .chain(fraction)
         .peekable();
     if finite.peek().is_none() {
         return Err(format!("`{}` is not one number", clip(cell)));
@@ -314,8 +339,64 @@ fn number(
     })
 }
 
+/// A row of the table, and the line that it starts in.
+#[derive(Debug)]
+struct Row {
+    line: u64,
+    cells: Vec<String>,
+}
+
+/// Where the cells of a table stand in the file, whether bikes are its rows or its columns.
+struct Places {
+    lines: Vec<u64>,
+    bikes_are_rows: bool,
+}
+
+impl Places {
+    /// Where a bike stands, from 0 for the headings.
+    fn bike(&self, index: usize) -> String {
+        if self.bikes_are_rows {
+            self.row(index)
+        } else {
+            column(index)
+        }
+    }
+
+    /// Where one of its cells stands.
+    fn cell(&self, bike: usize, figure: usize) -> String {
+        if self.bikes_are_rows {
+            format!("{}, {}", self.row(bike), column(figure))
+        } else {
+            format!("{}, {}", self.row(figure), column(bike))
+        }
+    }
+
+    fn row(&self, index: usize) -> String {
+        let line = self.lines.get(index).copied().unwrap_or_default();
+        format!("row {line}")
+    }
+}
+
+/// A column by its number, as a reader counts.
+fn column(index: usize) -> String {
+    format!("column {}", index + 1)
+}
+
+/// The names that a chart may use, one of each kind.
+pub fn known_names() -> Vec<&'static str> {
+    let mut kinds = Vec::new();
+    let mut names = Vec::new();
+    for (name, kind) in NAMES {
+        if !matches!(kind, Heading::Unclear(_)) && !kinds.contains(kind) {
+            kinds.push(*kind);
+            names.push(*name);
+        }
+    }
+    names
+}
+
 /// The table's cells, row by row; empty rows are passed over.
-fn cells(text: &str) -> Result<Vec<Vec<String>>, ChartError> {
+fn cells(text: &str) -> Result<Vec<Row>, ChartError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let first = text
         .lines()
@@ -339,7 +420,10 @@ fn cells(text: &str) -> Result<Vec<Vec<String>>, ChartError> {
             why: error.to_string(),
         })?;
         if record.iter().any(|cell| !cell.is_empty()) {
-            rows.push(record.iter().map(str::to_owned).collect());
+            rows.push(Row {
+                line: record.position().map_or(0, csv::Position::line),
+                cells: record.iter().map(str::to_owned).collect(),
+            });
         }
     }
     Ok(rows)
@@ -369,34 +453,88 @@ fn known<'a>(headings: impl IntoIterator<Item = &'a String>) -> usize {
 ///
 /// # Errors
 /// What leaves no frame file to write; single figures that cannot be read are listed with their bike instead.
-pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Vec<Charted>, ChartError> {
+pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, ChartError> {
     let mut rows = cells(text)?;
     // A line of one cell is a title or a remark.
-    rows.retain(|row| row.iter().filter(|cell| !cell.is_empty()).count() > 1);
+    rows.retain(|row| row.cells.iter().filter(|cell| !cell.is_empty()).count() > 1);
+    let lines = rows.iter().map(|row| row.line).collect();
+    let rows: Vec<Vec<String>> = rows.into_iter().map(|row| row.cells).collect();
     let across = rows.first().map_or(0, known);
     let down = known(rows.iter().filter_map(|row| row.first()));
     if across.max(down) == 0 {
         return Err(ChartError::NoNames);
     }
-    let rows = if across >= down { rows } else { turned(&rows) };
+    let places = Places {
+        lines,
+        bikes_are_rows: across >= down,
+    };
+    let rows = if places.bikes_are_rows {
+        rows
+    } else {
+        turned(&rows)
+    };
     let Some((headings, bikes)) = rows.split_first().filter(|(_, bikes)| !bikes.is_empty()) else {
         return Err(ChartError::NoBikes);
     };
     // A column of figures only, or of nothing, is no bike.
-    let is_bike = |cells: &&Vec<String>| {
+    let is_bike = |(_, cells): &(usize, &Vec<String>)| {
         let filled = headings.iter().zip(cells.iter());
         let mut filled = filled.filter(|(_, cell)| !cell.is_empty());
         filled.any(|(title, _)| known([title]) > 0)
     };
     let names = named_by(headings, bikes);
-    let bikes = bikes.iter().filter(is_bike).enumerate();
-    let charted: Vec<_> = bikes
-        .map(|(index, cells)| bike((headings, names), cells, index, style, tyres))
-        .collect::<Result<_, _>>()?;
-    if charted.is_empty() {
-        return Err(ChartError::NoBikes);
+    let all = bikes;
+    // The headings come first.
+    let bikes = (1..).zip(bikes).filter(is_bike).enumerate();
+    let mut chart = Chart {
+        bikes: Vec::new(),
+        unknown: unknown(headings, names, all, style),
+        skipped: Vec::new(),
+    };
+    let mut first = None;
+    for (count, (place, cells)) in bikes {
+        match bike(
+            (headings, names),
+            cells,
+            (count, place, &places),
+            style,
+            tyres,
+        ) {
+            Ok(bike) => chart.bikes.push(bike),
+            Err(why) => {
+                chart.skipped.push(why.to_string());
+                first.get_or_insert(why);
+            }
+        }
     }
-    Ok(charted)
+    if chart.bikes.is_empty() {
+        return Err(first.unwrap_or(ChartError::NoBikes));
+    }
+    Ok(chart)
+}
+
+/// Headings with cells below them of which nothing is taken, whatever the cells hold.
+fn unknown(
+    headings: &[String],
+    named_by: Option<usize>,
+    bikes: &[Vec<String>],
+    style: Style,
+) -> Vec<String> {
+    let why = |title: &String| match heading(title).0 {
+        None => Some("no name known here"),
+        Some(Heading::Unclear(why)) => Some(why),
+        Some(Heading::Crank) if style == Style::Balance => Some("a balance bike has none"),
+        Some(_) => None,
+    };
+    let is_filled = |column: usize| {
+        let cell = |cells: &Vec<String>| cells.get(column).is_some_and(|cell| !cell.is_empty());
+        bikes.iter().any(cell)
+    };
+    let titles = headings.iter().enumerate();
+    titles
+        .filter(|(column, _)| named_by != Some(*column) && is_filled(*column))
+        .filter_map(|(_, title)| Some(format!("{}: {}", clip(title), why(title)?)))
+        .collect()
 }
 
 /// The column that names the bikes where no heading says so: the first of words, under a heading of another kind,
@@ -418,7 +556,7 @@ fn named_by(headings: &[String], bikes: &[Vec<String>]) -> Option<usize> {
 fn bike(
     (headings, named_by): (&[String], Option<usize>),
     cells: &[String],
-    index: usize,
+    (index, place, places): (usize, usize, &Places),
     style: Style,
     tyres: Option<TyreSize>,
 ) -> Result<Charted, ChartError> {
@@ -435,20 +573,23 @@ fn bike(
         } else {
             heading(title)
         };
-        let mut leave = |why: &str| left_out.push(format!("{}: {why}", clip(title)));
+        let mut leave = |why: &str| {
+            let cell = places.cell(place, column);
+            left_out.push(format!("{cell}, {}: {why}", clip(title)));
+        };
         let mut tyre = |places: &mut [&mut Option<TyreSize>]| match cell.parse() {
             Ok(size) => places.iter_mut().for_each(|place| **place = Some(size)),
             Err(why) => leave(&why),
         };
         match found {
-            None => leave("not a figure that decides how a child fits, or not a name known here"),
-            Some(Heading::Unclear(why)) => leave(why),
+            // Told once for the chart.
+            None | Some(Heading::Unclear(_)) => {}
             Some(Heading::Name) => names[0] = Some(cell.as_str()),
             Some(Heading::Size) => names[1] = Some(cell.as_str()),
             Some(Heading::Tyre) => tyre(&mut [&mut front, &mut rear]),
             Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
             Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
-            Some(Heading::Crank) if style == Style::Balance => leave("a balance bike has none"),
+            Some(Heading::Crank) if style == Style::Balance => {}
             Some(Heading::Crank) => match number(cell, unit, &(60.0..=190.0)) {
                 Ok(mm) => crank = Some(mm),
                 Err(why) => leave(&why),
@@ -472,10 +613,14 @@ fn bike(
             .join(" "),
     };
     let (Some(front), Some(rear)) = (front.or(rear), rear.or(front)) else {
-        return Err(ChartError::NoTyre { bike: clip(&name) });
+        return Err(ChartError::NoTyre {
+            place: places.bike(place),
+            bike: clip(&name),
+        });
     };
     published.sort_by_key(|(figure, _)| *figure);
     Ok(Charted {
+        place: places.bike(place),
         text: frame_file(&name, style, front, rear, &published, crank),
         name,
         understood: published
@@ -556,8 +701,19 @@ mod tests {
                 cells.join("\t") + "\n"
             })
             .collect();
-        assert_eq!(rows, read(&columns, Style::Trail, None).unwrap());
-        assert_eq!(rows.len(), 2);
+        let columns = read(&columns, Style::Trail, None).unwrap();
+        assert_eq!((&rows.unknown, rows.bikes.len()), (&columns.unknown, 2));
+        let says = |chart: &Chart| -> Vec<_> {
+            let bikes = chart.bikes.iter();
+            bikes
+                .map(|bike| (bike.name.clone(), bike.text.clone()))
+                .collect()
+        };
+        assert_eq!(says(&rows), says(&columns));
+        let places = [&rows, &columns].map(|chart| chart.bikes[1].place.as_str());
+        assert_eq!(places, ["row 3", "column 3"]);
+        assert_eq!(rows.unknown, ["Colour: no name known here"]);
+        let rows = rows.bikes;
         assert_eq!(rows[0].name, "Invented 24");
         for (figure, value) in [
             (Figure::Wheelbase, 937.5),
@@ -571,14 +727,13 @@ mod tests {
         }
         let crank = spec(&rows[1]).cranks.unwrap().length;
         assert_eq!(crank, Some(crate::units::Length::from_mm(152.0)));
-        assert_eq!(rows[0].left_out.len(), 1, "{:?}", rows[0].left_out);
-        assert!(rows[0].left_out[0].starts_with("Colour"));
+        assert_eq!(rows[0].left_out, Vec::<String>::new());
     }
 
     #[test]
     fn commas_part_cells_decimals_and_thousands_as_the_range_says() {
         let text = "name,tyre,wheelbase,stack\nA,24x1.95,\"1,016\",\"452,5\"\n";
-        let bikes = read(text, Style::Street, None).unwrap();
+        let bikes = read(text, Style::Street, None).unwrap().bikes;
         assert_eq!(published(&bikes[0], Figure::Wheelbase), Some(1016.0));
         assert_eq!(published(&bikes[0], Figure::Stack), Some(452.5));
     }
@@ -590,7 +745,9 @@ mod tests {
             "Invented geometry,,,\nGeometry,XS,S,\nWheelbase,960,1000,\nStandover,520,560,\n",
             "Geometry,Wheelbase,Standover\nXS,960,520\nS,1000,560\n",
         ] {
-            let bikes = read(text, Style::Trail, Some(tyre)).unwrap();
+            let chart = read(text, Style::Trail, Some(tyre)).unwrap();
+            assert_eq!(chart.unknown, Vec::<String>::new());
+            let bikes = chart.bikes;
             let names: Vec<_> = bikes.iter().map(|bike| bike.name.as_str()).collect();
             assert_eq!(names, ["XS", "S"], "{text}");
             for bike in &bikes {
@@ -604,11 +761,63 @@ mod tests {
     fn what_could_mean_two_things_is_left_out_with_its_reason() {
         let text = "name,top tube,wheelbase,min saddle height\n=cmd()\\,520,93.7,600\n";
         let tyre: TyreSize = "54-507".parse().unwrap();
-        let bikes = read(text, Style::Street, Some(tyre)).unwrap();
+        let chart = read(text, Style::Street, Some(tyre)).unwrap();
+        let bikes = chart.bikes;
         assert!(bikes[0].understood.is_empty());
-        assert_eq!(bikes[0].left_out.len(), 3, "{:?}", bikes[0].left_out);
-        assert!(bikes[0].left_out[1].contains("unit"));
+        assert_eq!(chart.unknown.len(), 2, "{:?}", chart.unknown);
+        assert_eq!(bikes[0].left_out.len(), 1, "{:?}", bikes[0].left_out);
+        assert!(bikes[0].left_out[0].contains("unit"));
         assert_eq!(spec(&bikes[0]).name, "=cmd()\\");
+    }
+
+    /// 35 1/2 in are 901.7 mm by the inch's definition, 25.4 mm.
+    #[test]
+    fn a_fraction_in_a_cell_is_read_like_a_length() {
+        let text =
+            "name,tyre,wheelbase (in),standover,head angle\nA,54-507,35 1/2,20 1/2 in,67 1/2\n";
+        let bikes = read(text, Style::Street, None).unwrap().bikes;
+        assert_eq!(bikes[0].left_out, Vec::<String>::new());
+        for (figure, value) in [
+            (Figure::Wheelbase, 901.7),
+            (Figure::Standover, 520.7),
+            (Figure::HeadAngle, 67.5),
+        ] {
+            let read = published(&bikes[0], figure).expect("it is read");
+            approx::assert_abs_diff_eq!(read, value, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_bad_cell_is_told_with_its_place_and_a_bad_row_leaves_the_others() {
+        let text = "An invented chart\n\nname,tyre,wheelbase\nA,54-507,long\nB,,950\n";
+        let chart = read(text, Style::Street, None).unwrap();
+        assert_eq!(chart.bikes.len(), 1);
+        let left = &chart.bikes[0].left_out;
+        assert!(
+            left[0].starts_with("row 4, column 3, wheelbase: `long`"),
+            "{left:?}"
+        );
+        assert!(
+            chart.skipped[0].starts_with("row 5, B: no tyre"),
+            "{:?}",
+            chart.skipped
+        );
+        let turned = "name,A,B\ntyre,54-507,54-507\nwheelbase,950,long\n";
+        let chart = read(turned, Style::Street, None).unwrap();
+        let left = &chart.bikes[1].left_out;
+        assert!(
+            left[0].starts_with("row 3, column 3, wheelbase"),
+            "{left:?}"
+        );
+    }
+
+    #[test]
+    fn every_name_that_is_told_as_known_is_known() {
+        let names = known_names();
+        assert!(names.len() > 20, "{names:?}");
+        for name in names {
+            assert!(heading(name).0.is_some(), "{name}");
+        }
     }
 
     #[test]

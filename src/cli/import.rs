@@ -1,4 +1,5 @@
-//! `inseam import`: a maker's chart turned into frame files, one a bike, whole or not at all.
+//! `inseam import`: a maker's chart turned into frame files, one a bike, each whole or not at all; a row that is no
+//! bike is told by its place.
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -39,12 +40,13 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let name = shown(&args.chart);
     let text = read_text(&args.chart)?;
-    let bikes = chart::read(&text, args.style, args.tyres)
+    let chart = chart::read(&text, args.style, args.tyres)
         .map_err(|why| Problem::of_file(&name, why.to_string()))?;
     let mut report = String::new();
     let mut files = Vec::new();
     let mut taken = BTreeSet::new();
-    for bike in bikes {
+    let mut skipped = chart.skipped;
+    for bike in chart.bikes {
         let base = file_name(&bike.name, LONGEST_NAME).to_lowercase();
         // Two sizes of one name keep apart.
         let mut id = base.clone();
@@ -58,7 +60,21 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
             must_be_new(&path)?;
         }
         let document = Document::from_text(shown(&path), bike.text.clone());
-        let open = Open::of(&Arc::new(library::read(&id, &document)?));
+        let read = match library::read(&id, &document) {
+            Ok(read) => read,
+            Err(error) => {
+                taken.remove(&id);
+                let problems = Error::from(error);
+                skipped.push(format!(
+                    "{}, {}: {}",
+                    bike.place,
+                    bike.name,
+                    in_one_line(problems)
+                ));
+                continue;
+            }
+        };
+        let open = Open::of(&Arc::new(read));
         let mut line = |text: &str| wrapped(&mut report, text, columns, "  ");
         line(&format!("{}: {}", shown(&path), bike.name));
         line(&format!("- understood: {}", bike.understood.join(", ")));
@@ -76,8 +92,50 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         }
         files.push((path, bike.text));
     }
-    let delivery = Delivery::new(Outcome::Fine, report).read_from([args.chart.as_path()]);
+    if files.is_empty() {
+        return Err(Problem::of_file(&name, skipped.join("; ")).into());
+    }
+    if !chart.unknown.is_empty() {
+        wrapped(&mut report, "Left out of every bike", columns, "  ");
+        for title in &chart.unknown {
+            wrapped(&mut report, &format!("- {title}"), columns, "  ");
+        }
+        let known = chart::known_names().join(", ");
+        wrapped(
+            &mut report,
+            &format!("Names known here: {known}."),
+            columns,
+            "  ",
+        );
+    }
+    let outcome = if skipped.is_empty() {
+        Outcome::Fine
+    } else {
+        wrapped(&mut report, "Not written", columns, "  ");
+        for row in &skipped {
+            wrapped(&mut report, &format!("- {row}"), columns, "  ");
+        }
+        Outcome::BadInput
+    };
+    let delivery = Delivery::new(outcome, report).read_from([args.chart.as_path()]);
     Ok(files.into_iter().fold(delivery, |delivery, (path, text)| {
         delivery.with_file("frame file", path, text)
     }))
+}
+
+/// What is wrong with a bike's own file, without the name of a file that is not there.
+fn in_one_line(error: Error) -> String {
+    match error {
+        Error::Input(problems) => {
+            let told = problems.into_iter().map(|problem| {
+                if problem.key.is_empty() {
+                    problem.message
+                } else {
+                    format!("{}: {}", problem.key, problem.message)
+                }
+            });
+            told.collect::<Vec<_>>().join("; ")
+        }
+        Error::Output { .. } => error.to_string(),
+    }
 }

@@ -34,6 +34,7 @@ pub(super) fn riders(folder: &Path, on: Date) -> Result<Riders, Error> {
         Ok(Child {
             id: id_of(path),
             rider,
+            is_namesake: false,
         })
     });
     bar.finish_and_clear();

@@ -34,6 +34,8 @@ use crate::rider::Stage;
 
 /// Longest name of a kept file, bytes.
 const LONGEST_NAME: usize = 80;
+/// Files of one name that are told apart by a number.
+const MOST_ALIKE: usize = 1000;
 /// Files with these endings are frames or riders.
 const ENDINGS: [&str; 2] = ["yaml", "yml"];
 
@@ -248,8 +250,18 @@ impl Behind {
         };
         let name = file_name(name, LONGEST_NAME);
         let target = folder.join(format!("{name}.yaml"));
-        if !replace && (target.exists() || named(folder, &name).is_some()) {
-            return Err(Unkept::Exists(format!("{name}.yaml")));
+        let is_taken = |name: &str| {
+            folder.join(format!("{name}.yaml")).exists() || with_id(folder, name).is_some()
+        };
+        if !replace && is_taken(&name) {
+            let others = (2..=MOST_ALIKE).map(|count| numbered(&name, count));
+            return Err(Unkept::Exists {
+                free: others
+                    .into_iter()
+                    .find(|name| !is_taken(name))
+                    .unwrap_or_default(),
+                file: format!("{name}.yaml"),
+            });
         }
         let (mut out, mut err) = (std::io::sink(), std::io::sink());
         let mut nowhere = Streams {
@@ -411,8 +423,22 @@ fn yaml_files(folder: &Path) -> impl Iterator<Item = PathBuf> {
     })
 }
 
-/// The file of a folder that goes by this name. The folder is looked through; the name is never made into a path.
+/// The file of a folder that goes by this name, as it is or as a kept file has it. The folder is looked through; the
+/// name is never made into a path.
 fn named(folder: &Path, name: &str) -> Option<PathBuf> {
+    // Only blanks are other in a kept file's name than as they were typed: nothing else is guessed.
+    with_id(folder, name).or_else(|| with_id(folder, &name.replace(' ', "-")))
+}
+
+/// A name with a number behind it, no longer than a name may be.
+fn numbered(name: &str, count: usize) -> String {
+    let number = format!("-{count}");
+    let longest = LONGEST_NAME.saturating_sub(number.len());
+    file_name(name, longest) + &number
+}
+
+/// The file of a folder whose name is this, without its ending.
+fn with_id(folder: &Path, name: &str) -> Option<PathBuf> {
     let mut found: Vec<_> = yaml_files(folder)
         .filter(|path| id_of(path) == name)
         .collect();

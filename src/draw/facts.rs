@@ -98,6 +98,11 @@ impl<'a> Machine<'a> {
         self.assumed().iter().any(|key| section(key))
     }
 
+    /// Whether a figure is as well known as a tape gives it.
+    pub(super) fn knows(self, figure: Figure) -> bool {
+        self.bike.knows(figure)
+    }
+
     /// Whether the grips are where they are drawn.
     pub(super) fn knows_grip(self) -> bool {
         self.bike.knows(Figure::GripAhead) && self.bike.knows(Figure::GripHeight)

@@ -286,6 +286,21 @@ fn row(page: &mut Page, axes: &Axes, bike: &RackBike, row: f64, units: Units) ->
         right - MARGIN,
         &bike.bike.id,
     );
+    let say_instead = |page: &mut Page, words: &str| {
+        say(page, words, axes.place.x + GAP, middle, FIGURE, Align::Left);
+    };
+    // A bar says whom a bike fits: before that can be said, its size is told in words.
+    if let Some(why) = bike.nobody_yet() {
+        let size = match *bike.window(Stage::Steady) {
+            Ok(window) => {
+                let [low, high] = window.printed_mm(units).map(|mm| units.bare(mm));
+                format!("; by its size alone {low} to {high}")
+            }
+            Err(_) => String::new(),
+        };
+        say_instead(page, &format!("{why}{size}"));
+        return Vec::new();
+    }
     let mut bars = Vec::new();
     let mut is_for_nobody = true;
     for stage in STAGES {
@@ -318,14 +333,7 @@ fn row(page: &mut Page, axes: &Axes, bike: &RackBike, row: f64, units: Units) ->
         });
     }
     if is_for_nobody {
-        say(
-            page,
-            NOBODY,
-            axes.place.x + GAP,
-            middle,
-            FIGURE,
-            Align::Left,
-        );
+        say_instead(page, NOBODY);
     }
     bars
 }
@@ -379,12 +387,13 @@ fn foot(page: &mut Page, axes: &Axes) {
 
 /// The chart in words, for those who do not see it.
 fn description(rack: &Rack, units: Units) -> String {
-    let of = |bike: &RackBike| match bike.window(Stage::Steady) {
-        Ok(window) => {
+    let of = |bike: &RackBike| match (bike.nobody_yet(), bike.window(Stage::Steady)) {
+        (Some(why), _) => format!("{} {why}", bike.bike.id),
+        (None, Ok(window)) => {
             let [low, high] = window.printed_mm(units).map(|mm| units.length(mm));
             format!("{} {low} to {high}", bike.bike.id)
         }
-        Err(_) => format!("{} fits nobody", bike.bike.id),
+        (None, Err(_)) => format!("{} fits nobody", bike.bike.id),
     };
     let bikes: Vec<String> = rack.bikes.iter().map(of).collect();
     format!(

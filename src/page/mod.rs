@@ -104,7 +104,12 @@ impl Kept {
 #[derive(Debug)]
 pub enum Unkept {
     /// There is one of this name already.
-    Exists(String),
+    Exists {
+        /// The file.
+        file: String,
+        /// A name that is free.
+        free: String,
+    },
     /// What is asked to be kept cannot be used.
     Slips(Vec<Slip>),
     /// There is no folder for it, or it could not be written.

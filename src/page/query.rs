@@ -24,7 +24,7 @@ const CARRIED: &[&str] = &[
     "on",
 ];
 /// What only a form sends, which is no flag.
-const OF_FORMS: &[&str] = &["form", "keep-as", "replace"];
+const OF_FORMS: &[&str] = &["form", "keep-as", "replace", "shown-for"];
 /// Lengths of the rider and of a bike, for a plain number in a form.
 const LENGTHS: &[&str] = &[
     "inseam",
@@ -103,11 +103,23 @@ impl Query {
         self.get("form").is_some()
     }
 
-    /// What a form means, as flags: a plain number is in the form's unit, an age in years.
+    /// What a form means, as flags: a plain number is in the form's unit, an age in years. What the boxes showed for
+    /// one child is nothing that was said about another who is chosen instead.
     #[must_use]
     pub fn from_form(&self) -> Self {
         let unit = self.get("units").unwrap_or("mm").to_owned();
-        let pairs = self.flags().0.into_iter().map(|(flag, mut value)| {
+        // Only the child's own form says whose figures it shows, a stroke where they are nobody's.
+        let is_other = self
+            .get("rider")
+            .zip(self.get("shown-for"))
+            .is_some_and(|(rider, shown)| rider != shown);
+        let stays = |flag: &str| {
+            !is_other
+                || !CARRIED.contains(&flag)
+                || ["rider", "units", "exact", "on"].contains(&flag)
+        };
+        let flags = self.flags().keeping(stays);
+        let pairs = flags.0.into_iter().map(|(flag, mut value)| {
             let is_plain = value.ends_with(|c: char| c.is_ascii_digit());
             if is_plain && LENGTHS.contains(&flag.as_str()) {
                 value.push_str(&unit);
@@ -140,6 +152,24 @@ mod tests {
             form.from_form().encoded(),
             "units=cm&inseam=66cm&height=1.38+m&age=8y&weight=30&sole=15"
         );
+    }
+
+    #[test]
+    fn figures_shown_for_one_child_are_not_sent_for_another() {
+        let form =
+            "form=1&frame=trail-24&units=cm&stage=confident&measured-by=shop&inseam=66&rider=";
+        let as_sent = |rest: &str| Query::parse(&format!("{form}{rest}")).from_form().encoded();
+        let alone = "frame=trail-24&units=cm&rider=Lotte";
+        assert_eq!(as_sent("Lotte&shown-for=%2F"), alone);
+        assert_eq!(as_sent("Lotte&shown-for=Max"), alone);
+        let own = "frame=trail-24&units=cm&stage=confident&measured-by=shop&inseam=66cm";
+        assert_eq!(
+            as_sent("Lotte&shown-for=Lotte"),
+            format!("{own}&rider=Lotte")
+        );
+        // Other forms carry the child along.
+        assert_eq!(as_sent("Lotte"), format!("{own}&rider=Lotte"));
+        assert_eq!(as_sent("&shown-for=Max"), own);
     }
 
     #[test]

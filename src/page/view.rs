@@ -12,9 +12,9 @@ use crate::report::handover_text::NOTHING_FITS;
 use crate::report::verdict_text::{
     ABOUT, NEAREST, rider_figures, sentence, shown, stop_lines, sureness,
 };
-use crate::rider::{MeasuredBy, Sex, Stage};
+use crate::rider::{MeasuredBy, Measurement, Rider, Sex, Stage};
 use crate::units::Units;
-use crate::words::{Word, percent};
+use crate::words::{Word, percent, tidy};
 
 pub(super) use crate::fit::Sign;
 
@@ -76,6 +76,11 @@ impl VerdictView {
 pub(super) fn spoken(word: &str) -> String {
     let sentence = sentence(&word.replace(['-', '_'], " "));
     sentence.trim_end_matches('.').to_owned()
+}
+
+/// Lines as sentences.
+pub(super) fn sentences(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|line| sentence(line)).collect()
 }
 
 /// One finding in plain words, and in the trade's on demand.
@@ -141,6 +146,8 @@ pub(super) struct Field {
     pub(super) hint: &'static str,
     pub(super) kind: &'static str,
     pub(super) value: String,
+    /// What the kept child's file says, where the box is empty.
+    pub(super) kept: Option<String>,
     pub(super) slips: Vec<String>,
 }
 
@@ -166,6 +173,8 @@ pub(super) struct Form {
     pub(super) tapes: Vec<Choice>,
     pub(super) units: Vec<Choice>,
     pub(super) riders: Vec<Choice>,
+    /// The kept child whose figures the boxes show.
+    pub(super) shown_for: Option<String>,
     /// What the form passes on unseen.
     pub(super) hidden: Vec<(String, String)>,
     /// What no single box is to blame for.
@@ -246,6 +255,13 @@ impl Form {
         slips: &[Slip],
     ) -> Self {
         let mut rest: Vec<&Slip> = slips.iter().collect();
+        let kept = question.filter(|question| question.rider_file.is_some());
+        let kept = kept.and_then(|question| Some((question.rider.as_deref().ok()?, question)));
+        let not_said = if kept.is_some() {
+            "as kept"
+        } else {
+            "not said"
+        };
         let mut fields = |rows: &[Row]| -> Vec<Field> {
             rows.iter()
                 .map(|&(flag, label, hint, kind)| Field {
@@ -254,6 +270,7 @@ impl Form {
                     hint,
                     kind,
                     value: query.get(flag).unwrap_or_default().to_owned(),
+                    kept: kept.and_then(|(rider, question)| figure(rider, flag, question)),
                     slips: take(&mut rest, flag),
                 })
                 .collect()
@@ -275,6 +292,8 @@ impl Form {
                 .and_then(|word| word.parse().ok())
                 .unwrap_or(FIRST_UNIT),
         };
+        let names = shop.counter.riders();
+        let shown_for = shown_for(query, question, &names);
         let own = query.carried();
         let hidden = query.flags().keeping(|flag| {
             own.get(flag).is_none() && flag != "format" || ["exact", "on"].contains(&flag)
@@ -304,7 +323,7 @@ impl Form {
                 query,
                 "sex",
                 &[
-                    ("", "not said"),
+                    ("", not_said),
                     (Sex::Girl.word(), "girl"),
                     (Sex::Boy.word(), "boy"),
                 ],
@@ -313,6 +332,7 @@ impl Form {
                 query,
                 "measured-by",
                 &[
+                    ("", not_said),
                     (MeasuredBy::Parent.word(), "at home"),
                     (MeasuredBy::Shop.word(), "here in the shop"),
                 ],
@@ -320,11 +340,10 @@ impl Form {
             units: [Units::Cm, Units::Mm, Units::In]
                 .map(|of| choice(of.word(), of.word(), units == of))
                 .into(),
-            riders: shop
-                .counter
-                .riders()
+            shown_for: shown_for.clone(),
+            riders: names
                 .into_iter()
-                .map(|name| choice(&name, &name, query.get("rider") == Some(&name)))
+                .map(|name| choice(&name, &name, shown_for.as_deref() == Some(name.as_str())))
                 .collect(),
             hidden: hidden
                 .pairs()
@@ -336,6 +355,37 @@ impl Form {
             asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
         }
     }
+}
+
+/// The kept child whose figures the boxes show, also where something else that was asked cannot be used.
+fn shown_for(query: &Query, question: Option<&Question>, names: &[String]) -> Option<String> {
+    let asked = query.get("rider");
+    question
+        .and_then(Question::kept_as)
+        .or(asked.filter(|asked| names.iter().any(|name| name == asked)))
+        .map(str::to_owned)
+}
+
+/// What is known of a rider under a box of the form; None where it is estimated, or not said.
+fn figure(rider: &Rider, flag: &str, question: &Question) -> Option<String> {
+    let units = question.units;
+    let measured = |which, mm| rider.has_measured(which).then(|| units.length(mm));
+    // What was measured on an earlier day is not what the answer rests on.
+    let is_old = rider.measured_on < question.options.on;
+    let grows = ["inseam", "height", "arm-reach", "weight"].contains(&flag);
+    let whence = if is_old && grows { "by now" } else { "kept" };
+    let figure = match flag {
+        "inseam" => measured(Measurement::Inseam, rider.inseam.mm()),
+        "height" => measured(Measurement::Height, rider.height.mm()),
+        "arm-reach" => measured(Measurement::ArmReach, rider.arm_reach.mm()),
+        "age" => rider.age.map(|age| age.to_string()),
+        "weight" => rider
+            .weight
+            .map(|weight| format!("{} kg", tidy(weight.kg(), 1))),
+        "measured-on" => Some(rider.measured_on.to_string()),
+        _ => None,
+    };
+    Some(format!("{whence}: {}", figure?))
 }
 
 /// The slips of one box.

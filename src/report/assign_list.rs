@@ -155,7 +155,7 @@ pub fn list(
         },
         title,
         date: extras.date,
-        headline: headline(assignment),
+        headline: headline(assignment, skipped),
         unit: units.word(),
         lines,
         rest,

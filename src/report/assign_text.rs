@@ -29,7 +29,12 @@ pub fn text(assignment: &Assignment, skipped: &[Skipped], layout: Layout) -> Str
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    wrapped(&mut out, &headline(assignment), layout.columns, "  ");
+    wrapped(
+        &mut out,
+        &headline(assignment, skipped),
+        layout.columns,
+        "  ",
+    );
     if given > 0 {
         out.push('\n');
         pairs(&mut out, &assignment.pairs, layout);
@@ -61,8 +66,22 @@ pub fn text(assignment: &Assignment, skipped: &[Skipped], layout: Layout) -> Str
     out
 }
 
-/// How many have a bike.
-pub fn headline(assignment: &Assignment) -> String {
+/// How many have a bike, and which files nobody could read: they may be of children.
+pub fn headline(assignment: &Assignment, skipped: &[Skipped]) -> String {
+    format!("{}{}", given(assignment), unread(skipped))
+}
+
+/// The files that could not be read, to stand behind a number that leaves them out; nothing where there are none.
+pub(crate) fn unread(skipped: &[Skipped]) -> String {
+    let files = skipped.iter().map(|file| file.file.as_str()).collect();
+    match skipped.len() {
+        0 => String::new(),
+        1 => format!("; 1 file could not be read: {}", names(files)),
+        count => format!("; {count} files could not be read: {}", names(files)),
+    }
+}
+
+fn given(assignment: &Assignment) -> String {
     let (given, rest) = (assignment.pairs.len(), assignment.without_bike.len());
     let children = |count: usize| {
         if count == 1 {
@@ -72,6 +91,7 @@ pub fn headline(assignment: &Assignment) -> String {
         }
     };
     match rest {
+        0 if given == 0 => "no child to give a bike to".to_owned(),
         0 => format!("{}, each with a bike that fits", children(given)),
         _ => format!(
             "{}: {given} with a bike that fits, {rest} without",

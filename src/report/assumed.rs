@@ -70,11 +70,27 @@ pub(crate) fn assumed_note(out: &mut String, fit: &Fit, layout: Layout) {
 
 /// Sentences on what an answer rests on; none with a full drawing.
 pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
-    let bike = &fit.bike;
+    let first = short_with_command(&fit.bike);
+    first
+        .into_iter()
+        .chain(figures(&fit.bike, fit.verdict, units))
+        .collect()
+}
+
+/// The same where no command is at hand.
+pub(crate) fn on_a_page(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
+    let first = short(bike);
+    first
+        .into_iter()
+        .chain(figures(bike, verdict, units))
+        .collect()
+}
+
+/// How sure the figures that decide are, and which to take next.
+fn figures(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
     let Some(doubt) = &bike.doubt else {
         return Vec::new();
     };
-    let mut lines: Vec<String> = short_with_command(bike).into_iter().collect();
     let sure: Vec<_> = DECIDING
         .into_iter()
         .map(|figure| {
@@ -82,9 +98,9 @@ pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
             with_doubt(figure, value, doubt.sd(figure), units)
         })
         .collect();
-    lines.push(format!("so far: {}", sure.join(", ")));
+    let mut lines = vec![format!("so far: {}", sure.join(", "))];
     // What an incomplete answer needs stands above, and comes first.
-    let next = what_next(bike).filter(|_| fit.verdict != Verdict::Incomplete);
+    let next = what_next(bike).filter(|_| verdict != Verdict::Incomplete);
     lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));
     lines
 }

@@ -10,7 +10,7 @@ use crate::fit::{Fit, Growth};
 use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
+use crate::report::verdict_text::{ABOUT, sentence, sureness, sureness_short};
 use crate::units::Units;
 
 /// The report on two bikes.
@@ -31,6 +31,9 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
         layout.columns,
         "",
     );
+    for line in read_first(comparison, layout.units) {
+        wrapped(&mut out, &line, layout.columns, "");
+    }
     wrapped(&mut out, ABOUT, layout.columns, "");
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
@@ -68,6 +71,21 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     }
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
+}
+
+/// What no headline may pass over: how sure the size is on each of two bikes that fit, and cautions about safety.
+pub(crate) fn read_first(comparison: &Comparison, units: Units) -> Vec<String> {
+    let [a, b] = &comparison.fits;
+    let sure = |(name, fit): (&String, &Fit)| Some(format!("{name}: {}", sureness(fit)?));
+    let names = comparison.names();
+    let mut lines = Vec::new();
+    if a.verdict.fits() && b.verdict.fits() {
+        let both: Vec<_> = names.iter().zip([a, b]).filter_map(sure).collect();
+        lines.extend((!both.is_empty()).then(|| sentence(&both.join("; "))));
+    }
+    let cautions = comparison.read_this(units);
+    lines.extend(cautions.iter().map(|line| format!("Read this. {line}")));
+    lines
 }
 
 /// What both say.

@@ -5,12 +5,15 @@ use serde::Serialize;
 
 use crate::advice::book::Child;
 use crate::advice::coverage::Coverage;
+use crate::report::assign_text::unread;
 use crate::report::contract::Skipped;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::report::verdict_text::ABOUT;
 use crate::units::Units;
 use crate::words;
 
+/// Heads the bikes that could not be judged.
+pub(crate) const NOT_JUDGED: &str = "Not judged: measure first";
 const EMPTY: &str = "No children to look for: name a folder of rider files with --riders.";
 /// Names that a cell or a sentence lists.
 const MOST_NAMES: usize = 8;
@@ -22,7 +25,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    wrapped(&mut out, &headline(coverage), layout.columns, "  ");
+    wrapped(&mut out, &headline(coverage, skipped), layout.columns, "  ");
     if !coverage.bikes.is_empty() {
         out.push('\n');
         let mut rows = table(&["bike", "fits", "children"], layout.columns);
@@ -47,6 +50,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
     notes(&mut out, "No bike serves", &lines, layout);
     let idle: Vec<&str> = coverage.idle().map(|bike| bike.id.as_str()).collect();
     notes(&mut out, "Serves nobody", &idle, layout);
+    notes(&mut out, NOT_JUDGED, &not_judged(coverage), layout);
     let more: Vec<String> = one_more(coverage).into_iter().collect();
     notes(&mut out, "One bike more", &more, layout);
     let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
@@ -54,12 +58,20 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
     out
 }
 
-/// How many have a bike here.
-pub(crate) fn headline(coverage: &Coverage) -> String {
+/// Bikes that could not be judged, and what to find out first.
+pub(crate) fn not_judged(coverage: &Coverage) -> Vec<String> {
+    let all = coverage.not_judged();
+    all.map(|(bike, first)| format!("{}: {first}", bike.id))
+        .collect()
+}
+
+/// How many have a bike here, and which files nobody could read.
+pub(crate) fn headline(coverage: &Coverage, skipped: &[Skipped]) -> String {
     let served = coverage.children - coverage.unserved.len();
     format!(
-        "{served} of {} children have a bike on this rack that fits today",
-        coverage.children
+        "{served} of {} children have a bike on this rack that fits today{}",
+        coverage.children,
+        unread(skipped)
     )
 }
 
@@ -146,7 +158,10 @@ pub fn csv(coverage: &Coverage) -> std::io::Result<Vec<u8>> {
                 name: &words::cell(&bike.spec.name),
                 rider: "",
                 rider_name: "",
-                comment: "serves nobody",
+                comment: &words::cell(&served.not_judged().map_or_else(
+                    || "serves nobody".to_owned(),
+                    |first| format!("not judged: {first}"),
+                )),
             })?;
         }
     }

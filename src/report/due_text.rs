@@ -17,7 +17,7 @@ use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
 use crate::units::Units;
 use crate::words;
 
-pub(crate) const NOTHING: &str = "Nothing is due in these days.";
+const NOTHING: &str = "Nothing is due in these days.";
 /// Heads the records of days to come.
 pub(crate) const FUTURE: &str = "Left out, records of days to come";
 /// Heads the records that foresee nothing.
@@ -44,7 +44,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     wrapped(&mut out, &headline(due), layout.columns, "  ");
     out.push('\n');
     if due.visits.is_empty() {
-        wrapped(&mut out, NOTHING, layout.columns, "");
+        wrapped(&mut out, &nothing(due, skipped), layout.columns, "");
     } else {
         let mut rows = table(&["day", "child", "bike", "what", "why"], layout.columns);
         for visit in &due.visits {
@@ -73,6 +73,25 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     notes(&mut out, "Skipped files", &told, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
+}
+
+/// Said where nothing is due; of records that nobody could read nobody knows.
+pub(crate) fn nothing(due: &Due, skipped: &[Skipped]) -> String {
+    match (skipped.len(), due.records) {
+        (0, _) => NOTHING.to_owned(),
+        (unread, 0) => format!("None of {} could be read.", records(unread)),
+        (unread, read) => format!(
+            "Nothing is due from the {} that could be read; {unread} could not.",
+            records(read)
+        ),
+    }
+}
+
+fn records(count: usize) -> String {
+    match count {
+        1 => "1 record".to_owned(),
+        _ => format!("{count} records"),
+    }
 }
 
 /// How much is due, and when.

@@ -18,7 +18,7 @@ pub mod json;
 pub mod new_frame;
 pub mod rack;
 pub mod schema;
-mod sheet;
+pub(crate) mod sheet;
 pub mod size_text;
 pub mod terminal;
 pub mod text;

@@ -35,6 +35,7 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     let heading = format!("Heights ({unit}) of the riders that each bike fits");
     wrapped(&mut out, &heading, layout.columns, "  ");
     overview(&mut out, rack, layout);
+    notes(&mut out, "Nobody yet", &nobody_yet(rack), layout);
     out.push('\n');
     let heading = format!(
         "At stage {stage}: height and inseam ({unit}), median age (years), and what fails just below and just above"
@@ -202,6 +203,28 @@ pub(crate) fn nobody(rack: &Rack, units: Units) -> Vec<String> {
     rack.bikes.iter().flat_map(of).collect()
 }
 
+/// Bikes that nobody has before something is found out, whatever their windows.
+fn nobody_yet(rack: &Rack) -> Vec<String> {
+    let of = |bike: &RackBike| {
+        let first = bike.first()?;
+        Some(format!("{}: {first}{}", bike.bike.id, alone(bike)))
+    };
+    rack.bikes.iter().filter_map(of).collect()
+}
+
+/// Why nobody has a bike yet, and what its heights are then worth.
+pub(crate) fn yet(bike: &RackBike) -> Option<String> {
+    Some(format!("{}{}", bike.nobody_yet()?, alone(bike)))
+}
+
+fn alone(bike: &RackBike) -> &'static str {
+    if bike.windows.iter().any(Result::is_ok) {
+        "; the heights are those of its size alone"
+    } else {
+        ""
+    }
+}
+
 /// What the windows leave out.
 pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
     rack.bikes.iter().flat_map(left_open).collect()
@@ -211,6 +234,8 @@ pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
 pub(crate) fn left_open(bike: &RackBike) -> Vec<String> {
     bike.not_checked
             .iter()
+            // Without what decides nobody has it yet: that is said with the heights.
+            .filter(|left| left.is_assumed || !bike.undone.iter().any(|(_, key)| *key == left.needs))
             .map(|left| {
                 let check = left.check.title();
                 if left.is_assumed {
@@ -273,7 +298,7 @@ pub fn csv(rack: &Rack) -> std::io::Result<Vec<u8>> {
     writer.write_record(HEADER)?;
     for bike in &rack.bikes {
         for stage in STAGES {
-            let window = WindowObject::new(bike.window(stage), Units::Mm);
+            let window = WindowObject::new(bike, stage, Units::Mm);
             let number = |value: Option<f64>| value.map(json::rounded);
             writer.serialize(Row {
                 id: &words::cell(&bike.bike.id),

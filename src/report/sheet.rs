@@ -97,7 +97,7 @@ fn short(text: &str) -> String {
 }
 
 /// Keeps a figure and its unit on one line: a break inside `3 1/8 in` is misread.
-pub(super) fn glue(text: &str) -> String {
+pub(crate) fn glue(text: &str) -> String {
     const UNITS: [&str; 8] = ["mm", "cm", "in", "bar", "psi", "kg", "N·m", "%"];
     const NO_BREAK_SPACE: char = '\u{a0}';
     let mut glued = String::with_capacity(text.len());

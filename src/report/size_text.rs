@@ -16,7 +16,7 @@ use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
-use crate::report::verdict_text::{ABOUT, rider_line, sureness_short};
+use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::Units;
 use crate::words::{self, tidy};
@@ -141,12 +141,25 @@ pub(crate) fn look_again(
         Some(format!("{}: {}", bike.fit.bike.id, again.words()))
     });
     let mut lines: Vec<String> = remeasure.into_iter().collect();
+    let warnings = sizing.rider.warnings().into_iter();
+    let mut of_rider: Vec<String> = warnings.map(|warning| warning.words(units)).collect();
+    let growth = sizing
+        .bikes
+        .iter()
+        .find_map(|bike| bike.fit.growth.as_ref()?.as_ref().err());
+    of_rider.extend(growth.map(|why| why.words(units)));
     let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
         lines.extend(assumed(&bike.fit.bike).map(|words| format!("{}: {words}", bike.fit.bike.id)));
         for warning in bike.fit.warnings(units) {
-            if seen.insert(warning.clone()) {
-                lines.push(warning);
+            // What is odd about the rider is said once; the rest names its bike.
+            let line = if of_rider.contains(&warning) {
+                warning
+            } else {
+                format!("{}: {warning}", bike.fit.bike.id)
+            };
+            if seen.insert(line.clone()) {
+                lines.push(line);
             }
         }
     }
@@ -414,7 +427,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             weight_kg: fit.bike.spec.weight.map(crate::units::Mass::kg),
             price: fit.bike.spec.price,
             verdict: fit.verdict.word(),
-            chance: number(fit.odds.map(|odds| odds.chance)),
+            chance: number(told_chance(fit)),
             saddle_height_mm: number(setting.and(fit.pair().tabled_saddle_height_mm())),
             seat_height_mm: number(setting.map(|set| set.seat_height_mm)),
             saddle_height_sd_mm: number(

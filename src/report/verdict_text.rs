@@ -87,13 +87,15 @@ pub(crate) fn leaning(fit: &Fit) -> Option<String> {
     ))
 }
 
+/// The chance of the verdict as it may be told: none where too little is known for any.
+pub(crate) fn told_chance(fit: &Fit) -> Option<f64> {
+    let odds = fit.odds.filter(|_| fit.verdict != Verdict::Incomplete)?;
+    Some(odds.chance)
+}
+
 /// How sure the verdict is, in words; None when exact figures were asked for, and where too little is known for any.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
-    if fit.verdict == Verdict::Incomplete {
-        return None;
-    }
-    let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    let chance = percent(odds.chance);
+    let (chance, confidence) = (percent(told_chance(fit)?), fit.confidence()?);
     Some(match confidence {
         Confidence::Sure | Confidence::Likely => {
             format!("{} of the size, {chance} %", confidence.word())

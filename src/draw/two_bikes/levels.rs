@@ -2,6 +2,7 @@
 //! Heights above the ground are the bikes' own.
 //! Whether more or less is better is not said.
 
+use crate::bike::Figure;
 use crate::draw::arrows::aid;
 use crate::draw::lettering::{Face, LEGEND, VALUE};
 use crate::draw::page::{Align, Page};
@@ -41,10 +42,16 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
     const PAD: f64 = 1.2;
     let mut all: Vec<Level> = [
         level("grips", scenes, |scene| {
-            Some(scene.ride.machine.points().grip)
+            let machine = scene.ride.machine;
+            machine
+                .knows(Figure::GripHeight)
+                .then(|| machine.points().grip)
         }),
         level("saddle top", scenes, |scene| {
-            Some(scene.ride.machine.on_post(scene.ride.position()))
+            // Told from the bracket: where nobody knows how high that is, nobody knows it over the ground.
+            let machine = scene.ride.machine;
+            let stands = !machine.has_cranks() || machine.knows(Figure::BottomBracketHeight);
+            stands.then(|| machine.on_post(scene.ride.position()))
         }),
         level("standover, top tube", scenes, |scene| {
             Some(scene.ride.machine.straddle()?.0)

@@ -2,6 +2,7 @@
 //! Figures and outcomes are the fits' own.
 //! Differences in height are `levels`.
 
+use crate::bike::Figure;
 use crate::draw::facts::{CheckId, Ride};
 use crate::draw::lettering::{NAME, VALUE};
 use crate::draw::page::{Align, Page};
@@ -20,12 +21,29 @@ struct Cell {
     text: String,
 }
 
+impl Cell {
+    fn plain(text: impl Into<String>) -> Self {
+        Self {
+            sign: None,
+            text: text.into(),
+        }
+    }
+}
+
+/// Stands where nobody measured a figure.
+const NOT_KNOWN: &str = "not known";
+
 /// Figures of both bikes, their names between them.
 pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units) {
     const SIGN: f64 = 1.5;
-    let length = |mm: f64| Cell {
-        sign: None,
-        text: units.length(mm),
+    let length = |mm: f64| Cell::plain(units.length(mm));
+    // What nobody measured is not set side by side: as in the text.
+    let known = |ride: Ride<'_>, figure: Figure, mm: f64| {
+        if ride.machine.knows(figure) {
+            length(mm)
+        } else {
+            Cell::plain(NOT_KNOWN)
+        }
     };
     let found = |ride: Ride<'_>, check: CheckId| -> Cell {
         match ride.finding(check) {
@@ -36,33 +54,29 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
                     None => found.figure(units).unwrap_or_else(|| "none".to_owned()),
                 },
             },
-            None => Cell {
-                sign: None,
-                text: "none".to_owned(),
-            },
+            None => Cell::plain("none"),
         }
     };
-    let saddle = |ride: Ride<'_>| {
-        let unset = |text: &str| Cell {
-            sign: None,
-            text: text.to_owned(),
-        };
-        match ride.verdict_sign() {
-            Sign::Ok if !ride.machine.has_cranks() => unset(&format!(
-                "{} from the ground",
-                units.length(ride.seat_height_mm())
-            )),
-            Sign::Ok => length(ride.saddle_height_mm()),
-            Sign::Fail => unset("does not fit"),
-            _ => unset("-"),
-        }
+    let saddle = |ride: Ride<'_>| match ride.verdict_sign() {
+        Sign::Ok if !ride.machine.has_cranks() => Cell::plain(format!(
+            "{} from the ground",
+            units.length(ride.seat_height_mm())
+        )),
+        Sign::Ok => length(ride.saddle_height_mm()),
+        Sign::Fail => Cell::plain("does not fit"),
+        _ => Cell::plain("-"),
     };
-    let lean = |ride: Ride<'_>| Cell {
-        sign: ride.finding(CheckId::Reach).map(|found| found.sign),
-        text: ride.lean_deg().map_or_else(
-            || "out of reach".to_owned(),
-            |lean| Unit::Degree.show(lean, units),
-        ),
+    let lean = |ride: Ride<'_>| {
+        if !ride.machine.knows_grip() {
+            return Cell::plain(NOT_KNOWN);
+        }
+        Cell {
+            sign: ride.finding(CheckId::Reach).map(|found| found.sign),
+            text: ride.lean_deg().map_or_else(
+                || "out of reach".to_owned(),
+                |lean| Unit::Degree.show(lean, units),
+            ),
+        }
     };
     let rows: [(&str, [Cell; 2]); 5] = [
         (
@@ -73,11 +87,14 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         ("torso lean", rides.map(lean)),
         (
             "bottom bracket height",
-            rides.map(|ride| length(ride.machine.bottom_bracket_height_mm())),
+            rides.map(|ride| {
+                let height_mm = ride.machine.bottom_bracket_height_mm();
+                known(ride, Figure::BottomBracketHeight, height_mm)
+            }),
         ),
         (
             "wheelbase",
-            rides.map(|ride| length(ride.machine.wheelbase_mm())),
+            rides.map(|ride| known(ride, Figure::Wheelbase, ride.machine.wheelbase_mm())),
         ),
     ];
     let middle = gap.centre().x;

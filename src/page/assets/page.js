@@ -58,6 +58,11 @@
     };
     form.addEventListener("input", (event) => {
       if (event.target.name === "keep-as" || event.target.name === "replace") return;
+      // Another child has other boxes.
+      if (event.target.name === "rider") {
+        form.requestSubmit();
+        return;
+      }
       clearTimeout(timer);
       timer = setTimeout(ask, PAUSE_MS);
     });

@@ -11,14 +11,18 @@ use crate::advice::stop::Stop;
 use crate::bike::{Bike, Style};
 use crate::cautions::CAUTIONS;
 use crate::draw;
-use crate::fit::{Options, assess};
+use crate::fit::{Options, Verdict, assess};
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::{Answer, Reply};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Field, Form, Frame, VerdictView, chosen, stage_words, take, told};
+use crate::page::view::{
+    Choice, Field, Form, Frame, VerdictView, chosen, sentences, stage_words, take, told,
+};
 use crate::page::{Kept, Slip};
+use crate::report::assumed;
 use crate::report::rack as report;
+use crate::report::verdict_text::sentence;
 use crate::rider::Rider;
 
 #[derive(Template)]
@@ -45,10 +49,13 @@ struct Page {
 /// What the figures make.
 struct Made {
     name: String,
+    /// Why nobody has it yet.
+    yet: Option<String>,
     windows: Vec<(&'static str, String, String)>,
     picture: Option<String>,
     /// What the child of the page comes to on it.
     verdict: Option<VerdictView>,
+    assumed: Vec<String>,
     look_again: Vec<String>,
 }
 
@@ -131,7 +138,7 @@ pub(in crate::page) fn keep_bike(shop: &Shop, form: &Query) -> Reply {
             let text = frame_file(&query);
             shop.counter
                 .keep_text(Kept::Bike, &text, name, form.get("replace").is_some())
-                .map_err(slips)
+                .map_err(|why| slips(why, Kept::Bike))
         }
         Some(Err(slips)) => Err((StatusCode::BAD_REQUEST, slips)),
         None => Err((
@@ -179,22 +186,49 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
     if head.iter().all(Option::is_none) {
         return None;
     }
-    let [Some(name), Some(_)] = head else {
-        let missing = if head[0].is_none() { "name" } else { "tyres" };
-        let message = match missing {
-            "name" => "is missing: what the rack calls it",
-            _ => "is missing: what its sidewall says, such as 47-406",
-        };
-        return Some(Err(vec![Slip::of(missing, message)]));
-    };
-    let read = shop.counter.read_bike(name, &frame_file(query));
-    Some(read.map_err(|slips| {
-        let own = |slip: Slip| Slip {
-            field: box_of(&slip.field).to_owned(),
-            ..slip
-        };
-        slips.into_iter().map(own).collect()
-    }))
+    // Whatever else is wrong is told at once.
+    let missing = [
+        ("name", "is missing: what the rack calls it", "new"),
+        (
+            "tyres",
+            "is missing: what its sidewall says, such as 47-406",
+            "47-406",
+        ),
+    ];
+    let missing = missing
+        .into_iter()
+        .filter(|(key, ..)| query.get(key).is_none());
+    let mut wrong: Vec<Slip> = missing
+        .clone()
+        .map(|(key, why, _)| Slip::of(key, why))
+        .collect();
+    wrong.extend(gaps_without_lever(query));
+    let whole = missing.fold(query.clone(), |query, (key, _, any)| query.with(key, any));
+    let name = whole.get("name").unwrap_or_default();
+    match shop.counter.read_bike(name, &frame_file(&whole)) {
+        Ok(bike) if wrong.is_empty() => Some(Ok(bike)),
+        Ok(_) => Some(Err(wrong)),
+        Err(slips) => {
+            let own = |slip: Slip| Slip {
+                field: box_of(&slip.field).to_owned(),
+                ..slip
+            };
+            wrong.extend(slips.into_iter().map(own));
+            Some(Err(wrong))
+        }
+    }
+}
+
+/// Lever gaps that no brake of the form has a place for.
+fn gaps_without_lever(query: &Query) -> Vec<Slip> {
+    let has_lever = BRAKES.iter().any(|(key, _)| query.get(key) == Some("hand"));
+    let gaps = ["lever_gap_min", "lever_gap_max"].into_iter();
+    gaps.filter(|gap| !has_lever && query.get(gap).is_some())
+        .map(|gap| {
+            let message = "needs a brake with a hand lever: say at the front or the rear brake that it has one";
+            Slip::of(gap, message)
+        })
+        .collect()
 }
 
 /// The box that a key of the frame file was written in; the key itself where there is none.
@@ -299,6 +333,7 @@ fn show(
         hint,
         kind,
         value: query.get(flag).unwrap_or_default().to_owned(),
+        kept: None,
         slips: take(&mut rest, flag),
     };
     let name = field(&("name", "Name", "as on the rack, with the size"), "text");
@@ -362,12 +397,17 @@ fn made(
 ) -> Made {
     let bike = Arc::new(bike.clone());
     let rack = RackBike::new(Arc::clone(&bike));
-    let verdict = rider.map(|(rider, options)| {
-        let fit = assess(&rider, &bike, &options);
-        VerdictView::new(&fit, Stop::of(&fit).as_ref(), units)
-    });
+    let fit = rider.map(|(rider, options)| assess(&rider, &bike, &options));
+    // What is to be found out first stands above, and comes first.
+    let judged = match &fit {
+        Some(fit) => fit.verdict,
+        None if rack.undone.is_empty() => Verdict::Fits,
+        None => Verdict::Incomplete,
+    };
+    let verdict = fit.map(|fit| VerdictView::new(&fit, Stop::of(&fit).as_ref(), units));
     let open = report::left_open(&rack);
     Made {
+        yet: report::yet(&rack).map(|why| sentence(&why)),
         name: bike.spec.name.clone(),
         windows: STAGES
             .into_iter()
@@ -387,6 +427,7 @@ fn made(
             .collect(),
         picture,
         verdict,
+        assumed: sentences(&assumed::on_a_page(&bike, judged, units)),
         look_again: bike
             .mismatches
             .iter()

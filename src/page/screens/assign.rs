@@ -17,7 +17,7 @@ use crate::page::view::{Form, Frame, spoken};
 use crate::page::{Format, Question, Slip};
 use crate::report::assign_list::{Extras, lines, list};
 use crate::report::assign_text::{HOW, csv, headline, help, look_again, spare};
-use crate::report::contract;
+use crate::report::contract::{self, Skipped};
 use crate::report::verdict_text::{ABOUT, sentence};
 use crate::units::Units;
 
@@ -103,11 +103,12 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                 book: BookForm::new("/assign", query, question).with_title(query),
                 blank: match children.as_slice() {
                     [] if is_missing => Some(NO_CHILDREN_FOLDER),
-                    [] => Some(NO_CHILD),
+                    [] if skipped.is_empty() => Some(NO_CHILD),
                     _ => None,
                 },
                 whose_bikes: whose_bikes(shop),
-                answer: (!children.is_empty()).then(|| hand_out(&given, query, units)),
+                answer: (!children.is_empty() || !skipped.is_empty() && !is_missing)
+                    .then(|| hand_out(&given, &skipped, query, units)),
                 skipped: skipped.into_iter().map(|file| file.error).collect(),
             };
             Reply::page(StatusCode::OK, &page)
@@ -115,7 +116,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     })
 }
 
-fn hand_out(given: &Assignment, query: &Query, units: Units) -> HandOut {
+fn hand_out(given: &Assignment, skipped: &[Skipped], query: &Query, units: Units) -> HandOut {
     let rows = given.pairs.iter().zip(lines(given, units));
     let rows = rows.map(|(pair, line)| Row {
         address: about_child("/fit", query, &pair.child.id, Some(&pair.fit.bike.id)),
@@ -139,7 +140,7 @@ fn hand_out(given: &Assignment, query: &Query, units: Units) -> HandOut {
         help: sentence(&help(rest, units)),
     });
     HandOut {
-        headline: sentence(&headline(given)),
+        headline: sentence(&headline(given, skipped)),
         unit: units.word(),
         rows: rows.collect(),
         rest: rest.collect(),

@@ -13,8 +13,8 @@ use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, chosen};
 use crate::page::{Format, Kept, Question, Slip};
-use crate::report::contract;
-use crate::report::coverage_text::{csv, headline, names, one_more, who};
+use crate::report::contract::{self, Skipped};
+use crate::report::coverage_text::{NOT_JUDGED, csv, headline, names, not_judged, one_more, who};
 use crate::report::verdict_text::{ABOUT, sentence};
 use crate::units::Units;
 
@@ -158,7 +158,9 @@ struct Served {
     /// Address and words.
     unserved: Vec<(String, String)>,
     idle: Vec<String>,
+    not_judged: Vec<String>,
     one_more: Option<String>,
+    not_judged_heading: &'static str,
     about: &'static str,
     csv: String,
     cautions: &'static [&'static str],
@@ -203,11 +205,12 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                 book: BookForm::new("/book", query, question),
                 blank: match children.as_slice() {
                     [] if is_missing => Some(NO_CHILDREN_FOLDER),
-                    [] => Some(NO_CHILD),
+                    [] if skipped.is_empty() => Some(NO_CHILD),
                     _ => None,
                 },
                 whose_bikes: whose_bikes(shop),
-                answer: (!children.is_empty()).then(|| served(&coverage, query, question.units)),
+                answer: (!children.is_empty() || !skipped.is_empty() && !is_missing)
+                    .then(|| served(&coverage, &skipped, query, question.units)),
                 skipped: skipped.into_iter().map(|file| file.error).collect(),
             };
             Reply::page(StatusCode::OK, &page)
@@ -215,7 +218,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     })
 }
 
-fn served(coverage: &Coverage, query: &Query, units: Units) -> Served {
+fn served(coverage: &Coverage, skipped: &[Skipped], query: &Query, units: Units) -> Served {
     let row = |served: &crate::advice::coverage::Served| Row {
         name: served.bike.spec.name.clone(),
         id: served.bike.id.clone(),
@@ -227,7 +230,7 @@ fn served(coverage: &Coverage, query: &Query, units: Units) -> Served {
         },
     };
     Served {
-        headline: sentence(&headline(coverage)),
+        headline: sentence(&headline(coverage, skipped)),
         bikes: coverage.bikes.iter().map(row).collect(),
         unserved: coverage
             .unserved
@@ -235,7 +238,9 @@ fn served(coverage: &Coverage, query: &Query, units: Units) -> Served {
             .map(|child| (about_child("/", query, &child.id, None), who(child, units)))
             .collect(),
         idle: coverage.idle().map(|bike| bike.spec.name.clone()).collect(),
+        not_judged: not_judged(coverage),
         one_more: one_more(coverage).map(|line| format!("{line}.")),
+        not_judged_heading: NOT_JUDGED,
         about: ABOUT,
         csv: in_form("/book", query, Format::Csv),
         cautions: CAUTIONS,

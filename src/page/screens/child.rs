@@ -34,7 +34,7 @@ struct List {
     far: Vec<Card>,
     look_again: Vec<String>,
     skipped: Vec<String>,
-    order: &'static str,
+    order: String,
     about: &'static str,
     cautions: &'static [&'static str],
 }
@@ -105,7 +105,7 @@ fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
         far: cards(far),
         look_again: again.iter().map(|line| sentence(line)).collect(),
         skipped,
-        order: ORDER,
+        order: sentence(ORDER.trim_start_matches("Order: ")),
         about: ABOUT,
         cautions: CAUTIONS,
     }

@@ -13,9 +13,9 @@ use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, spoken};
 use crate::page::{Format, Question};
 use crate::record::Record;
-use crate::report::contract;
+use crate::report::contract::{self, Skipped};
 use crate::report::due_text::{
-    FUTURE, NOTHING, SILENT, bike, calendar, csv, from_the_future, headline, without_forecast,
+    FUTURE, SILENT, bike, calendar, csv, from_the_future, headline, nothing, without_forecast,
 };
 use crate::report::verdict_text::sentence;
 
@@ -42,7 +42,7 @@ struct Page {
 
 struct Calendar {
     headline: String,
-    nothing: Option<&'static str>,
+    nothing: Option<String>,
     days: Vec<Day>,
     /// Heading and lines.
     others: Vec<(&'static str, Vec<String>)>,
@@ -91,10 +91,11 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                 book: BookForm::new("/due", query, question).with_spans(query),
                 blank: match records.as_slice() {
                     [] if is_missing => Some(NO_RECORDS_FOLDER),
-                    [] => Some(NO_RECORD),
+                    [] if skipped.is_empty() => Some(NO_RECORD),
                     _ => None,
                 },
-                answer: (!records.is_empty()).then(|| by_day(shop, &due, query, question)),
+                answer: (!records.is_empty() || !skipped.is_empty() && !is_missing)
+                    .then(|| by_day(shop, (&due, &skipped), query, question)),
                 skipped: skipped.into_iter().map(|file| file.error).collect(),
             };
             Reply::page(StatusCode::OK, &page)
@@ -102,7 +103,12 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     })
 }
 
-fn by_day(shop: &Shop, due: &Due, query: &Query, question: &Question) -> Calendar {
+fn by_day(
+    shop: &Shop,
+    (due, skipped): (&Due, &[Skipped]),
+    query: &Query,
+    question: &Question,
+) -> Calendar {
     let (riders, bikes) = (shop.counter.riders(), shop.counter.rack().0);
     let kept = |record: &Record| {
         let name = record.rider.to_string();
@@ -135,7 +141,7 @@ fn by_day(shop: &Shop, due: &Due, query: &Query, question: &Question) -> Calenda
     ];
     Calendar {
         headline: sentence(&headline(due)),
-        nothing: due.visits.is_empty().then_some(NOTHING),
+        nothing: due.visits.is_empty().then(|| nothing(due, skipped)),
         days: days.collect(),
         others: others
             .into_iter()

@@ -6,24 +6,27 @@ use std::sync::Arc;
 use askama::Template;
 use axum::http::StatusCode;
 
+use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, handover as hand_over};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::draw;
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
-use crate::page::screens::pair::{Setting, look_again, settings};
+use crate::page::screens::pair::sentences_to_look_at;
 use crate::page::screens::{Answer, HTML, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Form, Frame, VerdictView, told};
-use crate::page::{Format, Kept, Question, Slip};
+use crate::page::view::{Form, Frame, VerdictView, sentences, told};
+use crate::page::{Format, Kept, Question, Slip, Unkept};
 use crate::record::Record;
+use crate::report::assumed;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
     NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
 };
+use crate::report::sheet::glue;
 use crate::report::verdict_text::sentence;
 
 #[derive(Template)]
@@ -33,16 +36,19 @@ struct Page {
     id: String,
     name: String,
     verdict: VerdictView,
+    /// What can be ridden but must be read first.
+    read_this: Vec<String>,
     work: Option<WorkView>,
     card: String,
     build_sheet: String,
+    assumed: Vec<String>,
     look_again: Vec<String>,
     cautions: &'static [&'static str],
 }
 
 struct WorkView {
     come_back: Vec<String>,
-    settings: Vec<Setting>,
+    settings: Vec<Line>,
     parts: Vec<(&'static str, Vec<String>)>,
     bolts: Vec<[String; 3]>,
     child_shows: Vec<String>,
@@ -81,24 +87,29 @@ pub(in crate::page) fn keep_record(shop: &Shop, form: &Query) -> Reply {
             Ok(text) => text,
             Err(error) => return Ok(Reply::broken(&error)),
         };
-        let whom = question
-            .rider_file
-            .as_deref()
-            .map(|file| match file.rsplit_once('.') {
-                Some((stem, _)) => stem,
-                None => file,
-            });
-        let name = format!(
+        let whom = question.kept_as();
+        let mut name = format!(
             "{}-{}-{}",
             record.date,
             whom.unwrap_or("child"),
             record.bike
         );
+        if let Some(number) = &record.serial_number {
+            name = format!("{name}-{number}");
+        }
         let may_replace = form.get("replace").is_some();
-        match shop
-            .counter
-            .keep_text(Kept::Record, &text, &name, may_replace)
+        let keep = |name: &str| {
+            let counter = &shop.counter;
+            counter.keep_text(Kept::Record, &text, name, may_replace)
+        };
+        let mut kept = keep(&name);
+        if let (Err(Unkept::Exists { free, .. }), None, None) = (&kept, whom, &record.serial_number)
         {
+            // Nobody knows whether two children without a name are one.
+            let free = free.clone();
+            kept = keep(&free);
+        }
+        match kept {
             Ok(name) => {
                 let carried = query.carried();
                 let form = Form::new(shop, "/handover", &carried, Some(question), &[]);
@@ -113,7 +124,7 @@ pub(in crate::page) fn keep_record(shop: &Shop, form: &Query) -> Reply {
                 Ok(Reply::page(StatusCode::CREATED, &page))
             }
             Err(why) => {
-                let (status, slips) = slips(why);
+                let (status, slips) = slips(why, Kept::Record);
                 Ok(show(
                     shop,
                     &query,
@@ -204,7 +215,7 @@ fn show(
     let about = frame.about("/handover", &bike.id);
     let work = answer.work.as_ref().ok().map(|work| WorkView {
         come_back: come_back(work, &fit.bike, units),
-        settings: settings(fit, units),
+        settings: work.settings(units).iter().map(glued).collect(),
         parts: [
             ("Saddle", work.saddle.notes(units)),
             ("Brake levers", lever_lines(work, units)),
@@ -219,7 +230,10 @@ fn show(
         bolts: work
             .bolts
             .iter()
-            .map(|bolt| [bolt.part.clone(), torque(bolt), bolt_note(bolt)])
+            .map(|bolt| {
+                let torque = format!("{} N·m", torque(bolt));
+                [bolt.part.clone(), torque, bolt_note(bolt)]
+            })
             .collect(),
         child_shows: answer
             .child_shows(units)
@@ -249,14 +263,29 @@ fn show(
         id: bike.id.clone(),
         name: bike.spec.name.clone(),
         verdict,
+        read_this: if work.is_some() {
+            answer.read_this(units)
+        } else {
+            Vec::new()
+        },
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),
-        look_again: look_again(fit, units),
+        assumed: sentences(&assumed::on_a_page(&fit.bike, fit.verdict, units)),
+        look_again: sentences_to_look_at(answer.look_again(units), fit),
         cautions: CAUTIONS,
         frame,
     };
     Reply::page(status, &page)
+}
+
+/// A line whose figures do not break.
+fn glued(line: &Line) -> Line {
+    Line {
+        figure: glue(&line.figure),
+        note: glue(&line.note),
+        what: line.what,
+    }
 }
 
 pub(super) fn printed(html: Result<String, askama::Error>) -> Reply {

@@ -8,7 +8,7 @@ use crate::page::query::Query;
 use crate::page::screens::{Reply, Wrong};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, told};
-use crate::page::{Slip, Unkept};
+use crate::page::{Kept, Slip, Unkept};
 
 #[derive(Template)]
 #[template(path = "kept.html", config = "src/page/askama.toml")]
@@ -51,7 +51,7 @@ pub(in crate::page) fn keep_rider(shop: &Shop, form: &Query) -> Reply {
             Reply::page(StatusCode::CREATED, &page)
         }
         Err(why) => {
-            let (status, slips) = slips(why);
+            let (status, slips) = slips(why, Kept::Rider);
             let question = shop.counter.ask(&asked).ok();
             let shown = asked
                 .clone()
@@ -65,11 +65,15 @@ pub(in crate::page) fn keep_rider(shop: &Shop, form: &Query) -> Reply {
 }
 
 /// Why nothing was kept, beside what it belongs to.
-pub(super) fn slips(why: Unkept) -> (StatusCode, Vec<Slip>) {
+pub(super) fn slips(why: Unkept, what: Kept) -> (StatusCode, Vec<Slip>) {
     match why {
-        Unkept::Exists(name) => {
+        Unkept::Exists { file, free } => {
+            let other = match what {
+                Kept::Rider | Kept::Bike => format!("give another name, such as {free}"),
+                Kept::Record => "give the number stamped on the frame".to_owned(),
+            };
             let message = format!(
-                "there is a file {name} already and it was left as it is: tick “replace” to put this in its place"
+                "there is a file {file} already and it was left as it is: {other}, or tick “replace” to put this in its place"
             );
             (StatusCode::CONFLICT, vec![Slip::of("replace", &message)])
         }

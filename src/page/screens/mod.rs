@@ -199,6 +199,12 @@ impl Question {
         self.rider.as_ref().map_err(Clone::clone)
     }
 
+    /// The name that the rider is kept under.
+    pub(super) fn kept_as(&self) -> Option<&str> {
+        let file = self.rider_file.as_deref()?;
+        Some(file.rsplit_once('.').map_or(file, |(stem, _)| stem))
+    }
+
     /// The one bike that is asked about.
     fn bike(&self, shop: &Shop) -> Result<Arc<Bike>, Vec<Slip>> {
         match self.frames.as_slice() {

@@ -11,11 +11,10 @@ use crate::fit::{Fit, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{FindingView, Form, Frame, VerdictView};
+use crate::page::view::{FindingView, Form, Frame, VerdictView, sentences};
 use crate::page::{Format, Question};
-use crate::report::contract;
 use crate::report::growth_text;
-use crate::report::verdict_text::sentence;
+use crate::report::{assumed, contract};
 use crate::units::Units;
 
 #[derive(Template)]
@@ -28,6 +27,7 @@ struct Page {
     settings: Vec<Setting>,
     findings: Vec<FindingView>,
     growth: Vec<String>,
+    assumed: Vec<String>,
     look_again: Vec<String>,
     others: Vec<(String, String)>,
     cautions: &'static [&'static str],
@@ -36,10 +36,10 @@ struct Page {
 const SADDLE_HEIGHT: &str = "Saddle height";
 
 /// One thing to set.
-pub(super) struct Setting {
-    pub(super) what: &'static str,
-    pub(super) figure: String,
-    pub(super) from_where: String,
+struct Setting {
+    what: &'static str,
+    figure: String,
+    from_where: String,
 }
 
 pub(in crate::page) fn pair(shop: &Shop, query: &Query) -> Reply {
@@ -75,7 +75,8 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         },
         findings: FindingView::all(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
-        look_again: look_again(&fit, units),
+        assumed: sentences(&assumed::on_a_page(&bike, fit.verdict, units)),
+        look_again: sentences_to_look_at(fit.warnings(units), &fit),
         others: shop
             .counter
             .rack()
@@ -91,14 +92,13 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 }
 
 /// What deserves a second look, and what to measure again.
-pub(super) fn look_again(fit: &Fit, units: Units) -> Vec<String> {
-    let mut lines = fit.warnings(units);
-    lines.extend(fit.odds.and_then(|odds| Some(odds.remeasure?.words())));
-    lines.iter().map(|line| sentence(line)).collect()
+pub(super) fn sentences_to_look_at(mut warnings: Vec<String>, fit: &Fit) -> Vec<String> {
+    warnings.extend(fit.odds.and_then(|odds| Some(odds.remeasure?.words())));
+    sentences(&warnings)
 }
 
-/// What a handover sets, as a tape reads it.
-pub(super) fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
+/// What a tape sets.
+fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
     let set = fit.pair().setting();
     let within = fit
         .odds
@@ -149,5 +149,5 @@ fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
         .iter()
         .filter(|note| may_set || !matches!(note, Note::PostAtMark(_)));
     lines.extend(notes.map(|note| note.words()));
-    lines.iter().map(|line| sentence(line)).collect()
+    sentences(&lines)
 }

@@ -9,7 +9,7 @@ use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, spoken, stage_words};
+use crate::page::view::{Choice, Form, Frame, sentences, spoken, stage_words};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::rack as report;
@@ -42,6 +42,8 @@ struct Row {
     ages: String,
     below: String,
     above: String,
+    /// Why nobody has it yet.
+    yet: Option<String>,
 }
 
 pub(in crate::page) fn rack(shop: &Shop, query: &Query) -> Reply {
@@ -91,14 +93,11 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     })
 }
 
-fn sentences(lines: &[String]) -> Vec<String> {
-    lines.iter().map(|line| sentence(line)).collect()
-}
-
 fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {
     let window = bike.window(stage);
     Row {
         name: bike.bike.spec.name.clone(),
+        yet: report::yet(bike).map(|why| sentence(&why)),
         heights: report::heights(window, units),
         inseams: report::inseams(window, units),
         ages: report::ages(window),

@@ -9,12 +9,12 @@ use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::Fit;
 use crate::page::query::Query;
-use crate::page::screens::pair::look_again;
+use crate::page::screens::pair::sentences_to_look_at;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, spoken};
 use crate::page::{Format, Question, Slip};
-use crate::report::compare_text::{first_fits, outgrown, saddle_height, title};
+use crate::report::compare_text::{first_fits, outgrown, read_first, saddle_height, title};
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
 use crate::units::Units;
@@ -50,6 +50,8 @@ struct Both {
     left_out: Vec<String>,
     has_growth: bool,
     look_again: Vec<String>,
+    /// How sure the size is on each, and cautions about safety.
+    read_first: Vec<String>,
     cautions: &'static [&'static str],
 }
 
@@ -125,13 +127,17 @@ fn both(comparison: &Comparison, units: Units) -> Both {
     };
     let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
     let mut seen: Vec<String> = Vec::new();
-    for line in fits.iter().flat_map(|fit| look_again(fit, units)) {
+    for line in fits
+        .iter()
+        .flat_map(|fit| sentences_to_look_at(fit.warnings(units), fit))
+    {
         if !seen.contains(&line) {
             seen.push(line);
         }
     }
     Both {
-        headline: comparison.headline(units),
+        headline: sentence(&comparison.headline(units)),
+        read_first: read_first(comparison, units),
         names: comparison.names(),
         ids: fits.each_ref().map(|fit| fit.bike.id.clone()),
         verdicts: fits.each_ref().map(show),

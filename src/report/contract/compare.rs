@@ -67,7 +67,7 @@ fn unit(kind: Kind) -> &'static str {
         Kind::Length => "mm",
         Kind::Angle => "deg",
         Kind::Mass => "kg",
-        Kind::Months => "months",
+        Kind::Months | Kind::MonthsLeft => "months",
         Kind::Price => "price",
         Kind::PricePerMonth => "price_per_month",
     }

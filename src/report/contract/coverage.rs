@@ -21,6 +21,13 @@ pub fn coverage<'a>(coverage: &'a Coverage, skipped: &'a [Skipped]) -> impl Seri
             .iter()
             .map(|child| child.id.as_str())
             .collect(),
+        not_judged: coverage
+            .not_judged()
+            .map(|(bike, reason)| NotJudged {
+                bike: &bike.id,
+                reason,
+            })
+            .collect(),
         idle: coverage.idle().map(|bike| bike.id.as_str()).collect(),
         one_more: coverage.one_more.as_ref().map(ServedObject::new),
         skipped,
@@ -35,9 +42,17 @@ struct CoverageObject<'a> {
     bikes: Vec<ServedObject<'a>>,
     unserved: Vec<&'a str>,
     idle: Vec<&'a str>,
+    not_judged: Vec<NotJudged<'a>>,
     one_more: Option<ServedObject<'a>>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
+}
+
+/// A bike of which too little is known, and what to find out first.
+#[derive(Serialize)]
+struct NotJudged<'a> {
+    bike: &'a str,
+    reason: String,
 }
 
 #[derive(Serialize)]

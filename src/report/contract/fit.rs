@@ -11,6 +11,7 @@ use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
 use crate::fit::{Confidence, Fit, Growth, Pair, Unit, Verdict};
 use crate::report::contract::{Months, xy};
+use crate::report::verdict_text::told_chance;
 use crate::rider::segments::segments;
 use crate::rider::{Body, Rider, Segment};
 use crate::units::Units;
@@ -62,8 +63,11 @@ impl FitObject {
             findings: FindingObject::all(fit, units),
             verdict: fit.verdict.word(),
             leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
-            chance: fit.odds.map(|odds| odds.chance),
-            confidence: fit.confidence().map(Confidence::word),
+            chance: told_chance(fit),
+            confidence: fit
+                .confidence()
+                .filter(|_| told_chance(fit).is_some())
+                .map(Confidence::word),
             remeasure: fit
                 .odds
                 .and_then(|odds| odds.remeasure)

@@ -17,6 +17,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::{Fit, Verdict};
 use crate::report::contract::fit::{FitObject, RaiseObject, RiderObject};
 use crate::report::contract::stop::StopObject;
+use crate::report::verdict_text::told_chance;
 use crate::units::Units;
 
 /// Name and version of the object.
@@ -34,7 +35,7 @@ pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
         bike: fit.bike.spec.name.clone(),
         verdict: fit.verdict.word(),
         leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
-        chance: fit.odds.map(|odds| odds.chance),
+        chance: told_chance(fit),
         stop: StopObject::of(fit, handover.stop(), handover.nearest.as_deref(), units),
         work: work.map(|work| WorkObject::new(work, handover, units)),
         cautions: CAUTIONS,

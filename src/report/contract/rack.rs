@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
-use crate::advice::window::{End, NoWindow, Window};
+use crate::advice::window::End;
 use crate::cautions::CAUTIONS;
 use crate::report::contract::Skipped;
 use crate::report::contract::fit::name;
@@ -93,7 +93,7 @@ struct NotChecked {
 
 impl<'a> BikeObject<'a> {
     fn new(bike: &'a RackBike, units: Units) -> Self {
-        let at = |stage| WindowObject::new(bike.window(stage), units);
+        let at = |stage| WindowObject::new(bike, stage, units);
         let spec = &bike.bike.spec;
         Self {
             id: &bike.bike.id,
@@ -123,7 +123,8 @@ impl<'a> BikeObject<'a> {
     }
 }
 
-/// The riders of median proportions whom a bike fits at one stage; all None, and a reason, where it fits nobody.
+/// The riders of median proportions whom a bike fits at one stage; all None, and a reason, where it fits
+/// nobody. Figures with a reason are of the size alone: nobody can be told that it fits yet.
 #[derive(Debug, Clone, Serialize)]
 pub(in crate::report) struct WindowObject {
     pub(in crate::report) inseam_min_mm: Option<f64>,
@@ -138,7 +139,8 @@ pub(in crate::report) struct WindowObject {
 }
 
 impl WindowObject {
-    pub(in crate::report) fn new(window: &Result<Window, NoWindow>, units: Units) -> Self {
+    pub(in crate::report) fn new(bike: &RackBike, stage: Stage, units: Units) -> Self {
+        let window = bike.window(stage);
         let (low, high) = (
             window.as_ref().map(|w| w.low).ok(),
             window.as_ref().map(|w| w.high).ok(),
@@ -155,7 +157,10 @@ impl WindowObject {
             age_max_months: high.and_then(End::age_months),
             bound_low_by: name(low.and_then(|end| end.bound_by)),
             bound_high_by: name(high.and_then(|end| end.bound_by)),
-            reason: window.as_ref().err().map(|why| why.words(units)),
+            reason: match window {
+                Err(why) => Some(why.words(units)),
+                Ok(_) => bike.nobody_yet(),
+            },
         }
     }
 }
