@@ -78,6 +78,7 @@ pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
 }
 
 /// The same where no command is at hand.
+#[cfg(feature = "page")]
 pub(crate) fn on_a_page(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
     let first = short(bike);
     first

@@ -213,6 +213,7 @@ fn nobody_yet(rack: &Rack) -> Vec<String> {
 }
 
 /// Why nobody has a bike yet, and what its heights are then worth.
+#[cfg(feature = "page")]
 pub(crate) fn yet(bike: &RackBike) -> Option<String> {
     Some(format!("{}{}", bike.nobody_yet()?, alone(bike)))
 }
