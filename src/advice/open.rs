@@ -68,6 +68,11 @@ impl Open {
         }
     }
 
+    /// Whether a figure of the file cannot be right, or does not go with its parts.
+    pub fn has_doubtful_figures(&self) -> bool {
+        !self.bike.mismatches.is_empty() || !self.torques.is_empty()
+    }
+
     /// The figures that decide, each with its value and standard deviation, mm; none with a full drawing.
     pub fn deciding(&self) -> impl Iterator<Item = (Figure, f64, f64)> {
         let bike = &self.bike;

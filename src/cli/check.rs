@@ -30,15 +30,11 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     let mut report = String::new();
     for path in &args.files {
         match input::open(path).and_then(|document| look_at(path, &document, columns)) {
-            Ok((kind, lines)) => {
-                // A figure that cannot be right is not ok, although the file can be read.
-                let state = if lines.contains("- look again: ") {
-                    "look again"
-                } else {
-                    "ok"
-                };
+            Ok(looked) => {
+                let state = if looked.is_ok { "ok" } else { "look again" };
+                let kind = looked.kind;
                 push_line(&mut report, &format!("{}: {kind}, {state}", shown(path)));
-                report.push_str(&lines);
+                report.push_str(&looked.lines);
             }
             Err(error) => {
                 outcome = Outcome::BadInput;
@@ -51,28 +47,44 @@ pub(super) fn run(args: &Args, columns: usize) -> Delivery {
     Delivery::new(outcome, report)
 }
 
-/// What the file is, and what there is to say about it.
-fn look_at(
-    path: &Path,
-    document: &Document,
-    columns: usize,
-) -> Result<(&'static str, String), crate::Error> {
+/// What a file that can be read is.
+struct Looked {
+    kind: &'static str,
+    /// Whether no figure of it has to be looked at again.
+    is_ok: bool,
+    lines: String,
+}
+
+fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, crate::Error> {
     let units = Units::Mm;
     if document.has_any_key(&["schema", "as_set"]) {
         Record::read(document)?;
-        return Ok(("record", String::new()));
+        return Ok(Looked {
+            kind: "record",
+            is_ok: true,
+            lines: String::new(),
+        });
     }
     if !input::is_of_rider(document) {
         let bike = Arc::new(library::read(&paths::id_of(path), document)?);
-        let lines = check_text::frame(&Open::of(&bike), Layout { columns, units });
-        return Ok(("frame", lines));
+        let open = Open::of(&bike);
+        return Ok(Looked {
+            kind: "frame",
+            is_ok: !open.has_doubtful_figures(),
+            lines: check_text::frame(&open, Layout { columns, units }),
+        });
     }
     let file: RiderFile = document.read()?;
     let rider = Rider::new(&file, input::today()).map_err(|error| document.place(error))?;
     let mut lines = String::new();
-    for warning in rider.warnings() {
+    let warnings = rider.warnings();
+    for warning in &warnings {
         let line = format!("- look again: {}", warning.words(units));
         wrapped(&mut lines, &line, columns, "  ");
     }
-    Ok(("rider", lines))
+    Ok(Looked {
+        kind: "rider",
+        is_ok: warnings.is_empty(),
+        lines,
+    })
 }

@@ -63,32 +63,18 @@ pub(crate) fn assumed_note(out: &mut String, fit: &Fit, layout: Layout) {
     notes(
         out,
         "Assumed of this bike",
-        &lines(fit, layout.units),
+        &lines(&fit.bike, fit.verdict, layout.units, short_with_command),
         layout,
     );
 }
 
-/// Sentences on what an answer rests on; none with a full drawing.
-pub(crate) fn lines(fit: &Fit, units: Units) -> Vec<String> {
-    let first = short_with_command(&fit.bike);
-    first
-        .into_iter()
-        .chain(figures(&fit.bike, fit.verdict, units))
-        .collect()
-}
-
-/// The same where no command is at hand.
-#[cfg(feature = "page")]
-pub(crate) fn on_a_page(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
-    let first = short(bike);
-    first
-        .into_iter()
-        .chain(figures(bike, verdict, units))
-        .collect()
-}
-
-/// How sure the figures that decide are, and which to take next.
-fn figures(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
+/// Sentences on what an answer rests on, headed by [`short`] or [`short_with_command`]; none with a full drawing.
+pub(crate) fn lines(
+    bike: &Bike,
+    verdict: Verdict,
+    units: Units,
+    first: fn(&Bike) -> Option<String>,
+) -> Vec<String> {
     let Some(doubt) = &bike.doubt else {
         return Vec::new();
     };
@@ -99,7 +85,8 @@ fn figures(bike: &Bike, verdict: Verdict, units: Units) -> Vec<String> {
             with_doubt(figure, value, doubt.sd(figure), units)
         })
         .collect();
-    let mut lines = vec![format!("so far: {}", sure.join(", "))];
+    let mut lines: Vec<_> = first(bike).into_iter().collect();
+    lines.push(format!("so far: {}", sure.join(", ")));
     // What an incomplete answer needs stands above, and comes first.
     let next = what_next(bike).filter(|_| verdict != Verdict::Incomplete);
     lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));

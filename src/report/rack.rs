@@ -212,13 +212,8 @@ fn nobody_yet(rack: &Rack) -> Vec<String> {
     rack.bikes.iter().filter_map(of).collect()
 }
 
-/// Why nobody has a bike yet, and what its heights are then worth.
-#[cfg(feature = "page")]
-pub(crate) fn yet(bike: &RackBike) -> Option<String> {
-    Some(format!("{}{}", bike.nobody_yet()?, alone(bike)))
-}
-
-fn alone(bike: &RackBike) -> &'static str {
+/// What the heights of a bike are worth that nobody has yet.
+pub(crate) fn alone(bike: &RackBike) -> &'static str {
     if bike.windows.iter().any(Result::is_ok) {
         "; the heights are those of its size alone"
     } else {

@@ -55,16 +55,6 @@ impl Standing {
             Self::Assumed => "assumed, as bikes on such wheels have it",
         }
     }
-
-    /// The word for JSON.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Drawn => "drawn",
-            Self::Published => "published",
-            Self::Measured => "measured",
-            Self::Assumed => "assumed",
-        }
-    }
 }
 
 /// A figure that prior and all other figures contradict.

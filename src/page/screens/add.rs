@@ -14,6 +14,7 @@ use crate::draw;
 use crate::fit::{Options, Verdict, assess};
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
+use crate::page::screens::rack::nobody_yet;
 use crate::page::screens::{Answer, Reply};
 use crate::page::shop::Shop;
 use crate::page::view::{
@@ -22,7 +23,6 @@ use crate::page::view::{
 use crate::page::{Kept, Slip};
 use crate::report::assumed;
 use crate::report::rack as report;
-use crate::report::verdict_text::sentence;
 use crate::rider::Rider;
 
 #[derive(Template)]
@@ -407,7 +407,7 @@ fn made(
     let verdict = fit.map(|fit| VerdictView::new(&fit, Stop::of(&fit).as_ref(), units));
     let open = report::left_open(&rack);
     Made {
-        yet: report::yet(&rack).map(|why| sentence(&why)),
+        yet: nobody_yet(&rack),
         name: bike.spec.name.clone(),
         windows: STAGES
             .into_iter()
@@ -427,7 +427,7 @@ fn made(
             .collect(),
         picture,
         verdict,
-        assumed: sentences(&assumed::on_a_page(&bike, judged, units)),
+        assumed: sentences(&assumed::lines(&bike, judged, units, assumed::short)),
         look_again: bike
             .mismatches
             .iter()

@@ -271,7 +271,12 @@ fn show(
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),
-        assumed: sentences(&assumed::on_a_page(&fit.bike, fit.verdict, units)),
+        assumed: sentences(&assumed::lines(
+            &fit.bike,
+            fit.verdict,
+            units,
+            assumed::short,
+        )),
         look_again: sentences_to_look_at(answer.look_again(units), fit),
         cautions: CAUTIONS,
         frame,

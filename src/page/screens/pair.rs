@@ -75,7 +75,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         },
         findings: FindingView::all(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
-        assumed: sentences(&assumed::on_a_page(&bike, fit.verdict, units)),
+        assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short)),
         look_again: sentences_to_look_at(fit.warnings(units), &fit),
         others: shop
             .counter

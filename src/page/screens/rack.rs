@@ -97,11 +97,17 @@ fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {
     let window = bike.window(stage);
     Row {
         name: bike.bike.spec.name.clone(),
-        yet: report::yet(bike).map(|why| sentence(&why)),
+        yet: nobody_yet(bike),
         heights: report::heights(window, units),
         inseams: report::inseams(window, units),
         ages: report::ages(window),
         below: spoken(&report::bound(window, |window| window.low)),
         above: spoken(&report::bound(window, |window| window.high)),
     }
+}
+
+/// Why nobody has a bike yet, and what its heights are then worth.
+pub(super) fn nobody_yet(bike: &RackBike) -> Option<String> {
+    let why = bike.nobody_yet()?;
+    Some(sentence(&format!("{why}{}", report::alone(bike))))
 }
