@@ -97,8 +97,8 @@ section! {
         raises: Raises = Raises::default(), ();
         /// Month in which the bike is outgrown; left out beyond the forecast.
         last_month: Option<LastMonth>, ();
-        /// Month in which the child is measured again.
-        next_measuring: Month, ();
+        /// Month in which the rider is measured again; left out once growing is over.
+        next_measuring: Option<Month>, ();
     }
 }
 
@@ -321,13 +321,10 @@ impl Record {
             );
         }
         let today = Month::of(handed);
-        let next = due.next_measuring;
-        not_before(
-            "due.next_measuring",
-            next.to_string(),
-            next < today,
-            &handover,
-        );
+        if let Some(next) = due.next_measuring {
+            let is_before = next < today;
+            not_before("due.next_measuring", next.to_string(), is_before, &handover);
+        }
         let last = due.last_month.clone().unwrap_or_default();
         let mut before = (today, handover.clone());
         for (key, month) in [

@@ -606,11 +606,14 @@ fn the_visits_count_from_the_day_and_short_months_end_on_their_last_day() {
         handover.work.unwrap().visits
     };
     let spring = visits(date(2026, 3, 1));
-    assert_eq!(spring.next_measuring, date(2026, 6, 1));
+    assert_eq!(spring.next_measuring, Some(date(2026, 6, 1)));
     // First rides, 2 to 4 weeks (common practice).
     assert_eq!(spring.first_check, [date(2026, 3, 15), date(2026, 3, 29)]);
-    assert_eq!(visits(date(2026, 11, 30)).next_measuring, date(2027, 2, 28));
-    assert_eq!(visits(Date::MAX).next_measuring, Date::MAX);
+    assert_eq!(
+        visits(date(2026, 11, 30)).next_measuring,
+        Some(date(2027, 2, 28))
+    );
+    assert_eq!(visits(Date::MAX).next_measuring, Some(Date::MAX));
 }
 
 #[test]
@@ -690,7 +693,7 @@ fn coaster_and_no_brakes_have_their_own_words() {
     let coaster = plain(&coaster, &child(1380.0, Stage::Steady));
     let notes = coaster.work.as_ref().unwrap().levers.notes(Units::Mm);
     assert!(notes[0].contains("pedalling backwards"));
-    let shows = coaster.child_shows(Units::Mm);
+    let shows = coaster.rider_shows(Units::Mm);
     assert!(
         shows
             .iter()
@@ -707,7 +710,7 @@ fn coaster_and_no_brakes_have_their_own_words() {
         (lines[0].what, lines[1].what),
         ("seat height", "post showing")
     );
-    for show in balance.child_shows(Units::Mm) {
+    for show in balance.rider_shows(Units::Mm) {
         assert!(!show.contains("lever") && !show.contains("pedal"), "{show}");
     }
 }
@@ -898,9 +901,9 @@ fn half_a_bike_says_what_it_needs() {
     assert_eq!(work.saddle.mark_is_two_diameters(), None);
     let text = handover_text::handover(&handover, WIDE);
     for needed in [
-        "needs the rider's weight, weight in the frame file, tyres.min_pressure, tyres.max_pressure",
+        "needs the rider's weight, weight in the frame file, tyre min pressure (tyres.min_pressure), tyre max pressure (tyres.max_pressure)",
         "needs the maker's pressure table (fork.air_spring",
-        "needs frame.seat_tube.diameter",
+        "needs seat tube diameter (frame.seat_tube.diameter)",
     ] {
         assert!(text.contains(needed), "{needed}\n{text}");
     }
@@ -975,7 +978,7 @@ fn the_json_has_the_contract_keys_and_only_finite_numbers() {
     let post = steps.iter().find(|step| step["kind"] == "post").unwrap();
     assert_eq!(post["figures"][0]["key"], "saddle_height_mm");
     assert_eq!(post["figures"][0]["value"], setting["saddle_height_mm"]);
-    let shows = json["child_shows"].as_array().unwrap();
+    let shows = json["rider_shows"].as_array().unwrap();
     assert!(shows.len() >= 5 && shows.iter().all(serde_json::Value::is_string));
     assert!(!json["cautions"].as_array().unwrap().is_empty());
     assert_eq!(json["visits"]["next_measuring"], "2026-06-01");
@@ -1078,7 +1081,7 @@ fn a_pair_that_does_not_fit_gets_the_reason_first_and_no_figure_to_set() {
             "tyres",
             "steps",
             "bolts",
-            "child_shows",
+            "rider_shows",
             "visits",
         ] {
             assert!(json.get(key).is_none(), "{verdict}: {key}");

@@ -121,7 +121,7 @@ fn the_technician_gets_a_work_list_and_a_card_for_a_pair_that_fits() {
         "Saddle height",
         "Tyres",
         "Bolts",
-        "The child shows",
+        "The rider shows",
         "Cautions",
     ] {
         assert!(work.body.contains(part), "{part}");
@@ -892,10 +892,10 @@ fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
             row.contains(&format!("<span class=\"id\">{bike}</span>")),
             "{row}"
         );
-        // Shown to half a millimetre or better.
+        // Shown to half a millimetre or better, and at the post's mark never rounded up past it.
         let shown = row.split("data-is=\"saddle\" class=\"n\">").nth(1).unwrap();
         let shown: f64 = shown.split('<').next().unwrap().parse().unwrap();
-        assert!((shown - saddle).abs() <= 0.05, "{shown} {saddle}");
+        assert!((-0.05..0.1).contains(&(saddle - shown)), "{shown} {saddle}");
         // The link leads to the pair, and it fits.
         let fit = shop.get(&format!(
             "/fit?on=2026-07-07&rider={rider}&frame={bike}&format=json"

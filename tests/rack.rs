@@ -207,7 +207,7 @@ fn a_bike_with_half_its_data_says_which_checks_its_window_leaves_out() {
     let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains("half: standover is assumed, and the window keeps to")
-            && said.contains("measured.standover shows all of it"),
+            && said.contains("with the standover measured it shows all of it"),
         "{said}"
     );
 }

@@ -83,7 +83,7 @@ fn what_is_due_is_counted_from_the_day() {
         (due.first_check.from, due.first_check.to),
         (date(2026, 3, 15), date(2026, 3, 29))
     );
-    assert_eq!(due.next_measuring.to_string(), "2026-06");
+    assert_eq!(due.next_measuring.unwrap().to_string(), "2026-06");
     assert_eq!((record().measured_on, record().left), (Some(ON), None));
     assert!(due.raises.0.len() > 2);
     for pair in due.raises.0.windows(2) {

@@ -91,14 +91,33 @@ impl Kind {
             Self::Angle => value.round(),
             Self::Mass => (value * 10.0).round() / 10.0,
             Self::MonthsLeft => value.floor(),
-            Self::Months | Self::Price | Self::PricePerMonth => value,
+            Self::Price | Self::PricePerMonth => (value * 100.0).round() / 100.0,
+            Self::Months => value,
         };
         (shown(second) - shown(first)).abs()
     }
 }
 
+/// Why a bike may have no such figure.
+#[derive(Debug, Clone, Copy)]
+enum Without {
+    /// It is not in the file, under this key.
+    Needs(&'static str),
+    /// In words.
+    Because(&'static str),
+}
+
+impl Without {
+    fn words(self, bike: &Bike) -> String {
+        match self {
+            Self::Needs(key) => format!("needs {}", bike.wants(key)),
+            Self::Because(words) => words.to_owned(),
+        }
+    }
+}
+
 macro_rules! figures {
-    ($($figure:ident $name:literal $kind:ident $least:literal $without:literal $value:expr, $more:expr;)*) => {
+    ($($figure:ident $name:literal $kind:ident $least:literal $without:ident($why:literal) $value:expr, $more:expr;)*) => {
         /// What is compared: figures of the bike and of the rider on it, then what time does to them.
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
         #[expect(missing_docs, reason = "named as the figures are elsewhere")]
@@ -165,22 +184,23 @@ macro_rules! figures {
             }
 
             /// Why a bike may have no such figure.
-            fn without(self, fit: &Fit) -> &'static str {
+            fn without(self, fit: &Fit) -> Without {
+                use Without::{Because, Needs};
                 match self {
                     Self::BottomBracketHeight if !fit.bike.is_balance() => {
-                        "needs measured.bottom_bracket_height"
+                        Needs("measured.bottom_bracket_height")
                     }
                     Self::TorsoLean if !fit.bike.knows(Known::GripHeight) => {
-                        "needs measured.grip_height"
+                        Needs("measured.grip_height")
                     }
                     Self::TorsoLean if !fit.bike.knows(Known::GripAhead) => {
-                        "needs measured.grip_ahead"
+                        Needs("measured.grip_ahead")
                     }
-                    Self::CrankLength if !fit.bike.is_balance() => "needs cranks.length",
-                    $(Self::$figure => $without,)*
-                    Self::PricePerMonth if fit.bike.spec.price.is_none() => "needs price",
-                    Self::PricePerMonth => "does not fit today",
-                    Self::FirstMonth | Self::LastMonth => "does not fit in the months to come",
+                    Self::CrankLength if !fit.bike.is_balance() => Needs("cranks.length"),
+                    $(Self::$figure => $without($why),)*
+                    Self::PricePerMonth if fit.bike.spec.price.is_none() => Needs("price"),
+                    Self::PricePerMonth => Because("does not fit today"),
+                    Self::FirstMonth | Self::LastMonth => Because("does not fit in the months to come"),
                 }
             }
         }
@@ -195,21 +215,21 @@ fn known(fit: &Fit, figure: Known) -> Option<f64> {
 }
 
 figures! {
-    Reach "reach" Length 5.0 "needs frame.reach"
+    Reach "reach" Length 5.0 Needs("frame.reach")
         |fit| known(fit, Known::Reach),
         |more, by| {
             format!(
                 "{more} is {by} longer in front: more room when standing up, a longer stretch to the bar"
             )
         };
-    Stack "stack" Length 5.0 "needs frame.stack"
+    Stack "stack" Length 5.0 Needs("frame.stack")
         |fit| known(fit, Known::Stack),
         |more, by| {
             format!(
                 "{more} has the front end {by} higher: a more upright child before stem and bar are touched"
             )
         };
-    BarAboveSaddle "bar_above_saddle" Length 10.0 "needs measured.grip_height"
+    BarAboveSaddle "bar_above_saddle" Length 10.0 Needs("measured.grip_height")
         |fit| {
             Some(known(fit, Known::GripHeight)? - fit.pair().setting().seat_height_mm)
         },
@@ -218,61 +238,61 @@ figures! {
                 "{more} has the grips {by} higher against the saddle: easier to look ahead, less weight on the hands"
             )
         };
-    BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 "needs measured.grip_ahead"
+    BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 Needs("measured.grip_ahead")
         |fit| Some(known(fit, Known::GripAhead)? - fit.pair().sit().x),
         |more, by| {
             format!("{more} has the grips {by} further from the saddle: straighter arms, more lean")
         };
-    TorsoLean "torso_lean" Angle 3.0 "bar out of reach"
+    TorsoLean "torso_lean" Angle 3.0 Because("bar out of reach")
         |fit| {
             known(fit, Known::GripHeight).and(known(fit, Known::GripAhead))?;
             fit.pair().torso_lean_deg()
         },
-        |more, by| format!("{more} sits the child {by} more upright");
-    Standover "standover" Length 10.0 "needs measured.standover"
+        |more, by| format!("{more} sits the rider {by} more upright");
+    Standover "standover" Length 10.0 Needs("measured.standover")
         |fit| known(fit, Known::Standover),
         |more, by| {
             format!("{more} has the top tube {by} higher: less room when stopping astride it")
         };
-    BottomBracketHeight "bottom_bracket_height" Length 8.0 "no cranks"
+    BottomBracketHeight "bottom_bracket_height" Length 8.0 Because("no cranks")
         |fit| known(fit, Known::BottomBracketHeight).filter(|_| !fit.bike.is_balance()),
         |more, by| {
             format!(
                 "{more} carries the cranks {by} higher: clears kerbs and roots better, but the ground is further from the saddle for the same leg"
             )
         };
-    Wheelbase "wheelbase" Length 15.0 "needs measured.wheelbase"
+    Wheelbase "wheelbase" Length 15.0 Needs("measured.wheelbase")
         |fit| known(fit, Known::Wheelbase),
         |more, by| {
             format!(
                 "{more} is {by} longer from axle to axle: calmer at speed and on bumps, needs more room to turn"
             )
         };
-    FrontCentre "front_centre" Length 10.0 "needs measured.front_centre"
+    FrontCentre "front_centre" Length 10.0 Needs("measured.front_centre")
         |fit| known(fit, Known::FrontCentre),
         |more, by| {
             format!(
                 "{more} has the front wheel {by} further ahead: more room for the toes, harder to tip over the bar"
             )
         };
-    Trail "trail" Length 5.0 "needs fork.offset"
+    Trail "trail" Length 5.0 Needs("fork.offset")
         |fit| known(fit, Known::Trail),
         |more, by| {
             format!(
                 "{more} has {by} more trail: holds its line better at speed, turns more slowly and flops more at walking pace"
             )
         };
-    CrankLength "crank_length" Length 3.0 "no cranks"
+    CrankLength "crank_length" Length 3.0 Because("no cranks")
         |fit| fit.bike.spec.cranks.as_ref()?.length.map(crate::units::Length::mm),
         |more, by| {
             format!(
                 "{more} has cranks {by} longer: knees bend further over the top and the feet go round more slowly"
             )
         };
-    Weight "weight" Mass 0.3 "needs weight"
+    Weight "weight" Mass 0.3 Needs("weight")
         |fit| fit.bike.spec.weight.map(crate::units::Mass::kg),
         |more, by| format!("{more} is {by} heavier: harder to start, to lift and to stop");
-    Price "price" Price 0.01 "needs price"
+    Price "price" Price 0.01 Needs("price")
         |fit| fit.bike.spec.price,
         |more, by| format!("{more} costs {by} more");
 }
@@ -315,12 +335,13 @@ pub fn compare(rider: &Arc<Rider>, bikes: [&Arc<Bike>; 2], options: Options) -> 
     }
 }
 
-/// Months between the first and the last in which a bike fits; to the horizon where it fits beyond.
+/// Months between the first and the last in which a bike fits, whole ones as they are shown; to the horizon where it
+/// fits beyond.
 pub fn months_of_fit(growth: &Growth) -> Option<f64> {
     #[expect(clippy::cast_precision_loss, reason = "small whole number")]
     let horizon = HORIZON_MONTHS as f64;
     let first = growth.first_month.p50?;
-    Some(growth.last_month.p50.unwrap_or(horizon) - first)
+    Some(growth.last_month.p50.map_or(horizon, f64::floor) - first)
 }
 
 impl Difference {
@@ -415,7 +436,23 @@ impl Comparison {
                 Figure::FirstMonth => is_missing,
                 _ => self.ever_fit().map(|fits| !fits),
             };
+            let open = self
+                .fits
+                .each_ref()
+                .map(|fit| fit.growth().is_some_and(Growth::is_open));
             return match (never, is_missing) {
+                _ if open.contains(&true) => {
+                    let which: Vec<_> = names
+                        .into_iter()
+                        .zip(open)
+                        .filter(|(_, open)| *open)
+                        .collect();
+                    let names: Vec<_> = which.into_iter().map(|(name, _)| name).collect();
+                    format!(
+                        "{}: when it fits cannot be said before what decides is known",
+                        names.join(", ")
+                    )
+                }
                 ([true, true], _) => format!("neither fits in the {HORIZON_MONTHS} months to come"),
                 ([true, false], _) => {
                     format!(
@@ -437,13 +474,17 @@ impl Comparison {
             };
         }
         match is_missing {
-            [true, true] => format!("not compared, both: {}", figure.without(&self.fits[0])),
+            [true, true] => format!(
+                "not compared, both: {}",
+                figure.without(&self.fits[0]).words(&self.fits[0].bike)
+            ),
             [first, _] => {
                 let which = usize::from(!first);
+                let fit = &self.fits[which];
                 format!(
                     "not compared, {}: {}",
                     names[which],
-                    figure.without(&self.fits[which])
+                    figure.without(fit).words(&fit.bike)
                 )
             }
         }

@@ -89,7 +89,7 @@ impl Why {
                 saddle_height_mm,
                 is_seat_height,
             } => format!(
-                "the child is expected to want {} from the {} to the saddle top: measure, and keep the minimum-insertion mark hidden",
+                "the rider is expected to want {} from the {} to the saddle top: measure, and keep the minimum-insertion mark hidden",
                 units.length(*saddle_height_mm),
                 if *is_seat_height {
                     "ground"
@@ -287,12 +287,13 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
             add(told, What::Outgrown, Why::Outgrown { expected });
         }
     }
-    let since = due.next_measuring;
-    let why = Why::Stale {
-        measured_on: record.measured_on,
-        since,
-    };
-    add(day(since).max(days.since), What::Measure, why);
+    if let Some(since) = due.next_measuring {
+        let why = Why::Stale {
+            measured_on: record.measured_on,
+            since,
+        };
+        add(day(since).max(days.since), What::Measure, why);
+    }
     all.retain(|visit| {
         (days.since..=days.until).contains(&visit.date)
             && record.left.is_none_or(|left| visit.date < left)

@@ -5,11 +5,12 @@
 use std::sync::Arc;
 
 use crate::advice::handover::bolts;
-use crate::advice::rack::{NotChecked, RackBike};
+use crate::advice::rack::RackBike;
 use crate::bike::complete::parameter::{Parameter, applies};
 use crate::bike::complete::{Standing, standing};
 use crate::bike::{Bike, Figure};
 use crate::fit::what_next;
+use crate::units::Units;
 
 /// What is known of a bike, and what is not.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,8 +19,8 @@ pub struct Open {
     pub bike: Arc<Bike>,
     /// The numbers of the drawing by where they come from, best known first; none are left out.
     pub standings: Vec<(Standing, Vec<&'static str>)>,
-    /// Checks that stay open for a rider in the middle of what the bike fits.
-    pub not_checked: Vec<NotChecked>,
+    /// Whom it fits, and what stays open for a rider in the middle of that.
+    pub judged: RackBike,
     /// Torques that are to be looked at again, by key.
     pub torques: Vec<String>,
     /// The figure that would settle most; None where a tape adds nothing.
@@ -61,16 +62,18 @@ impl Open {
             .collect();
         Self {
             standings,
-            not_checked: RackBike::new(Arc::clone(bike)).not_checked,
+            judged: RackBike::new(Arc::clone(bike)),
             torques: bolts::doubts(bike),
             next: what_next(bike),
             bike: Arc::clone(bike),
         }
     }
 
-    /// Whether a figure of the file cannot be right, or does not go with its parts.
+    /// Whether a figure of the file cannot be right, does not go with its parts, or rules the bike out for every rider.
     pub fn has_doubtful_figures(&self) -> bool {
-        !self.bike.mismatches.is_empty() || !self.torques.is_empty()
+        !self.bike.mismatches.is_empty()
+            || !self.torques.is_empty()
+            || !self.judged.ruled_out(Units::Mm).is_empty()
     }
 
     /// The figures that decide, each with its value and standard deviation, mm; none with a full drawing.

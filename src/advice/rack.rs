@@ -10,9 +10,9 @@ use crate::bike::{Bike, Figure, Style};
 use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::verdict::undone as decisive;
-use crate::fit::{Pair, Status};
+use crate::fit::{Misfit, Pair, Status};
 use crate::rider::{Body, Stage};
-use crate::units::Mass;
+use crate::units::{Mass, Units};
 
 /// Every bike on the rack with the riders it fits.
 #[derive(Debug, Clone, PartialEq)]
@@ -132,6 +132,28 @@ impl RackBike {
     pub fn first(&self) -> Option<String> {
         let undone = || self.undone.iter().copied();
         (!self.undone.is_empty()).then(|| find_out_first(&self.bike, undone()))
+    }
+
+    /// What rules the bike out for every rider, each in one sentence without an end.
+    pub fn ruled_out(&self, units: Units) -> Vec<String> {
+        let (stage, body) = in_the_middle(&self.windows);
+        let weight = Some(Mass::from_kg(ANY_WEIGHT_KG));
+        let pair = Pair::new(&self.bike, &body, stage, weight);
+        let measures = measure(&pair);
+        let of_the_bike = |id: &CheckId| ![CheckId::Load, CheckId::BrakeLever].contains(id);
+        CheckId::ALL
+            .into_iter()
+            .filter(of_the_bike)
+            .filter_map(|id| Some((id, measures[id as usize]?)))
+            .filter(|(_, measure)| measure.status == Status::Fail(Misfit::NotSize))
+            .map(|(id, measure)| {
+                format!(
+                    "{}: {}",
+                    id.title(),
+                    id.check().advise(&pair, &measure, units)
+                )
+            })
+            .collect()
     }
 
     /// A bike without cranks has the same window at every stage.

@@ -2,7 +2,7 @@
 //! One answer for every face; the figures are the checks', the sentences are made late.
 //! Which bike would fit instead is `size`'s business.
 
-use crate::bike::Bike;
+use crate::bike::{Bike, Figure};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::Remeasure;
 use crate::fit::{Finding, Fit, Misfit, Pair, Side, Status, Verdict};
@@ -25,6 +25,8 @@ pub enum Stop {
         height_mm: Option<f64>,
         /// Months until the child is expected to have grown into it; None where that is not known or never.
         months: Option<f64>,
+        /// Whether it rests on a figure of the bike that nobody measured, or another that decides is not known.
+        is_assumed: bool,
     },
     /// A decisive check could not be made.
     Incomplete {
@@ -54,14 +56,18 @@ impl Stop {
             }
             Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => {
                 let (check, height_mm) = deciding(fit)?;
-                let months = fit
-                    .growth()
-                    .filter(|_| fit.verdict == Verdict::TooBig)
-                    .and_then(|growth| growth.first_month.p50);
+                let growth = fit.growth().filter(|_| fit.verdict == Verdict::TooBig);
+                let months = growth.and_then(|growth| growth.first_month.p50);
+                // Legs and body do not grow in step: the months may find a fit where the same build, taller, has none.
+                let grown_mm = || {
+                    let growth = growth?;
+                    Some(growth.height_mm(months?)? - growth.height_mm(0.0)?)
+                };
                 Some(Self::Misfit {
                     check,
-                    height_mm,
+                    height_mm: height_mm.or_else(grown_mm),
                     months,
+                    is_assumed: is_assumed(&fit.bike, check) || fit.undone().next().is_some(),
                 })
             }
         }
@@ -78,9 +84,16 @@ impl Stop {
     /// The reason with its amount, in one sentence without an end.
     pub fn reason(&self, fit: &Fit, units: Units) -> String {
         match self {
-            Self::Misfit { check, .. } => fit
-                .finding(*check)
-                .map_or_else(String::new, |finding| fit.advice(&finding, units)),
+            Self::Misfit { check, .. } => {
+                let advice = fit
+                    .finding(*check)
+                    .map_or_else(String::new, |finding| fit.advice(&finding, units));
+                if is_assumed(&fit.bike, *check) {
+                    format!("{advice}, as far as bikes on such wheels go")
+                } else {
+                    advice
+                }
+            }
             Self::Incomplete { .. } => find_out_first(&fit.bike, fit.undone()),
             Self::Undecided { remeasure: None } => {
                 "no single measurement would settle it".to_owned()
@@ -94,7 +107,10 @@ impl Stop {
     /// How far off, in height and in months; None where size is not the matter.
     pub fn distance(&self, units: Units) -> Option<String> {
         let Self::Misfit {
-            height_mm, months, ..
+            height_mm,
+            months,
+            is_assumed,
+            ..
         } = self
         else {
             return None;
@@ -102,14 +118,26 @@ impl Stop {
         let height = height_mm.as_ref()?;
         let which = if *height > 0.0 { "taller" } else { "shorter" };
         let apart = units.missed_by(height.abs());
+        let would = if *is_assumed { "may" } else { "would" };
         Some(match months {
             Some(months) => format!(
-                "would fit a child {apart} {which}, in about {}",
+                "{would} fit a rider {apart} {which}, in about {}",
                 in_months(*months)
             ),
-            None => format!("would fit a child {apart} {which}"),
+            None => format!("{would} fit a rider {apart} {which}"),
         })
     }
+}
+
+/// Whether what a check decides by is a figure of the bike that nobody measured.
+fn is_assumed(bike: &Bike, check: CheckId) -> bool {
+    let figure = match check {
+        CheckId::Standover => Figure::Standover,
+        CheckId::SaddleHeight | CheckId::GroundContact => Figure::SeatHeightLowest,
+        CheckId::LegRoom => Figure::SeatHeightHighest,
+        _ => return false,
+    };
+    !bike.knows(figure)
 }
 
 /// What to find out before a bike can be called fitting, in one sentence without an end.
@@ -128,12 +156,7 @@ pub fn find_out_first(
     let needs: Vec<_> = needs
         .into_iter()
         .map(|(key, checks)| {
-            // A figure of the tape is told by its name; any other key by where it stands.
-            let wants = bike.wants(key);
-            let words = match wants.strip_prefix("measured.") {
-                Some(figure) => figure.replace('_', " "),
-                None => wants.into_owned(),
-            };
+            let words = bike.wants(key).into_owned();
             if words.starts_with(&checks[0]) {
                 words
             } else {

@@ -33,6 +33,9 @@ pub struct Reading {
     pub value: f64,
     /// Standard deviation, mm or degrees.
     pub sd: f64,
+    /// Whether it stands with a spread of its own: taken again on purpose, it is believed against what bikes on such
+    /// wheels have.
+    pub is_vouched: bool,
 }
 
 impl Reading {
@@ -44,6 +47,7 @@ impl Reading {
             sd: measured
                 .spread
                 .map_or(figure.reading_sd(given), Quantity::number),
+            is_vouched: measured.spread.is_some(),
         }
     }
 

@@ -8,6 +8,7 @@ use crate::bike::layout::Layout;
 use crate::bike::spec::FrameSpec;
 use crate::file::Problem;
 use crate::units::{Units, tidy};
+use crate::words::key_in_words;
 
 /// Difference between a given and a drawn figure that is still rounding: lengths, mm, and angles, degrees.
 const TOLERANCE: [f64; 2] = [5.0, 1.0];
@@ -56,6 +57,7 @@ impl Mismatch {
             }
         };
         let (said, expected) = (show(self.said), show(self.expected));
+
         match self.against {
             Against::Drawing => format!(
                 "{}: the file says {said}, its geometry gives {expected}; measure the bike, one of the figures is wrong",
@@ -64,13 +66,26 @@ impl Mismatch {
             Against::Figures([first, second]) => {
                 let against = match (first, second) {
                     (Some(first), Some(second)) => {
-                        format!("{} and {}", last(first), last(second))
+                        format!(
+                            "{} and {} make it",
+                            key_in_words(first),
+                            key_in_words(second)
+                        )
                     }
-                    (Some(only), None) => last(only).to_owned(),
-                    _ => "what bikes on such wheels have".to_owned(),
+                    (Some(only), None) => format!("{} makes it", key_in_words(only)),
+                    _ => "it is".to_owned(),
+                };
+                // The drawing's own keys are exact and take no spread.
+                let is_drawn =
+                    !self.key.starts_with("measured.") && !self.key.starts_with("published.");
+                let spread = if self.is_angle { "0.5°" } else { "2 mm" };
+                let stays = if is_drawn {
+                    String::new()
+                } else {
+                    format!("; if it stays, write `± {spread}` behind it, and it is believed")
                 };
                 format!(
-                    "{}: {said}, where {against} make it about {expected}: measure it again, then the others",
+                    "{}: {said}, where {against} about {expected} on bikes with such wheels: measure it again, then the others{stays}",
                     self.key
                 )
             }

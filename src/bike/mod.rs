@@ -32,7 +32,7 @@ pub use tyre::TyreSize;
 use std::borrow::Cow;
 
 use crate::file::{Error, Problem};
-use crate::words;
+use crate::words::{self, key_in_words, key_to_give};
 
 /// What decides how much of the post shows.
 const POST: [&str; 3] = ["frame.seat_tube.length", "seat_post.length", "saddle.stack"];
@@ -141,12 +141,22 @@ impl Bike {
         self.knows(Figure::SeatHeightLowest)
     }
 
-    /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
+    /// What is missing, by its key, as a shop says it: a figure that is there already is too uncertain where it stands.
+    pub fn lacks<'k>(&self, path: &'k str) -> Cow<'k, str> {
+        let words = key_in_words(path);
+        if self.gives(path) {
+            format!("{words} once more").into()
+        } else {
+            words
+        }
+    }
+
+    /// The same with the key, for whoever writes it into the file.
     pub fn wants<'k>(&self, path: &'k str) -> Cow<'k, str> {
         if self.gives(path) {
-            format!("{path} once more").into()
+            self.lacks(path)
         } else {
-            path.into()
+            key_to_give(path)
         }
     }
 

@@ -338,6 +338,20 @@ impl FrameSpec {
             ));
         }
         if let Toggle::Detailed(spring) = &self.fork.air_spring
+            && spring.min.bar() <= spring.max.bar()
+            && !(spring.min.bar()..=spring.max.bar()).contains(&spring.reference_pressure.bar())
+        {
+            found.push(Problem::at_key(
+                "fork.air_spring.reference_pressure",
+                format!(
+                    "found {} bar, outside min {} to max {} bar",
+                    spring.reference_pressure.bar(),
+                    spring.min.bar(),
+                    spring.max.bar()
+                ),
+            ));
+        }
+        if let Toggle::Detailed(spring) = &self.fork.air_spring
             && spring.min.bar() > spring.max.bar()
         {
             found.push(Problem::at_key(

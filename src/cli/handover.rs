@@ -15,7 +15,7 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
 
-/// Hand one bike over: saddle, levers, tyres, bolts, and what the child shows before riding off
+/// Hand one bike over: saddle, levers, tyres, bolts, and what the rider shows before riding off
 #[derive(Debug, clap::Args)]
 #[command(
     group(clap::ArgGroup::new("numbered").args(["record", "build_sheet"]).multiple(true)),

@@ -116,7 +116,7 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
     let say = |name: &str, mm: f64, tie: Tie| Callout {
         side: Side::Left,
         name: name.to_owned(),
-        figure: units.length(mm),
+        figure: ride.setting().length(units, mm),
         note: None,
         tie,
     };

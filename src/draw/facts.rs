@@ -108,9 +108,10 @@ impl<'a> Machine<'a> {
         self.bike.knows(Figure::GripAhead) && self.bike.knows(Figure::GripHeight)
     }
 
-    /// Whether the length of the cranks is known.
-    pub(super) fn knows_cranks(self) -> bool {
-        !self.bike.assumes("cranks.length")
+    /// What is missing where the length of the cranks is not known.
+    pub(super) fn lacks_cranks(self) -> Option<Cow<'static, str>> {
+        const CRANKS: &str = "cranks.length";
+        self.bike.assumes(CRANKS).then(|| self.bike.lacks(CRANKS))
     }
 
     /// The first figure of the saddle's range that nobody measured well enough, by its key, in words.
@@ -118,7 +119,7 @@ impl<'a> Machine<'a> {
         [Figure::SeatHeightLowest, Figure::SeatHeightHighest]
             .into_iter()
             .find(|figure| !self.bike.knows(*figure))
-            .map(|figure| self.bike.wants(figure.path(Given::Measured)))
+            .map(|figure| self.bike.lacks(figure.path(Given::Measured)))
     }
 
     /// Whether the post's mark is where it is drawn.
@@ -272,7 +273,7 @@ impl<'a> Found<'a> {
 
     /// What is missing where it was not checked, in words.
     pub(super) fn wants(&self) -> Option<String> {
-        Some(format!("needs {}", self.fit.wants(self.needs?)))
+        Some(format!("needs {}", self.fit.bike.lacks(self.needs?)))
     }
 
     /// One plain sentence.
@@ -310,7 +311,7 @@ impl<'a> Ride<'a> {
         self.fit.pair()
     }
 
-    fn setting(self) -> Setting {
+    pub(super) fn setting(self) -> Setting {
         self.pair().setting()
     }
 
@@ -431,12 +432,13 @@ impl<'a> Ride<'a> {
 
     /// What to set, in one sentence without its stop.
     pub(super) fn set_in_words(self, units: Units) -> String {
+        let set = self.setting();
         let showing = self.exposed_post_mm().map_or_else(String::new, |shows| {
-            format!(", post showing {}", units.length(shows))
+            format!(", post showing {}", set.length(units, shows))
         });
-        let seat = units.length(self.seat_height_mm());
+        let seat = set.length(units, self.seat_height_mm());
         if self.machine.has_cranks() {
-            let saddle = units.length(self.saddle_height_mm());
+            let saddle = set.length(units, self.saddle_height_mm());
             format!("Saddle height {saddle}, seat height {seat}{showing}")
         } else {
             format!("Seat height {seat}{showing}")

@@ -146,6 +146,12 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// A call-out of a length to set: see [`Setting::shown_mm`].
+    pub(super) fn length_to_set(&self, side: Side, name: &str, mm: f64, tie: Tie) -> Callout {
+        let shown = self.ride.setting().shown_mm(self.units(), mm);
+        self.length(side, name, shown, tie)
+    }
+
     /// A call-out of a length with its standard deviation, where it has one.
     pub(super) fn doubtful_length(
         &self,

@@ -2,7 +2,6 @@
 //! A `Fit` keeps its rider, bike, body and pose, so that whoever words or draws it computes nothing again.
 //! Which words and units it is told in is `report`'s and `draw`'s business.
 
-use std::borrow::Cow;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -84,6 +83,8 @@ pub struct Finding {
     pub unit: Unit,
     /// How sure they are; None when exact figures were asked for.
     pub odds: Option<CheckOdds>,
+    /// Whether it is a figure of a post at its mark.
+    pub is_at_mark: bool,
 }
 
 impl Finding {
@@ -92,9 +93,18 @@ impl Finding {
         self.measure.status
     }
 
-    /// The measured value in words; None where there is none.
+    /// The measured value in words, at the mark never rounded past it; None where there is none.
     pub fn measured(&self, units: Units) -> Option<String> {
-        self.measure.shown(self.unit, units)
+        let at_mark = |mm: f64| Some(self.unit.show(mm, units));
+        match (self.id, self.measure.value) {
+            (CheckId::SaddleHeight, Some(mm)) if self.is_at_mark => {
+                at_mark(units.shown_at_most_mm(mm))
+            }
+            (CheckId::PostInsertion, Some(mm)) if self.is_at_mark => {
+                at_mark(units.shown_at_least_mm(mm))
+            }
+            _ => self.measure.shown(self.unit, units),
+        }
     }
 
     /// The wanted range in words; None where there is none.
@@ -120,9 +130,11 @@ impl Fit {
         }
     }
 
-    /// The saddle to set, mm, by the figure that it is told by: see [`Layout::told_mm`](crate::bike::Layout::told_mm).
-    pub fn saddle_told_mm(&self) -> f64 {
-        self.bike.layout.told_mm(self.pose.position)
+    /// The saddle to set as these units show it, mm, by the figure that it is told by: see
+    /// [`Layout::told_mm`](crate::bike::Layout::told_mm).
+    pub fn saddle_shown_mm(&self, units: Units) -> f64 {
+        let told = self.bike.layout.told_mm(self.pose.position);
+        self.pair().setting().shown_mm(units, told)
     }
 
     /// The finding of one check, if it has a meaning for this bike.
@@ -132,6 +144,8 @@ impl Fit {
             id,
             measure,
             unit: id.check().unit(&self.bike),
+            is_at_mark: self.pair().setting().is_at_mark
+                && matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion),
             odds: self
                 .odds
                 .filter(|_| !matches!(measure.status, Status::NotChecked(_)))
@@ -144,16 +158,11 @@ impl Fit {
         CheckId::ALL.into_iter().filter_map(|id| self.finding(id))
     }
 
-    /// What is missing, by its key, in words: a figure that is there already is too uncertain where it stands.
-    pub fn wants<'k>(&self, key: &'k str) -> Cow<'k, str> {
-        self.bike.wants(key)
-    }
-
     /// What a finding means for this pair, in one plain sentence.
     pub fn advice(&self, finding: &Finding, units: Units) -> String {
         match finding.measure.status {
             Status::NotChecked(missing) => {
-                format!("not checked: needs {}", self.wants(missing.what))
+                format!("not checked: needs {}", self.bike.wants(missing.what))
             }
             _ => finding
                 .id

@@ -5,11 +5,12 @@
 use crate::bike::{Bike, Figure};
 use crate::fit::checks::measure;
 use crate::fit::pair::{Pair, stage_on};
+use crate::fit::setting::NO_ROOM_MM;
 use crate::fit::verdict::Verdict;
 use crate::rider::body::EXPECTED;
 use crate::rider::growth::{self, Forecast, Grown, HORIZON_MONTHS, NoForecast, Pace};
 use crate::rider::{Body, Measured, Measurement, Rider, Segment, Stage, draws};
-use crate::units::Mass;
+use crate::units::{Mass, Units};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -40,6 +41,27 @@ pub struct Growth {
 }
 
 impl Growth {
+    /// Whether it cannot be said when the bike first fits, since not enough is known of it or of the rider.
+    pub fn is_open(&self) -> bool {
+        self.first_month.p50.is_none()
+            && self
+                .months
+                .iter()
+                .any(|month| month.verdict == Verdict::Incomplete)
+    }
+
+    /// The height expected `months` from now, mm, linear between months; None beyond the horizon.
+    pub fn height_mm(&self, months: f64) -> Option<f64> {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small positive number of months"
+        )]
+        let before = self.months.get(months.floor().max(0.0) as usize)?;
+        let after = self.months.get(before.month + 1).unwrap_or(before);
+        Some(before.height_mm + months.fract() * (after.height_mm - before.height_mm))
+    }
+
     /// Whether the bike is too small already today.
     pub fn is_outgrown(&self) -> bool {
         self.months
@@ -87,6 +109,28 @@ pub struct Raise {
     pub date: Date,
     /// Bottom-bracket centre to saddle top, straight, mm; on a bike without cranks from the ground.
     pub saddle_height_mm: f64,
+    /// Whether the post is known to be at its mark: the saddle goes no higher.
+    pub is_at_mark: bool,
+}
+
+impl Raise {
+    /// The height in words: where the saddle goes no higher, never rounded up.
+    pub fn length(&self, units: Units) -> String {
+        if self.is_at_mark {
+            units.length_at_most(self.saddle_height_mm)
+        } else {
+            units.length(self.saddle_height_mm)
+        }
+    }
+
+    /// The same on both rulers of a tape.
+    pub fn tape(&self, units: Units) -> String {
+        if self.is_at_mark {
+            units.tape_at_most(self.saddle_height_mm)
+        } else {
+            units.tape(self.saddle_height_mm)
+        }
+    }
 }
 
 /// From tenths of a month.
@@ -335,8 +379,8 @@ impl GrownBodies {
                     flip(|tenths| at(tenths).fits(), tenths, before)
                 });
             }
-            // Growing only makes it smaller.
-            if verdict != Verdict::TooBig {
+            // Growing only makes it smaller. What is not known today may decide nothing on a longer leg.
+            if !matches!(verdict, Verdict::TooBig | Verdict::Incomplete) {
                 return None;
             }
         }
@@ -447,15 +491,17 @@ impl GrownBodies {
         notes: &mut Vec<Note>,
     ) -> Vec<Raise> {
         let mark = bike.layout.told_mm(bike.layout.post.highest_mm);
+        let raise = |date, saddle_height_mm: f64| Raise {
+            date,
+            saddle_height_mm,
+            is_at_mark: bike.knows_highest_saddle() && mark - saddle_height_mm < NO_ROOM_MM,
+        };
         let start = {
             let body = self.body(first);
             let pair = Pair::new(bike, &body, self.stage, self.weight);
             bike.layout.told_mm(pair.pose.position)
         };
-        let mut schedule = vec![Raise {
-            date: self.date(first),
-            saddle_height_mm: start,
-        }];
+        let mut schedule = vec![raise(self.date(first), start)];
         let end = last.unwrap_or(whole(HORIZON_MONTHS));
         // The first whole step that is at least a step above what is set.
         let mut next = ((start / SADDLE_STEP_MM).ceil() + 1.0) * SADDLE_STEP_MM;
@@ -463,14 +509,11 @@ impl GrownBodies {
             let Some(month) = month_at_saddle(months, next).filter(|month| *month <= end) else {
                 break;
             };
-            schedule.push(Raise {
-                date: self.date(month.max(first)),
-                saddle_height_mm: next,
-            });
+            schedule.push(raise(self.date(month.max(first)), next));
             next += SADDLE_STEP_MM;
         }
         let at_mark = month_at_saddle(months, mark).filter(|month| *month <= end);
-        if let Some(month) = at_mark {
+        if let Some(month) = at_mark.filter(|_| bike.knows_highest_saddle()) {
             notes.push(Note::PostAtMark(if month <= 0.0 {
                 None
             } else {

@@ -2,6 +2,10 @@
 //! Only reads the pose that `pair` found; how it is said is `report`'s.
 
 use crate::fit::pair::Pair;
+use crate::units::Units;
+
+/// Less room than this is none: the saddle is at the end of its range, mm.
+pub const NO_ROOM_MM: f64 = 1.0;
 
 /// What to set on the bike, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +20,51 @@ pub struct Setting {
     pub insertion_mm: Option<f64>,
     /// Gap at the hand lever that suits least; None without hand levers or where their range is not given.
     pub lever_gap_mm: Option<f64>,
+    /// Whether the post is known to be at its mark: the saddle goes no higher.
+    pub is_at_mark: bool,
+}
+
+impl Setting {
+    /// A height or a length of post as these units show it, mm: where the saddle goes no higher, never rounded up.
+    pub fn shown_mm(&self, units: Units, mm: f64) -> f64 {
+        if self.is_at_mark {
+            units.shown_at_most_mm(mm)
+        } else {
+            mm
+        }
+    }
+
+    /// The same in words.
+    pub fn length(&self, units: Units, mm: f64) -> String {
+        units.length(self.shown_mm(units, mm))
+    }
+
+    /// The same on both rulers of a tape.
+    pub fn tape(&self, units: Units, mm: f64) -> String {
+        if self.is_at_mark {
+            units.tape_at_most(mm)
+        } else {
+            units.tape(mm)
+        }
+    }
+
+    /// How much of the post is inside, in words: where it is just enough, never rounded down.
+    pub fn length_inside(&self, units: Units, mm: f64) -> String {
+        if self.is_at_mark {
+            units.length_at_least(mm)
+        } else {
+            units.length(mm)
+        }
+    }
+
+    /// The same on both rulers of a tape.
+    pub fn tape_inside(&self, units: Units, mm: f64) -> String {
+        if self.is_at_mark {
+            units.tape_at_least(mm)
+        } else {
+            units.tape(mm)
+        }
+    }
 }
 
 /// Saddle heights wanted at the stage, mm; seat heights on a bike without cranks.
@@ -40,6 +89,7 @@ impl Pair<'_> {
             exposed_post_mm: known(post.exposed_post_mm(position)),
             insertion_mm: known(post.insertion_mm(position)),
             lever_gap_mm: self.worst_lever().map(|lever| lever.gap_mm),
+            is_at_mark: self.bike.knows_highest_saddle() && post.highest_mm - position < NO_ROOM_MM,
         }
     }
 

@@ -134,13 +134,14 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
 
 /// The saddle to set, as it is told.
 pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
-    units.bare(pair.fit.saddle_told_mm())
+    units.bare(pair.fit.saddle_shown_mm(units))
 }
 
 /// The post to show, which is quicker to set than the saddle height; a dash where it is not known.
 pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
-    let shows = pair.fit.pair().setting().exposed_post_mm;
-    shows.map_or_else(|| "-".to_owned(), |mm| units.bare(mm))
+    let set = pair.fit.pair().setting();
+    let shows = set.exposed_post_mm;
+    shows.map_or_else(|| "-".to_owned(), |mm| units.bare(set.shown_mm(units, mm)))
 }
 
 /// The gap of the lever; a dash where there is none or its reach is not known.

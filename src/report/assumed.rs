@@ -7,16 +7,11 @@ use crate::bike::{Bike, Figure};
 use crate::fit::{Fit, Verdict, what_next};
 use crate::report::terminal::{Layout, notes};
 use crate::units::Units;
-
-/// A figure of the bike in words: `seat height lowest`.
-pub(crate) fn figure_in_words(path: &str) -> String {
-    let last = path.rsplit('.').next().unwrap_or(path);
-    last.replace('_', " ")
-}
+use crate::words::key_in_words;
 
 /// A figure of the bike, and how sure it is where a tape would show that.
 pub(crate) fn with_doubt(figure: Figure, value: f64, sd: f64, units: Units) -> String {
-    let figure = format!("{} {}", figure_in_words(figure.key()), units.length(value));
+    let figure = format!("{} {}", key_in_words(figure.key()), units.length(value));
     if units.as_shown_mm(sd) > 0.0 {
         format!("{figure} ± {}", units.length(sd))
     } else {
@@ -37,8 +32,8 @@ pub(crate) fn next_in_words(path: &str) -> String {
                 "gap at the lever, outer lever face to outer grip face, its adjusting screw right in, then right out: `{path}`"
             )
         }
-        Some(figure) => format!("{} ({}): `{path}`", figure_in_words(path), figure.how()),
-        None => format!("{}: `{path}`", figure_in_words(path)),
+        Some(figure) => format!("{} ({}): `{path}`", key_in_words(path), figure.how()),
+        None => format!("{}: `{path}`", key_in_words(path)),
     }
 }
 

@@ -27,7 +27,7 @@ struct Card<'a> {
     look_again: Vec<String>,
     settings: Vec<Line>,
     needs: String,
-    child_shows: Vec<String>,
+    rider_shows: Vec<String>,
     come_back: Vec<String>,
     picture: Option<&'a str>,
 }
@@ -94,7 +94,7 @@ fn work_card(
                 known.collect::<Vec<_>>().join(", ")
             )
         },
-        child_shows: handover.child_shows(units),
+        rider_shows: handover.rider_shows(units),
         come_back: come_back(work, &handover.fit.bike, units),
         picture: extras.picture.as_deref().map(element),
     }

@@ -12,6 +12,9 @@ pub fn frame(open: &Open, layout: Layout) -> String {
     for found in &open.bike.mismatches {
         line(&format!("look again: {}", found.words(layout.units)));
     }
+    for reason in open.judged.ruled_out(layout.units) {
+        line(&format!("look again: {reason}"));
+    }
     for doubt in &open.torques {
         line(&format!("look again: {doubt}"));
     }
@@ -27,7 +30,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
             .collect();
         line(&format!("that makes: {}", sure.join(", ")));
     }
-    for left in &open.not_checked {
+    for left in &open.judged.not_checked {
         line(&format!(
             "{} stays open: needs {}",
             left.check.title(),

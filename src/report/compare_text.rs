@@ -130,7 +130,7 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
 /// The saddle to set, as it is told, where the bike fits.
 pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
-        units.length(fit.saddle_told_mm())
+        units.length(fit.saddle_shown_mm(units))
     } else {
         "-".to_owned()
     }
@@ -146,6 +146,7 @@ pub(crate) fn first_fits(fit: &Fit) -> String {
         Some(first) if first <= 0.0 => "now, if at all".to_owned(),
         Some(_) => with_range(growth, growth.first_month),
         None if growth.is_outgrown() => "-".to_owned(),
+        None if growth.is_open() => "not known".to_owned(),
         None => "not in the months to come".to_owned(),
     }
 }

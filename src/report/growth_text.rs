@@ -4,8 +4,8 @@
 use jiff::civil::Date;
 
 use crate::bike::Bike;
-use crate::fit::Growth;
 use crate::fit::forecast::{Note, Percentiles, date_after};
+use crate::fit::{Fit, Growth, Verdict};
 use crate::report::terminal::{Layout, push_line, wrapped};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::Units;
@@ -19,7 +19,7 @@ const RAISES_SHOWN: usize = 6;
 pub(crate) fn growth(
     out: &mut String,
     growth: &Growth,
-    bike: &Bike,
+    fit: &Fit,
     with_settings: bool,
     layout: Layout,
 ) {
@@ -27,8 +27,8 @@ pub(crate) fn growth(
     push_line(out, "Growth");
     let line =
         |out: &mut String, text: &str| wrapped(out, &format!("- {text}"), layout.columns, "  ");
-    line(out, &span(growth));
-    if let Some(raises) = raises(growth, bike, layout.units).filter(|_| with_settings) {
+    line(out, &span(growth, fit.verdict));
+    if let Some(raises) = raises(growth, &fit.bike, layout.units).filter(|_| with_settings) {
         line(out, &raises);
     }
     for note in &growth.notes {
@@ -38,11 +38,14 @@ pub(crate) fn growth(
     }
 }
 
-/// When the bike fits.
-pub(crate) fn span(growth: &Growth) -> String {
+/// When the bike fits, by the months as measured: an open verdict of today promises nothing.
+pub(crate) fn span(growth: &Growth, today: Verdict) -> String {
     let on = growth.as_of;
     if growth.is_outgrown() {
         return "outgrown already".to_owned();
+    }
+    if growth.is_open() {
+        return "when it fits cannot be said before what decides is known".to_owned();
     }
     let Some(first) = growth.first_month.p50 else {
         return match growth.first_month.p10 {
@@ -64,7 +67,8 @@ pub(crate) fn span(growth: &Growth) -> String {
         range(on, growth.last_month)
     );
     if first <= 0.0 {
-        format!("fits {until}")
+        let open = if today.fits() { "" } else { "if at all, " };
+        format!("{open}fits {until}")
     } else {
         format!(
             "fits from about {} ({}) {until}",
@@ -100,16 +104,12 @@ fn horizon() -> f64 {
 /// When to raise the saddle.
 pub(crate) fn raises(growth: &Growth, bike: &Bike, units: Units) -> Option<String> {
     let raise = |raise: &crate::fit::forecast::Raise| {
-        format!(
-            "{} ({})",
-            units.length(raise.saddle_height_mm),
-            raise.date.strftime("%b %Y")
-        )
+        format!("{} ({})", raise.length(units), raise.date.strftime("%b %Y"))
     };
     // The first entry is where the saddle starts.
     let (start, steps) = growth.schedule.split_first()?;
     let start = if start.date == growth.as_of {
-        format!("{} now", units.length(start.saddle_height_mm))
+        format!("{} now", start.length(units))
     } else {
         raise(start)
     };

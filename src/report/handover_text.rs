@@ -20,6 +20,7 @@ use crate::report::verdict_text::{
     ABOUT, NEAREST, leaning, reasons, rider_line, sentence, styled_verdict,
 };
 use crate::units::{Units, tidy};
+use crate::words::key_to_give;
 
 /// Said of a bike that does not fit where the rack has none to offer instead.
 pub const NOTHING_FITS: &str = "No bike on this rack fits today.";
@@ -29,6 +30,7 @@ pub const NO_RECORD: &str = "no record is written: nothing is set on a bike that
 
 /// What a report says where something is missing.
 pub(crate) fn needs(missing: &[&str]) -> String {
+    let missing: Vec<_> = missing.iter().map(|key| key_to_give(key)).collect();
     format!("needs {}", missing.join(", "))
 }
 
@@ -92,11 +94,11 @@ fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> 
         };
         lines.push((raise.date, line));
     }
-    let again = month(visits.next_measuring);
-    lines.push((
-        visits.next_measuring,
-        format!("Next measuring: {again}; measure and check feet first, then set."),
-    ));
+    if let Some(day) = visits.next_measuring {
+        let again = month(day);
+        let line = format!("Next measuring: {again}; measure and check feet first, then set.");
+        lines.push((day, line));
+    }
     if let Some(day) = visits.last_day[1] {
         lines.push((day, format!("Outgrown, as expected: about {}.", month(day))));
     }
@@ -111,7 +113,7 @@ fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
     } else {
         "saddle height"
     };
-    format!("{what} {}", units.tape(raise.saddle_height_mm))
+    format!("{what} {}", raise.tape(units))
 }
 
 /// A torque range in N·m, `5` or `4-6`; a dash where the note says how tight.
@@ -204,11 +206,11 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     push_line(out, "");
     wrapped(
         out,
-        "The child shows, on this bike, at walking pace with an adult beside, before riding off",
+        "The rider shows, on this bike, at walking pace with an adult beside, before riding off",
         layout.columns,
         "  ",
     );
-    for line in handover.child_shows(units) {
+    for line in handover.rider_shows(units) {
         wrapped(out, &format!("[ ] {line}"), layout.columns, "    ");
     }
     let mut back = coming(work, &fit.bike, usize::MAX, units);
@@ -257,7 +259,7 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
     );
     let known = |said: Option<String>| said.unwrap_or_else(|| "-".to_owned());
     for height in &work.saddle.stages {
-        let tape = |mm| height.tape(units, mm);
+        let tape = |mm| height.setting.tape(units, mm);
         let left = height.insertion_left_mm;
         rows.add_row([
             height.stage.to_string(),

@@ -15,7 +15,7 @@ use crate::rider::Stage;
 use crate::rider::growth::CHART_MONTHS;
 use crate::rider::measures::estimate_inseam_mm;
 use crate::units::Units;
-use crate::words::{self, tidy};
+use crate::words::{self, key_in_words, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
 pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide.";
@@ -236,14 +236,14 @@ pub(crate) fn left_open(bike: &RackBike) -> Vec<String> {
                 let check = left.check.title();
                 if left.is_assumed {
                     return format!(
-                        "{}: {check} is assumed, and the window keeps to what 95 % of such bikes allow: {} shows all of it",
-                        bike.bike.id, left.needs
+                        "{}: {check} is assumed, and the window keeps to what 95 % of such bikes allow: with the {} measured it shows all of it",
+                        bike.bike.id, key_in_words(left.needs)
                     );
                 }
                 let needs = if left.needs == check {
                     "it is not in the file".to_owned()
                 } else {
-                    format!("needs {}", left.needs)
+                    format!("needs {}", bike.bike.wants(left.needs))
                 };
                 format!("{}: {check} not checked: {needs}", bike.bike.id)
             })

@@ -22,7 +22,7 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time; then the child nearest to the middle of what the bike fits; then the lighter bike.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time; then the rider nearest to the middle of what the bike fits; then the lighter bike.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
@@ -300,7 +300,7 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     } else {
         ""
     };
-    is_set.then(|| units.bare(bike.fit.saddle_told_mm()) + mark)
+    is_set.then(|| units.bare(bike.fit.saddle_shown_mm(units)) + mark)
 }
 
 /// The median, with the fast and the slow child behind it.

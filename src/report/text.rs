@@ -32,7 +32,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     }
     findings(&mut out, fit, stop.as_ref(), layout);
     if let Some(growth) = fit.growth() {
-        growth_text::growth(&mut out, growth, &fit.bike, stop.is_none(), layout);
+        growth_text::growth(&mut out, growth, fit, stop.is_none(), layout);
     }
     assumed_note(&mut out, fit, layout);
     notes(
@@ -50,11 +50,11 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let setting = fit.pair().setting();
     let sd = fit.odds.and_then(|odds| odds.saddle_height_sd_mm);
     let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
-    let seat = units.length(setting.seat_height_mm);
+    let seat = setting.length(units, setting.seat_height_mm);
     let mut rows = if fit.bike.is_balance() {
         vec![("seat height", format!("{seat}{doubt} above the ground"))]
     } else {
-        let saddle = units.length(setting.saddle_height_mm);
+        let saddle = setting.length(units, setting.saddle_height_mm);
         vec![
             (
                 "saddle height",
@@ -68,8 +68,8 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
             "post showing",
             format!(
                 "{}, {} inside the tube",
-                units.length(shows),
-                units.length(inside)
+                setting.length(units, shows),
+                setting.length_inside(units, inside)
             ),
         ));
     }

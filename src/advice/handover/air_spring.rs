@@ -82,22 +82,25 @@ impl AirSpringSetup {
                     .to_owned(),
             );
         }
+        let limit = self.start.and_then(|set| set.limited_by);
+        let (low, high) = (units.tape(self.sag_low_mm), units.tape(self.sag_high_mm));
+        // No air is let out below the printed minimum, and none added above the printed maximum.
+        let adjust = match limit {
+            None => format!(
+                "Under {low} let air out, over {high} add air, within what is printed on the fork."
+            ),
+            Some(Limit::PrintedMinimum) => format!(
+                "Wanted {low} to {high}; over {high} add air. Lighter than the spring is made for: never below the printed minimum, open the damping instead."
+            ),
+            Some(Limit::PrintedMaximum) => format!(
+                "Wanted {low} to {high}; under {low} let air out. Heavier than the spring is made for: never above the printed maximum."
+            ),
+        };
         notes.push(format!(
-            "Push the ring to the seal; the rider, held by an adult, stands on level pedals in the riding position, then steps off: the ring shows the sag. Under {} let air out, over {} add air.",
-            units.tape(self.sag_low_mm),
-            units.tape(self.sag_high_mm)
+            "Push the ring to the seal; the rider, held by an adult, stands on level pedals in the riding position, then steps off: the ring shows the sag. {adjust}"
         ));
-        match self.start.and_then(|set| set.limited_by) {
-            Some(Limit::PrintedMinimum) => notes.push(
-                "Lighter than the spring is made for: stay at the printed minimum and open the damping instead.".to_owned(),
-            ),
-            Some(Limit::PrintedMaximum) => notes.push(
-                "Heavier than the spring is made for: stay at the printed maximum.".to_owned(),
-            ),
-            None => {}
-        }
         notes.push(
-            "Light rider, soft spring: turn the rebound towards fast, then in until the fork no longer kicks back."
+            "A softer spring wants its rebound faster: turn it towards fast, then in until the fork no longer kicks back."
                 .to_owned(),
         );
         notes

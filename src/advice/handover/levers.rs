@@ -89,7 +89,7 @@ impl Levers {
         }
         if kinds.contains(&BrakeKind::Coaster) {
             vec![
-                "No hand lever: the child must stop by pedalling backwards, every time.".to_owned(),
+                "No hand lever: the rider must stop by pedalling backwards, every time.".to_owned(),
             ]
         } else if kinds.is_empty() {
             Vec::new()

@@ -5,13 +5,13 @@
 pub mod air_spring;
 pub mod bars;
 pub mod bolts;
-mod child_shows;
 pub mod kit;
 pub mod levers;
 pub mod load;
 mod part_names;
 pub mod pressure;
 mod record;
+mod rider_shows;
 pub mod saddle;
 pub mod settings;
 pub mod step;
@@ -75,10 +75,10 @@ impl Handover {
         self.work.as_ref().err()
     }
 
-    /// What the child shows before riding off; nothing where the bike does not fit.
-    pub fn child_shows(&self, units: Units) -> Vec<String> {
+    /// What the rider shows before riding off; nothing where the bike does not fit.
+    pub fn rider_shows(&self, units: Units) -> Vec<String> {
         match self.work {
-            Ok(_) => child_shows::child_shows(&self.fit, units),
+            Ok(_) => rider_shows::rider_shows(&self.fit, units),
             Err(_) => Vec::new(),
         }
     }

@@ -62,7 +62,7 @@ impl Handover {
                 raises: Raises(raises),
                 last_month: (p10.is_some() || p50.is_some() || p90.is_some())
                     .then_some(LastMonth { p10, p50, p90 }),
-                next_measuring: Month::of(visits.next_measuring),
+                next_measuring: visits.next_measuring.map(Month::of),
             },
         })
     }

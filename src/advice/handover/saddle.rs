@@ -6,10 +6,10 @@ use crate::fit::checks::ground_contact::Contact;
 use crate::fit::checks::post_insertion::DIAMETERS;
 use crate::fit::finding::at_least;
 use crate::fit::pair::Pair;
-use crate::fit::setting::Setting;
+use crate::fit::setting::{NO_ROOM_MM, Setting};
 use crate::rider::Stage;
 use crate::units::{Length, Units};
-use crate::words::sentence;
+use crate::words::{key_to_give, sentence};
 
 /// What is done where nobody knows the post's mark.
 pub const FIND_MARK: &str = "find the mark printed on the post and keep it hidden";
@@ -56,9 +56,6 @@ impl End {
     }
 }
 
-/// Less room than this is none, mm: a tape cannot tell it.
-const NO_ROOM_MM: f64 = 1.0;
-
 /// The saddle at one riding stage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StageHeight {
@@ -84,7 +81,8 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
     let pair = fit.pair();
     let post = &pair.layout.post;
     let set = pair.pose.position;
-    let end = if bike.knows_highest_saddle() && post.highest_mm - set < NO_ROOM_MM {
+    let setting = pair.setting();
+    let end = if setting.is_at_mark {
         Some(End::AtMark)
     } else if bike.knows_post_showing() && set - post.lowest_mm < NO_ROOM_MM {
         Some(End::RightDown)
@@ -97,7 +95,7 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
         Stage::ALL
     };
     Saddle {
-        setting: pair.setting(),
+        setting,
         minimum_insertion_mm: (!bike.assumes("seat_post.minimum_insertion"))
             .then_some(post.minimum_insertion_mm),
         two_diameters_mm: bike
@@ -191,22 +189,6 @@ impl Saddle {
         notes
     }
 
-    /// A figure to set, on both rulers: where the saddle goes no higher, never rounded up.
-    pub fn tape(&self, units: Units, mm: f64) -> String {
-        match self.end {
-            Some(End::AtMark) => units.tape_at_most(mm),
-            _ => units.tape(mm),
-        }
-    }
-
-    /// How much of the post is inside, on both rulers: where it is just enough, never rounded down.
-    pub fn tape_inside(&self, units: Units, mm: f64) -> String {
-        match self.end {
-            Some(End::AtMark) => units.tape_at_least(mm),
-            _ => units.tape(mm),
-        }
-    }
-
     fn proof(&self, units: Units) -> String {
         let (inside, mark) = match (self.setting.insertion_mm, self.minimum_insertion_mm) {
             (Some(inside), Some(mark)) => (inside, mark),
@@ -222,7 +204,7 @@ impl Saddle {
         };
         let inside = format!(
             "{} of post inside the tube; the mark asks for {}",
-            self.tape_inside(units, inside),
+            self.setting.tape_inside(units, inside),
             units.tape_at_least(mark)
         );
         match self.two_diameters_mm.zip(self.mark_is_two_diameters()) {
@@ -234,20 +216,15 @@ impl Saddle {
                 "{inside}, less than two post diameters, {}: have a mechanic fit another post.",
                 units.tape_at_least(needed)
             ),
-            None => format!("{inside}; two post diameters: needs frame.seat_tube.diameter."),
+            None => format!(
+                "{inside}; two post diameters: needs {}.",
+                key_to_give("frame.seat_tube.diameter")
+            ),
         }
     }
 }
 
 impl StageHeight {
-    /// A figure of it, on both rulers: at the post's mark never rounded up.
-    pub fn tape(&self, units: Units, mm: f64) -> String {
-        match self.insertion_left_mm {
-            Some(left) if left < NO_ROOM_MM => units.tape_at_most(mm),
-            _ => units.tape(mm),
-        }
-    }
-
     /// What touches the ground, and where the post's range decided the height.
     pub fn ground(&self) -> String {
         let touches = self.contact.words();
@@ -282,7 +259,7 @@ impl StageHeight {
                 units.tape(mm)
             ),
             Some(_) => match stage {
-                Stage::Learning => "to learn: feet carry the child when in doubt",
+                Stage::Learning => "to learn: feet carry the rider when in doubt",
                 Stage::Steady => "starts and stops alone",
                 Stage::Confident => "leg nearly straight at the bottom of the turn",
             }

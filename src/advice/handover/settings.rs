@@ -33,16 +33,16 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
             }
             (_, None) => FIND_MARK.to_owned(),
         };
-        line("post showing", saddle.tape(units, shows), &note)
+        line("post showing", set.tape(units, shows), &note)
     });
-    let seat = |note| line("seat height", saddle.tape(units, set.seat_height_mm), note);
+    let seat = |note| line("seat height", set.tape(units, set.seat_height_mm), note);
     let inside = set.insertion_mm.zip(saddle.minimum_insertion_mm);
     let inside = inside.map(|(inside, mark)| {
         let note = format!(
             "never less than {}; the mark stays hidden",
             units.length_at_least(mark)
         );
-        line("post inside", saddle.tape_inside(units, inside), &note)
+        line("post inside", set.tape_inside(units, inside), &note)
     });
     let mut lines = if work.leads_with_seat_height {
         vec![seat("ground to saddle top")]
@@ -50,7 +50,7 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
         vec![
             line(
                 "saddle height",
-                saddle.tape(units, set.saddle_height_mm),
+                set.tape(units, set.saddle_height_mm),
                 "bottom-bracket centre to saddle top, straight",
             ),
             seat("ground to saddle top, to check by"),

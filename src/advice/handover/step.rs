@@ -27,6 +27,8 @@ choice! {
         SaddleHeight = "saddle_height_mm",
         /// The same with the post at its mark.
         SaddleHighest = "saddle_height_max_mm",
+        /// The same from the ground, on a bike without cranks, mm.
+        SeatHighest = "seat_height_max_mm",
         /// Ground to saddle top.
         SeatHeight = "seat_height_mm",
         /// Post above the seat tube.

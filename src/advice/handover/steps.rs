@@ -120,7 +120,12 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
         StepKind::CoasterBrake => vec![(FigureKey::CoasterAngle, Some(COASTER_DEG))],
         StepKind::Post => {
             let set = work.map(|work| work.saddle.setting);
-            let highest = layout.post.saddle_height_mm(layout.post.highest_mm);
+            let highest = layout.told_mm(layout.post.highest_mm);
+            let (highest_key, told_by) = if bike.is_balance() {
+                (FigureKey::SeatHighest, FileFigure::SeatHeightHighest)
+            } else {
+                (FigureKey::SaddleHighest, FileFigure::SaddleHeightHighest)
+            };
             let mark = bike.spec.seat_post.minimum_insertion;
             // No figure of the order rests on an assumed part.
             vec![
@@ -131,9 +136,8 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
                     set.and_then(|set| set.exposed_post_mm),
                 ),
                 (
-                    FigureKey::SaddleHighest,
-                    (bike.knows_highest_saddle() && bike.knows(FileFigure::SaddleHeightHighest))
-                        .then_some(highest),
+                    highest_key,
+                    (bike.knows_highest_saddle() && bike.knows(told_by)).then_some(highest),
                 ),
                 (FigureKey::LeastInside, mark.map(Length::mm)),
             ]
@@ -514,18 +518,20 @@ impl Step {
             None => FIND_MARK.to_owned(),
         };
         let Some(work) = work else {
-            let never = self
-                .figure(FigureKey::SaddleHighest)
-                .map_or_else(String::new, |highest| {
-                    format!(
-                        "; saddle never above {} from the bracket",
-                        units.tape_at_most(highest)
-                    )
-                });
+            let never = [
+                (FigureKey::SaddleHighest, "from the bracket"),
+                (FigureKey::SeatHighest, "from the ground"),
+            ]
+            .into_iter()
+            .find_map(|(key, from)| {
+                let highest = units.tape_at_most(self.figure(key)?);
+                Some(format!("; saddle never above {highest} {from}"))
+            })
+            .unwrap_or_default();
             return format!("Post: {keep}{never}.");
         };
         let saddle = &work.saddle;
-        let show = |key| self.figure(key).map(|mm| saddle.tape(units, mm));
+        let show = |key| self.figure(key).map(|mm| saddle.setting.tape(units, mm));
         let height = if work.leads_with_seat_height {
             show(FigureKey::SeatHeight).map(|height| format!("Seat height {height} above ground"))
         } else {
@@ -551,7 +557,7 @@ impl Step {
             .filter_map(|(wheel, gap)| Some(format!("{wheel} {}", units.length((*gap)?))))
             .collect();
         if said.is_empty() {
-            let hand = work.map_or("the child's hand", |_| "this hand");
+            let hand = work.map_or("the rider's hand", |_| "this hand");
             return format!(
                 "Lever gap to {hand}, at most {lawful}; pulled hard, clear of the grip; clamp."
             );
@@ -568,9 +574,9 @@ pub fn lever_side(kit: &Kit) -> String {
     let lever = |wheel| kit.brake(wheel, BrakePart::has_lever);
     match (lever(Wheel::Front), lever(Wheel::Rear)) {
         (Has::No, _) | (_, Has::No) => {
-            "Brake lever on the side that local rule asks for; show the child.".to_owned()
+            "Brake lever on the side that local rule asks for; show the rider.".to_owned()
         }
-        _ => "Front brake: left lever where traffic keeps right, right lever where it keeps left; local rule wins. Show the child.".to_owned(),
+        _ => "Front brake: left lever where traffic keeps right, right lever where it keeps left; local rule wins. Show the rider.".to_owned(),
     }
 }
 

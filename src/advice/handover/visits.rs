@@ -7,8 +7,9 @@ use jiff::civil::Date;
 
 use crate::fit::Fit;
 use crate::fit::forecast::{Percentiles, Raise, date_after};
+use crate::rider::growth::NoForecast;
 
-/// Time until the child is measured again, months (common practice).
+/// Time until a growing rider is measured again, months (common practice).
 const NEXT_MEASURING_MONTHS: i64 = 3;
 
 /// The first check after handover, weeks (common practice).
@@ -21,8 +22,8 @@ pub struct Visits {
     pub first_check: [Date; 2],
     /// Saddle heights to come, each with its month; empty where no growth is known.
     pub raises: Vec<Raise>,
-    /// When the child is measured again.
-    pub next_measuring: Date,
+    /// When the rider is measured again; None once growing is over.
+    pub next_measuring: Option<Date>,
     /// When the bike is outgrown: early, expected, late. None beyond the horizon or unknown.
     pub last_day: [Option<Date>; 3],
 }
@@ -35,10 +36,11 @@ pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
         .filter(|raise| raise.date > on)
         .copied()
         .collect();
+    let is_grown = matches!(fit.growth, Some(Err(NoForecast::FullyGrown(_))));
     let last = growth.map_or_else(Percentiles::default, |growth| growth.last_month);
     Visits {
         first_check: FIRST_CHECK_WEEKS.map(|weeks| on.saturating_add(weeks.weeks())),
-        next_measuring: on.saturating_add(NEXT_MEASURING_MONTHS.months()),
+        next_measuring: (!is_grown).then(|| on.saturating_add(NEXT_MEASURING_MONTHS.months())),
         last_day: [last.p10, last.p50, last.p90]
             .map(|months| months.map(|months| date_after(on, months))),
         raises,

@@ -22,8 +22,8 @@ use prior::Covariance;
 use solve::{Observation, Of, Solution, solve};
 
 /// A figure this many standard deviations from what prior and all others say is named: the least at which no kind
-/// of file without a slip is accused more than once in twenty. At 3.5, a slip of 50 mm at the raised saddle would pass
-/// unnamed one time in four: how far posts rise differs by 16 mm between bikes alike in all else.
+/// of file without a slip is accused more than once in twenty. At 3.5, more slips at the raised saddle
+/// would pass unnamed: how far posts rise differs by 16 mm between bikes alike in all else.
 const NAMED_SD: f64 = 3.0;
 /// From here on it is also believed less, and so is the prior.
 const DOUBTED_SD: f64 = 3.5;
@@ -132,6 +132,7 @@ fn observations(spec: &FrameSpec) -> Vec<Observation> {
             of: Of::Sum(Box::new(sum)),
             value,
             sd: DRAWN_SD,
+            is_vouched: false,
         })
     });
     let read = spec.readings().map(|reading| Observation {
@@ -142,6 +143,7 @@ fn observations(spec: &FrameSpec) -> Vec<Observation> {
             .sd
             .max(DRAWN_SD)
             .hypot(reading.figure.meaning_sd_mm()),
+        is_vouched: reading.is_vouched,
     });
     let published_fork = spec.fork.axle_to_crown.map(|length| Observation {
         path: "fork.axle_to_crown",
@@ -150,14 +152,18 @@ fn observations(spec: &FrameSpec) -> Vec<Observation> {
         sd: Figure::AxleToCrown
             .reading_sd(Given::Published)
             .hypot(Figure::AxleToCrown.meaning_sd_mm()),
+        is_vouched: false,
     });
     drawn.chain(read).chain(published_fork).collect()
 }
 
-/// The observation that contradicts the others most, and those that it is most tied to.
+/// The observation that contradicts the others most, and those that it is most tied to. One that is vouched for is
+/// never it: then the bike is unlike all others.
 fn quarrel(observations: &[Observation], solution: &Solution) -> Option<(Quarrel, Vec<usize>)> {
     let sds = |row: usize| solution.left_out[row].1.abs();
-    let worst = (0..observations.len()).max_by(|a, b| sds(*a).total_cmp(&sds(*b)))?;
+    let worst = (0..observations.len())
+        .filter(|row| !observations[*row].is_vouched)
+        .max_by(|a, b| sds(*a).total_cmp(&sds(*b)))?;
     if sds(worst) <= NAMED_SD {
         return None;
     }
@@ -190,7 +196,7 @@ const LEAST_TIE: f64 = 0.05;
 /// Nothing is computed for a full drawing: its numbers are the file's.
 pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
     let fixed = Fixed::of(spec);
-    let (mean, covariance) = prior.at(spec);
+    let (mean, mut covariance) = prior.at(spec);
     if missing(spec).next().is_none() {
         let mut drawing = fixed.drawing(&mean);
         draw_over(spec, &mut drawing);
@@ -199,6 +205,15 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
     let mut observations = observations(spec);
     let mut solution = solve(&fixed, &mean, &covariance, &observations);
     let mut named = None;
+    let vouched_sds = solution.as_ref().map_or(0.0, |found| {
+        let rows = observations.iter().zip(&found.left_out);
+        let vouched = rows.filter(|(seen, _)| seen.is_vouched);
+        vouched.fold(0.0, |most: f64, (_, (_, sds))| most.max(sds.abs()))
+    });
+    if vouched_sds > DOUBTED_SD {
+        covariance *= (vouched_sds / 2.0).powi(2);
+        solution = solve(&fixed, &mean, &covariance, &observations).or(solution);
+    }
     if let Some(found) = &solution
         && let Some((quarrel, rows)) = quarrel(&observations, found)
     {

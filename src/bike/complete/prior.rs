@@ -32,6 +32,15 @@ const LEAST_TUBE_OFFSET_SD_MM: f64 = 15.0;
 /// The same for the fork's offset, mm: children's forks run from 30 to 50 mm (common practice), the bicycles of
 /// Meijaard et al. 2007 and Moore 2012 from 32 to 57, where the samples are all by one hand.
 const LEAST_FORK_OFFSET_SD_MM: f64 = 6.0;
+/// The same for how much of the post its mark asks for, mm: from two diameters, 54 mm, to 100 and more (common practice),
+/// and printed by the post's maker, not the bike's: a post of the same length says little about its mark.
+const LEAST_MARK_SD_MM: f64 = 20.0;
+/// The same for how far the bracket hangs below the axles, mm: on 20-inch wheels brackets stand from 230 to 285 mm above the
+/// ground (common practice).
+const LEAST_DROP_SD_MM: f64 = 15.0;
+/// The same for the lowest saddle of a balance bike and for how far it rises, mm: on 12-inch wheels saddles start
+/// between 280 and 370 mm and rise by 80 to 160 (common practice), and the samples are two.
+const LEAST_BALANCE_SD_MM: f64 = 30.0;
 /// Correlations found in so few bikes are partly chance: this share of them is kept.
 const KEPT_CORRELATION: f64 = 0.8;
 /// How much a riding style's addition is drawn to nothing, in bikes: two balance bikes prove little.
@@ -121,6 +130,12 @@ impl Prior {
             let floor = match parameter {
                 Parameter::SeatTubeOffset => LEAST_TUBE_OFFSET_SD_MM,
                 Parameter::ForkOffset => LEAST_FORK_OFFSET_SD_MM,
+                Parameter::MinimumInsertion => LEAST_MARK_SD_MM,
+                Parameter::BottomBracketDrop => LEAST_DROP_SD_MM,
+                // They stand for the saddle's lowest position and its travel: see `parameter`.
+                Parameter::PostLength | Parameter::UsableDepth if spec.style == Style::Balance => {
+                    LEAST_BALANCE_SD_MM
+                }
                 _ => LEAST_SD,
             };
             let least = (share * mean[row]).abs().max(floor);

@@ -32,6 +32,8 @@ pub(super) struct Observation {
     pub(super) of: Of,
     pub(super) value: f64,
     pub(super) sd: f64,
+    /// Whether it is believed against what bikes on such wheels have.
+    pub(super) is_vouched: bool,
 }
 
 /// The likeliest parameters and what is left open about them.

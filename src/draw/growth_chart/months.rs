@@ -37,6 +37,9 @@ pub(super) fn in_words(growth: &Growth) -> [String; 2] {
     if growth.is_outgrown() {
         return ["outgrown already".to_owned(), String::new()];
     }
+    if growth.is_open() {
+        return ["not known when".to_owned(), "it fits".to_owned()];
+    }
     let Some(first) = growth.first_month.p50 else {
         return [
             "does not fit".to_owned(),

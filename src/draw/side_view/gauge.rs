@@ -199,7 +199,11 @@ impl Scene<'_> {
                 },
             ),
             None => (
-                format!("{} to {}", units.bare(lowest), units.length(highest)),
+                format!(
+                    "{} to {}",
+                    units.bare(units.shown_at_least_mm(lowest)),
+                    units.length_at_most(highest)
+                ),
                 Note {
                     sign: is_failing.then_some(Sign::Fail),
                     text,

@@ -83,14 +83,14 @@ impl Scene<'_> {
             });
         };
         let [knee, ankle, _] = ride.leg()?;
-        if !ride.machine.knows_cranks() {
+        if let Some(lacking) = ride.machine.lacks_cranks() {
             return Some(Callout {
                 side: Side::Right,
                 name: NAME.to_owned(),
                 figure: NOT_CHECKED.to_owned(),
                 note: Some(Note {
                     sign: Some(Sign::Unknown),
-                    text: "needs cranks.length".to_owned(),
+                    text: format!("needs {lacking}"),
                 }),
                 tie: Tie::Leader(vec![self.spot(knee)]),
             });

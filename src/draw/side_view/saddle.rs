@@ -29,7 +29,9 @@ impl Scene<'_> {
             ..self.doubtful_length(
                 Side::Left,
                 NAME,
-                self.ride.saddle_height_mm(),
+                self.ride
+                    .setting()
+                    .shown_mm(self.units(), self.ride.saddle_height_mm()),
                 self.ride.saddle_height_sd_mm(),
                 Tie::Leader(places.to_vec()),
             )
@@ -49,7 +51,7 @@ impl Scene<'_> {
                 sign: note.sign,
                 text: self.ride.contact().words().to_owned(),
             }),
-            ..self.length(
+            ..self.length_to_set(
                 Side::Left,
                 NAME,
                 self.ride.seat_height_mm(),
@@ -80,33 +82,37 @@ impl Scene<'_> {
             note: Some(if self.is_mark_at_top() {
                 self.mark_note()
             } else {
-                let inside = self.units().length(ride.insertion_mm());
+                let inside = ride
+                    .setting()
+                    .length_inside(self.units(), ride.insertion_mm());
                 Note::plain(format!("{inside} more in the tube"))
             }),
-            ..self.length(Side::Left, NAME, shows, Tie::Leader(places.to_vec()))
+            ..self.length_to_set(Side::Left, NAME, shows, Tie::Leader(places.to_vec()))
         })
     }
 
-    /// How far the post may still rise to its mark, mm.
-    fn mark_left_mm(&self) -> f64 {
+    /// How far the post may still rise to its mark, mm; None where the mark is nobody's.
+    fn mark_left_mm(&self) -> Option<f64> {
         let ride = self.ride;
-        (ride.insertion_mm() - ride.machine.minimum_insertion_mm()).max(0.0)
+        let left = ride.insertion_mm() - ride.machine.minimum_insertion_mm();
+        ride.machine.knows_mark().then_some(left.max(0.0))
     }
 
     /// Whether the mark lies so near the tube's top that its flag hides behind the post showing's
     /// dimension, which then speaks of it.
     fn is_mark_at_top(&self) -> bool {
         const HIDDEN: f64 = 8.0;
-        self.view().paper(self.mark_left_mm()) < HIDDEN
+        self.mark_left_mm()
+            .is_some_and(|left| self.view().paper(left) < HIDDEN)
     }
 
     fn mark_note(&self) -> Note {
         const NEVER: &str = "never above the tube";
-        let text = if self.is_mark_at_top() {
-            let left = self.units().length(self.mark_left_mm());
-            format!("{left} left to the mark: {NEVER}")
-        } else {
-            NEVER.to_owned()
+        let text = match self.mark_left_mm() {
+            Some(left) if self.is_mark_at_top() => {
+                format!("{} left to the mark: {NEVER}", self.units().length(left))
+            }
+            _ => NEVER.to_owned(),
         };
         match self.outcome(CheckId::PostInsertion) {
             Some(note) if note.sign == Some(Sign::Ok) => Note { text, ..note },
@@ -118,21 +124,16 @@ impl Scene<'_> {
     /// The minimum-insertion mark, and how far the post may still rise to it; no call-out of its own
     /// where the post showing's speaks of it. Nothing where post or tube are assumed.
     pub(super) fn mark(&self, page: &mut Page) -> Option<Callout> {
-        if !self.ride.machine.knows_mark() {
-            return None;
-        }
+        let left = self.mark_left_mm()?;
         // Above the tape, so that it is seen whatever lies under it.
         page.add(self.machine.mark(self.ride.position()));
         let flags = self.machine.mark_flag_ends(self.ride.position());
-        (!self.is_mark_at_top()).then(|| {
-            let left = self.units().length(self.mark_left_mm());
-            Callout {
-                side: Side::Left,
-                name: "mark below tube top".to_owned(),
-                figure: self.checked(CheckId::PostInsertion, left),
-                note: Some(self.mark_note()),
-                tie: Tie::Leader(flags.to_vec()),
-            }
+        (!self.is_mark_at_top()).then(|| Callout {
+            side: Side::Left,
+            name: "mark below tube top".to_owned(),
+            figure: self.checked(CheckId::PostInsertion, self.units().length(left)),
+            note: Some(self.mark_note()),
+            tie: Tie::Leader(flags.to_vec()),
         })
     }
 }

@@ -105,7 +105,7 @@ fn description(rides: [Ride<'_>; 2], units: Units) -> String {
             ride.bike_name(),
             ride.verdict_word(),
             ride.verdict_meaning(),
-            units.length(ride.seat_height_mm())
+            ride.setting().length(units, ride.seat_height_mm())
         )
     };
     format!(

@@ -60,9 +60,9 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
     let saddle = |ride: Ride<'_>| match ride.verdict_sign() {
         Sign::Ok if !ride.machine.has_cranks() => Cell::plain(format!(
             "{} from the ground",
-            units.length(ride.seat_height_mm())
+            ride.setting().length(units, ride.seat_height_mm())
         )),
-        Sign::Ok => length(ride.saddle_height_mm()),
+        Sign::Ok => length(ride.setting().shown_mm(units, ride.saddle_height_mm())),
         Sign::Fail => Cell::plain("does not fit"),
         _ => Cell::plain("-"),
     };

@@ -111,7 +111,8 @@ impl Check for GroundContact {
         let touches = Contact::at(over).words();
         match (measure.status, pair.pose.stage) {
             (Status::Fail(_), Stage::Confident) => format!(
-                "{touches} from the saddle, and too little room over the top tube to step off it"
+                "{touches} from the saddle, and stepping forward off it takes {} of air over the top tube",
+                units.length(standover::WANTED_MM)
             ),
             (Status::Fail(_), stage) => {
                 // As a tape reads it, like the saddle height.

@@ -57,7 +57,7 @@ impl Check for LegRoom {
                 Status::Caution => format!(
                     "the saddle at the post's mark is {below} below the inseam: nearly outgrown"
                 ),
-                _ => "room to grow: the post goes high enough for longer legs".to_owned(),
+                _ => "the post goes high enough for these legs".to_owned(),
             };
         }
         let bend = measure.shown(Unit::Degree, units).unwrap_or_default();
@@ -80,7 +80,9 @@ impl Check for LegRoom {
                 "knee bent {bend} with the saddle at the post's mark: nearly outgrown{}",
                 short_of(COMFORTABLE_DEG)
             ),
-            _ => format!("room to grow: knee bent {bend} with the saddle at the post's mark"),
+            _ => format!(
+                "the post is long enough: knee bent {bend} with the saddle at its mark"
+            ),
         }
     }
 }

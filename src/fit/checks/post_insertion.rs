@@ -6,6 +6,7 @@ use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
+use crate::words::key_to_give;
 
 /// The mark must leave this many post diameters inside: 16 CFR 1512.15(b).
 pub const DIAMETERS: f64 = 2.0;
@@ -52,6 +53,7 @@ impl Check for PostInsertion {
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let inserted = measure.value.unwrap_or_default();
         let mark = measure.low.unwrap_or_default();
+        let inside = pair.setting().length_inside(units, inserted);
         match pair.bike.spec.frame.seat_tube.diameter {
             Some(diameter) if measure.status != Status::Ok => format!(
                 "the mark leaves {} in the tube, less than two diameters ({}): fit another post",
@@ -60,13 +62,14 @@ impl Check for PostInsertion {
             ),
             Some(_) => format!(
                 "{} of post in the tube, {} more than the mark",
-                units.length(inserted),
-                units.length(inserted - mark)
+                inside,
+                units.length_at_most(inserted - mark)
             ),
             None => format!(
-                "{} of post in the tube, {} more than the mark; two diameters not checked: needs frame.seat_tube.diameter",
-                units.length(inserted),
-                units.length(inserted - mark)
+                "{} of post in the tube, {} more than the mark; two diameters not checked: needs {}",
+                inside,
+                units.length_at_most(inserted - mark),
+                key_to_give("frame.seat_tube.diameter")
             ),
         }
     }

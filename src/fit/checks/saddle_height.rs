@@ -57,6 +57,7 @@ impl Check for SaddleHeight {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let set = measure.value.unwrap_or_default();
+        let setting = pair.setting();
         let from = if pair.bike.is_balance() {
             " above the ground"
         } else {
@@ -87,7 +88,7 @@ impl Check for SaddleHeight {
             }
             (_, Some(low), _) if !at_least(set, low) => format!(
                 "set the saddle to {}{from}, never above: stop while the mark is still hidden; {} lower than these legs like",
-                units.length(set),
+                setting.length(units, set),
                 units.missed_by(low - set)
             ),
             _ => {
@@ -98,7 +99,7 @@ impl Check for SaddleHeight {
                 };
                 let shows = pair.layout.post.exposed_post_mm(pair.pose.position);
                 let showing = if pair.bike.knows_post_showing() {
-                    format!(", {} of post showing", units.length(shows))
+                    format!(", {} of post showing", setting.length(units, shows))
                 } else {
                     String::new()
                 };
@@ -111,7 +112,7 @@ impl Check for SaddleHeight {
                 };
                 format!(
                     "set the saddle {down}to {}{from}{showing}: {feet}",
-                    units.length(set)
+                    setting.length(units, set)
                 )
             }
         }

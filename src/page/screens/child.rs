@@ -140,7 +140,7 @@ fn card(bike: &SizedBike, units: Units) -> Card {
         verdict: spoken(fit.verdict.word()),
         sure: sureness(fit),
         reason: sentence(&what_to_know(bike, units)),
-        saddle: may_set.then(|| units.length(fit.pair().setting().saddle_height_mm)),
+        saddle: may_set.then(|| units.length(fit.saddle_shown_mm(units))),
         months: (may_set && fit.growth().is_some()).then(|| months_left(bike)),
         weight: spec
             .weight

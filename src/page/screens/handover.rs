@@ -51,7 +51,7 @@ struct WorkView {
     settings: Vec<Line>,
     parts: Vec<(&'static str, Vec<String>)>,
     bolts: Vec<[String; 3]>,
-    child_shows: Vec<String>,
+    rider_shows: Vec<String>,
     record: String,
     /// None where records are not kept here.
     keep: Option<KeepView>,
@@ -235,8 +235,8 @@ fn show(
                 [bolt.part.clone(), torque, bolt_note(bolt)]
             })
             .collect(),
-        child_shows: answer
-            .child_shows(units)
+        rider_shows: answer
+            .rider_shows(units)
             .iter()
             .map(|line| sentence(line))
             .collect(),

@@ -107,20 +107,20 @@ fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
     let mut settings = vec![
         Setting {
             what: SADDLE_HEIGHT,
-            figure: units.length(set.saddle_height_mm),
+            figure: set.length(units, set.saddle_height_mm),
             from_where: format!("from the middle of the cranks' axle to the saddle top{within}"),
         },
         Setting {
             what: "Seat height",
-            figure: units.length(set.seat_height_mm),
+            figure: set.length(units, set.seat_height_mm),
             from_where: "from the ground to the saddle top".to_owned(),
         },
     ];
     if let Some((shows, inside)) = set.exposed_post_mm.zip(set.insertion_mm) {
         let showing = Setting {
             what: "Post showing",
-            figure: units.length(shows),
-            from_where: format!("and {} inside the tube", units.length(inside)),
+            figure: set.length(units, shows),
+            from_where: format!("and {} inside the tube", set.length_inside(units, inside)),
         };
         settings.insert(1, showing);
     }
@@ -140,7 +140,7 @@ fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
     let Some(growth) = fit.growth() else {
         return Vec::new();
     };
-    let mut lines = vec![growth_text::span(growth)];
+    let mut lines = vec![growth_text::span(growth, fit.verdict)];
     if may_set {
         lines.extend(growth_text::raises(growth, &fit.bike, units));
     }

@@ -67,7 +67,7 @@ struct WorkObject {
     air_spring: Option<AirSpringObject>,
     steps: Vec<StepObject>,
     bolts: Vec<BoltObject>,
-    child_shows: Vec<String>,
+    rider_shows: Vec<String>,
     visits: VisitsObject,
 }
 
@@ -91,7 +91,7 @@ impl WorkObject {
                 .map(|spring| AirSpringObject::new(spring, units)),
             steps: work.steps.iter().map(step).collect(),
             bolts: work.bolts.iter().map(BoltObject::new).collect(),
-            child_shows: handover.child_shows(units),
+            rider_shows: handover.rider_shows(units),
             visits: VisitsObject::new(&work.visits),
         }
     }
@@ -176,7 +176,7 @@ struct VisitsObject {
     first_check_from: Date,
     first_check_to: Date,
     raises: Vec<RaiseObject>,
-    next_measuring: Date,
+    next_measuring: Option<Date>,
     outgrown_early: Option<Date>,
     outgrown: Option<Date>,
     outgrown_late: Option<Date>,

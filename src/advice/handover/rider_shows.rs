@@ -1,4 +1,4 @@
-//! What the child shows on this very bike before riding off, with the figures to look for.
+//! What the rider shows on this very bike before riding off, with the figures to look for.
 //! The figures are the checks'; the list is ours.
 
 use crate::bike::BrakeKind;
@@ -8,7 +8,7 @@ use crate::fit::{CheckId, Fit, Pair};
 use crate::rider::Stage;
 use crate::units::Units;
 
-pub(super) fn child_shows(fit: &Fit, units: Units) -> Vec<String> {
+pub(super) fn rider_shows(fit: &Fit, units: Units) -> Vec<String> {
     let mut shows = vec![straddles(fit, units), sits(&fit.pair())];
     shows.extend(stops(&fit.pair()));
     shows.push(turns(fit, units));
