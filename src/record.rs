@@ -52,7 +52,7 @@ section! {
         bike_name: Option<String>, ();
         /// Serial number, as stamped on the frame.
         serial_number: Option<String>, ();
-        /// What was set.
+        /// What was set: the work list's figures, until somebody writes over them what tape and gauge read.
         as_set: AsSet, ();
         /// By whom.
         by: Option<String>, ();
@@ -66,7 +66,7 @@ section! {
 }
 
 section! {
-    /// What was set, as a tape and a gauge read it.
+    /// What was set: the work list's figures, until somebody writes over them what tape and gauge read.
     #[derive(Default)]
     pub struct AsSet {
         /// Riding stage that it was set for: learning, steady or confident.
@@ -261,13 +261,17 @@ impl Value for Whom {
     }
 }
 
+/// Stands above a record that is written: what a person does with it.
+const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
+    # Add `done: 2026-05-01` under first_check once it is made, `left: 2026-05-01` at the end once the bike came back.\n";
+
 impl Record {
     /// The record as YAML.
     ///
     /// # Errors
     /// When it cannot be written out, which its types rule out.
     pub fn to_yaml(&self) -> Result<String, Error> {
-        to_text(self)
+        Ok(format!("{HOW}{}", to_text(self)?))
     }
 
     /// Reads a record.
@@ -340,6 +344,15 @@ impl Record {
                     format!("the month before it in this record, {month}"),
                 );
             }
+        }
+        if let (Some(saddle), Some(seat)) =
+            (self.as_set.saddle_height_mm, self.as_set.seat_height_mm)
+            && saddle >= seat
+        {
+            wrong.push(Problem::at_key(
+                "as_set.saddle_height_mm",
+                format!("found {saddle} mm from the bracket, with the saddle top {seat} mm above the ground"),
+            ));
         }
         let raises = &due.raises.0;
         if raises

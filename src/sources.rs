@@ -73,6 +73,8 @@ sources! {
     MakersMark = "the maker's own mark or manual";
     /// Trade habit, no publication.
     Practice = "common practice of the trade";
+    /// Rule made for this tool, of arithmetic alone.
+    OwnFile = "this tool's own rule, figures of one file against one another";
     /// Rule made for this tool.
     OwnRule = "this tool's own rule, from published body measures";
 }

@@ -14,7 +14,7 @@ pub(crate) use crate::words::{clip, tidy};
 pub const MM_PER_INCH: f64 = 25.4;
 /// Pounds per square inch in one bar.
 pub const PSI_PER_BAR: f64 = 14.503_773_77;
-const KG_PER_POUND: f64 = 0.453_592_37;
+pub(crate) const KG_PER_POUND: f64 = 0.453_592_37;
 
 /// Why a quantity could not be read. Display gives what was found and what is allowed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -610,7 +610,7 @@ length: 350       | length: 100       | 19:12 | seat_post: a 100 mm post cannot 
 min_pressure: 1.4 | min_pressure: 4   | 13:52 | tyres.min_pressure: found 4 bar, above max_pressure 3.5 bar
 travel: 60        | travel: 0         | 12:48 | fork.travel: is 0 mm or left out, but the fork has an air spring
 travel: 60,       |                   | 12:7  | fork.travel: is 0 mm or left out, but the fork has an air spring
-front: {kind: hand, reach: {min: 45 | front: {kind: hand, reach: {min: 80 | 22:10 | brakes.front: reach min 80 mm is above max 75 mm
+front: {kind: hand, reach: {min: 45 | front: {kind: hand, reach: {min: 80 | 22:10 | brakes.front.reach.min: found 80 mm, above max, 75 mm
 front: {kind: hand | front: {kind: none | 22:10 | brakes.front: a none brake has no lever; leave out reach
 front: {kind: hand, reach: {min: 45, max: 75}} | front: {kind: coaster} | 22:10 | brakes.front: a coaster brake works on the rear wheel only
 style: trail      | style: balance    | 20:9  | cranks: a balance bike has none

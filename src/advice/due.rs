@@ -34,6 +34,8 @@ pub enum Why {
     FirstRides {
         /// The last day.
         latest: Date,
+        /// A day still to come on which the record says that it was made.
+        done: Option<Date>,
     },
     /// The child has grown.
     Grown {
@@ -79,11 +81,16 @@ impl Why {
     /// One plain sentence without an end.
     pub fn words(&self, day: Date, units: Units) -> String {
         match self {
-            Self::FirstRides { latest } if *latest < day => format!(
+            Self::FirstRides {
+                done: Some(done), ..
+            } => format!(
+                "the check after the first rides is entered as done on {done}, a day still to come: correct the record"
+            ),
+            Self::FirstRides { latest, .. } if *latest < day => format!(
                 "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and write the day as `done` under `first_check`"
             ),
-            Self::FirstRides { latest } => format!(
-                "bolts and cables settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
+            Self::FirstRides { latest, .. } => format!(
+                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
             ),
             Self::Grown {
                 saddle_height_mm,
@@ -248,7 +255,10 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     };
     let check = &due.first_check;
     if check.done.is_none_or(|done| done > days.on) {
-        let why = Why::FirstRides { latest: check.to };
+        let why = Why::FirstRides {
+            latest: check.to,
+            done: check.done,
+        };
         add(check.from.max(days.since), What::BoltsAndCables, why);
     }
     // Of the raises before the first day the last is still wanted on it.

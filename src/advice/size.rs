@@ -55,7 +55,7 @@ pub struct Standing {
     pub doubt: u8,
     /// Whether a rider who could have pedals would get none.
     pub lacks_pedals: bool,
-    /// Cautions about standover, ground contact, reach, knee room and cranks.
+    /// Cautions about safety: see [`Check::is_safety`](crate::fit::finding::Check::is_safety).
     pub safety_cautions: usize,
     /// All other cautions.
     pub other_cautions: usize,

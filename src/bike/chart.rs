@@ -18,6 +18,8 @@ pub struct Chart {
     pub unknown: Vec<String>,
     /// Rows that cannot be a bike, each with its place and why.
     pub skipped: Vec<String>,
+    /// Lines of one cell, taken for titles and remarks.
+    pub remarks: Vec<String>,
 }
 
 /// One bike of a chart.
@@ -456,7 +458,13 @@ fn known<'a>(headings: impl IntoIterator<Item = &'a String>) -> usize {
 pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, ChartError> {
     let mut rows = cells(text)?;
     // A line of one cell is a title or a remark.
-    rows.retain(|row| row.cells.iter().filter(|cell| !cell.is_empty()).count() > 1);
+    let filled = |row: &Row| row.cells.iter().filter(|cell| !cell.is_empty()).count();
+    let remarks = rows.extract_if(.., |row| filled(row) <= 1);
+    let remarks = remarks.filter_map(|row| {
+        let cell = row.cells.iter().find(|cell| !cell.is_empty())?;
+        Some(format!("line {}: {}", row.line, clip(cell)))
+    });
+    let remarks: Vec<_> = remarks.collect();
     let lines = rows.iter().map(|row| row.line).collect();
     let rows: Vec<Vec<String>> = rows.into_iter().map(|row| row.cells).collect();
     let across = rows.first().map_or(0, known);
@@ -490,6 +498,7 @@ pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, 
         bikes: Vec::new(),
         unknown: unknown(headings, names, all, style),
         skipped: Vec::new(),
+        remarks,
     };
     let mut first = None;
     for (count, (place, cells)) in bikes {

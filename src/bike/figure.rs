@@ -134,6 +134,22 @@ macro_rules! figures {
     };
 }
 
+impl Figure {
+    /// Whether it is measured from the bottom bracket, which a balance bike may not have.
+    pub const fn is_from_crank(self) -> bool {
+        matches!(
+            self,
+            Self::BottomBracketHeight
+                | Self::BottomBracketDrop
+                | Self::SaddleHeightLowest
+                | Self::SaddleHeightHighest
+                | Self::GripAhead
+                | Self::FrontCentre
+                | Self::Chainstay
+        )
+    }
+}
+
 /// The figures that decide, in the order of the numbers on the measuring sheet; the next is the crank's length.
 pub const DECIDING: [Figure; 4] = [
     Figure::BottomBracketHeight,

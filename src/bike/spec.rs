@@ -8,7 +8,7 @@ use crate::bike::parts::{BrakeKind, Parts};
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure, Torque};
-use crate::words::choice;
+use crate::words::{choice, tidy};
 
 choice! {
     /// What the bike is built for.
@@ -298,6 +298,11 @@ section! {
     }
 }
 
+/// A length in a message, mm.
+fn told(length: Length) -> String {
+    tidy(length.mm(), 1)
+}
+
 impl FrameSpec {
     /// Problems that make the file unusable and need no geometry to see.
     pub(crate) fn contradictions(&self) -> Vec<Problem> {
@@ -307,7 +312,7 @@ impl FrameSpec {
         if let (Some(stay), Some(drop)) = (frame.chainstay, frame.bottom_bracket_drop)
             && stay.mm() <= drop.mm().abs()
         {
-            let (drop, stay) = (drop.mm(), stay.mm());
+            let [drop, stay] = [drop, stay].map(told);
             found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!("found {drop} mm; it must be smaller than the chainstay, {stay} mm"),
@@ -318,7 +323,7 @@ impl FrameSpec {
                 "frame.chainstay",
                 format!(
                     "found {} mm; it must be longer than the rear wheel's radius, {rear_radius:.0} mm",
-                    stay.mm()
+                    told(stay)
                 ),
             ));
         }
@@ -421,6 +426,7 @@ impl FrameSpec {
             .filter_map(|(given, low, high)| {
                 let (lowest, highest) = (value(given, low)?, value(given, high)?);
                 (lowest > highest).then(|| {
+                    let [lowest, highest] = [lowest, highest].map(|mm| tidy(mm, 1));
                     Problem::at_key(
                         low.path(given),
                         format!(
@@ -445,6 +451,7 @@ impl FrameSpec {
         .filter_map(|(key, tube, (joint, length))| {
             let (joint, length) = (joint?.mm(), length?.mm());
             (!(0.0..=length).contains(&joint)).then(|| {
+                let [joint, length] = [joint, length].map(|mm| tidy(mm, 1));
                 Problem::at_key(
                     key,
                     format!("found {joint} mm; the {tube} tube is {length} mm long, and the joint lies on it"),
@@ -464,9 +471,10 @@ impl FrameSpec {
                 found.push(Problem::at_key(
                     "frame.seat_tube.usable_depth",
                     format!(
-                        "found {} mm; the tube is {} mm long, so that a post goes {most} mm deep at most",
-                        depth.mm(),
-                        length.mm()
+                        "found {} mm; the tube is {} mm long, so that a post goes {} mm deep at most",
+                        told(depth),
+                        told(length),
+                        tidy(most, 1)
                     ),
                 ));
             }
@@ -475,14 +483,14 @@ impl FrameSpec {
             let depth = tube.usable_depth.map_or(f64::INFINITY, Length::mm);
             if (length.mm() - depth).max(CLAMP_NEEDS_MM) > length.mm() - mark.mm() {
                 let tube = tube.usable_depth.map_or_else(String::new, |depth| {
-                    format!(" inside a tube of {} mm usable depth", depth.mm())
+                    format!(" inside a tube of {} mm usable depth", told(depth))
                 });
                 found.push(Problem::at_key(
                     "seat_post",
                     format!(
                         "a {} mm post cannot keep {} mm{tube} with its clamp clear; use a post that fits the tube",
-                        length.mm(),
-                        mark.mm(),
+                        told(length),
+                        told(mark),
                     ),
                 ));
             }
@@ -497,13 +505,10 @@ impl Brakes {
         for (key, brake) in [("brakes.front", &self.front), ("brakes.rear", &self.rear)] {
             if let Some(reach) = &brake.reach {
                 if reach.min.mm() > reach.max.mm() {
+                    let [min, max] = [reach.min, reach.max].map(told);
                     found.push(Problem::at_key(
-                        key,
-                        format!(
-                            "reach min {} mm is above max {} mm",
-                            reach.min.mm(),
-                            reach.max.mm()
-                        ),
+                        format!("{key}.reach.min"),
+                        format!("found {min} mm, above max, {max} mm"),
                     ));
                 }
                 if brake.kind != BrakeKind::Hand {

@@ -29,7 +29,7 @@ pub(super) struct Args {
     #[arg(value_name = "RECORD", required = true)]
     records: Vec<PathBuf>,
     /// How far ahead to look: 60d, 8w, 6m or 1y
-    #[arg(long, value_name = "TIME", default_value = "60d", value_parser = within)]
+    #[arg(long, value_name = "TIME", default_value = "60d", value_parser = within, allow_hyphen_values = true)]
     within: Span,
     /// The first day, where it is not today
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]
@@ -105,6 +105,10 @@ pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
     let bar = progress(files.len(), "reading");
     found.made = found.read_all(&files, &bar, &|path: &Path| {
         let document = input::open(path)?;
+        if document.has_any_key(&["style", "tyres"]) {
+            let message = "is a frame file, not a record: `handover --record FILE` writes records";
+            return Err(Problem::of_file(shown(path), message).into());
+        }
         if input::is_of_rider(&document) {
             let message = "is a rider file, not a record: `handover --record FILE` writes records";
             return Err(Problem::of_file(shown(path), message).into());

@@ -77,7 +77,12 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         let open = Open::of(&Arc::new(read));
         let mut line = |text: &str| wrapped(&mut report, text, columns, "  ");
         line(&format!("{}: {}", shown(&path), bike.name));
-        line(&format!("- understood: {}", bike.understood.join(", ")));
+        let understood = if bike.understood.is_empty() {
+            "nothing but the tyres".to_owned()
+        } else {
+            bike.understood.join(", ")
+        };
+        line(&format!("- understood: {understood}"));
         for left in &bike.left_out {
             line(&format!("- left out: {left}"));
         }
@@ -87,13 +92,21 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
                 found.words(crate::units::Units::Mm)
             ));
         }
-        if let Some(next) = open.next {
+        if let Some(first) = open.judged.first() {
+            line(&format!("- {first}"));
+        }
+        let is_first = |next: &&str| open.judged.undone.iter().any(|(_, key)| key == next);
+        if let Some(next) = open.next.filter(|next| !is_first(next)) {
             line(&format!("- still needed: the {}", next_in_words(next)));
         }
         files.push((path, bike.text));
     }
     if files.is_empty() {
         return Err(Problem::of_file(&name, skipped.join("; ")).into());
+    }
+    for remark in &chart.remarks {
+        let text = format!("Left out as a title or a remark, {remark}");
+        wrapped(&mut report, &text, columns, "  ");
     }
     if !chart.unknown.is_empty() {
         wrapped(&mut report, "Left out of every bike", columns, "  ");

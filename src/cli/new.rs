@@ -55,7 +55,7 @@ pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
         must_be_new(&args.file)?;
     }
     let next = format!(
-        "Measure the bike (the sheet shows where), fill in {file}, then:\n  inseam check {file}\n  inseam fit {file} --inseam 60cm --height 128cm\n",
+        "Measure the bike (the sheet shows where), fill in {file}, then:\n  inseam check {file}\n  inseam fit {file} --inseam LENGTH --height LENGTH\n",
         file = shown(&args.file)
     );
     let text = new_frame(args.style, tyre, args.chart);

@@ -23,8 +23,8 @@ pub(super) struct Args {
     #[arg(long, value_name = "VERDICTS", value_delimiter = ',')]
     only: Vec<Verdict>,
     /// At most this many bikes
-    #[arg(long, value_name = "COUNT")]
-    limit: Option<usize>,
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    limit: Option<u32>,
     /// List hopeless bikes one by one
     #[arg(long)]
     all: bool,
@@ -54,7 +54,8 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
             (true, true) => Outcome::Fine,
         };
     }
-    sizing.keep(&args.only, args.limit);
+    let limit = args.limit.and_then(|limit| usize::try_from(limit).ok());
+    sizing.keep(&args.only, limit);
     let delivery = match args.format {
         TableFormat::Json => Delivery::stream(outcome, move |out| {
             json::write(out, &contract::sizing(&sizing, &skipped, units))

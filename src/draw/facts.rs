@@ -258,7 +258,7 @@ impl<'a> Found<'a> {
         };
         Self {
             check: finding.id,
-            sign: Sign::of(finding.status()),
+            sign: finding.sign(),
             needs,
             value: finding.measure.value,
             sd: finding.odds.and_then(|odds| odds.sd),
@@ -374,7 +374,15 @@ impl<'a> Ride<'a> {
                 let leans = self.fit.leans().word().replace('-', " ");
                 Some(format!("{chance} % {leans}"))
             }
-            _ => Some(format!("{}, {chance} %", self.fit.confidence()?.word())),
+            _ => {
+                let open = if self.fit.rider.has_unusual_inseam() {
+                    ", if the inseam is right"
+                } else {
+                    ""
+                };
+                let word = self.fit.confidence()?.word();
+                Some(format!("{word}, {chance} %{open}"))
+            }
         }
     }
 

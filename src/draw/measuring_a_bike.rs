@@ -146,6 +146,9 @@ fn number(page: &mut Page, number: usize, from: Spot, to: Spot) {
 const LEVERS: &str =
     "With hand brakes also the gap from lever to grip, at each lever, screwed in and out.";
 
+/// Which of them are left without cranks: those that [`Figure::is_from_crank`] leaves.
+const BALANCE: &str = "A balance bike has no cranks to measure from: 2, 3, 4 and 6 are all of it.";
+
 fn write(page: &mut Page, name: &str, about: Spot, at: Spot, align: Align) {
     page.write_about((name, about), at, align, VALUE.sized(5.0), 12.0, name);
 }
@@ -182,8 +185,11 @@ fn words(page: &mut Page) {
         }
         y += 3.0;
     }
-    for line in NAME.wrapped(LEVERS, WORDS_WIDE) {
-        page.write(Spot::new(WORDS, y), Align::Left, NAME, WORDS_WIDE, &line);
-        y += LEADING;
+    for note in [LEVERS, BALANCE] {
+        for line in NAME.wrapped(note, WORDS_WIDE) {
+            page.write(Spot::new(WORDS, y), Align::Left, NAME, WORDS_WIDE, &line);
+            y += LEADING;
+        }
+        y += 1.6;
     }
 }

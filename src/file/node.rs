@@ -87,8 +87,15 @@ pub(super) fn parse(text: &str, with_places: bool) -> Result<Node<'_>, (Option<P
     let tree = reader.deserialize(serde_yaml::Deserializer::from_str(text));
     tree.map_err(|error| {
         let words = error.to_string();
-        let place = error.location().map(|at| (at.line(), at.column()));
-        let message = if left.get() == 0 {
+        let mut place = error.location().map(|at| (at.line(), at.column()));
+        let message = if words.contains("expected ':'") {
+            // The parser is a line further by then; its words end where the key stands.
+            place = split_place(&words).map(|(_, key)| key).or(place);
+            "has no colon behind its key; write `key: value`".to_owned()
+        } else if words.contains("mapping values are not allowed") {
+            "stands where no key can: the line above lacks its colon, or one of both is indented wrongly"
+                .to_owned()
+        } else if left.get() == 0 {
             "repeats itself too often by aliases".to_owned()
         } else if words.contains("recursion limit") {
             "holds sections inside each other without end".to_owned()

@@ -125,6 +125,11 @@ impl<'n> Decoder<'n> {
                 )
             };
         }
+        if key.starts_with(|first: char| first.is_ascii_digit()) {
+            return format!(
+                "`{key}` is not a key here: between braces a comma ends a figure; write decimals with a point"
+            );
+        }
         let distance = |known: &&&str| strsim::damerau_levenshtein(known, &key);
         let near = known
             .iter()

@@ -13,7 +13,8 @@ use crate::fit::finding::{Measure, Status, Unit};
 use crate::fit::forecast::{GrownBodies, Growth};
 use crate::fit::odds::{self, CheckOdds, Confidence, Glance, Odds};
 use crate::fit::pair::{Pair, Pose};
-use crate::fit::verdict::{Side, Verdict, undone};
+use crate::fit::sign::Sign;
+use crate::fit::verdict::{DECIDED, Side, Verdict, undone};
 use crate::rider::growth::NoForecast;
 use crate::rider::{Body, Rider, draws};
 use crate::sources::Source;
@@ -93,6 +94,16 @@ impl Finding {
         self.measure.status
     }
 
+    /// Its sign: one that decides and is too close to call is not known.
+    pub fn sign(&self) -> Sign {
+        let is_open = self.odds.is_some_and(|odds| odds.chance < DECIDED);
+        if is_open && self.id.check().is_decisive() {
+            Sign::Unknown
+        } else {
+            Sign::of(self.status())
+        }
+    }
+
     /// The measured value in words, at the mark never rounded past it; None where there is none.
     pub fn measured(&self, units: Units) -> Option<String> {
         let at_mark = |mm: f64| Some(self.unit.show(mm, units));
@@ -149,7 +160,14 @@ impl Fit {
             odds: self
                 .odds
                 .filter(|_| !matches!(measure.status, Status::NotChecked(_)))
-                .map(|odds| odds.checks[id as usize]),
+                .map(|odds| match id {
+                    // One spread for one figure, wherever it is shown: that of the saddle that is wanted.
+                    CheckId::SaddleHeight => CheckOdds {
+                        sd: odds.saddle_height_sd_mm,
+                        ..odds.checks[id as usize]
+                    },
+                    _ => odds.checks[id as usize],
+                }),
         })
     }
 
@@ -200,16 +218,21 @@ impl Fit {
             .map(|warning| warning.words(units))
             .collect();
         words.extend(self.bike.mismatches.iter().map(|found| found.words(units)));
-        if self.pose.stage != self.rider.stage {
-            words.push(format!(
-                "a bike without cranks is ridden feet on the ground: judged as {}",
-                self.pose.stage
-            ));
-        }
+        words.extend(self.no_pedals());
         if let Some(Err(why)) = &self.growth {
             words.push(why.words(units));
         }
         words
+    }
+
+    /// That a rider who could have pedals gets none, in one sentence without an end.
+    pub fn no_pedals(&self) -> Option<String> {
+        (self.pose.stage != self.rider.stage).then(|| {
+            format!(
+                "a bike without cranks is ridden feet on the ground: judged as {}",
+                self.pose.stage
+            )
+        })
     }
 }
 

@@ -84,6 +84,16 @@ pub enum Unit {
 }
 
 impl Unit {
+    /// A number above a limit for people: it never reads like the limit.
+    pub fn show_over(self, value: f64, limit: f64, units: Units) -> String {
+        let text = self.show(value, units);
+        if text == self.show(limit, units) {
+            format!("over {text}")
+        } else {
+            text
+        }
+    }
+
     /// A number of this unit for people.
     pub fn show(self, value: f64, units: Units) -> String {
         match self {

@@ -53,7 +53,7 @@ impl Sign {
     /// In words, for whoever does not see it.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Unknown => "not checked",
+            Self::Unknown => "not known",
             other => other.class(),
         }
     }

@@ -38,6 +38,10 @@ const LENGTHS: &[&str] = &[
     "grip_height",
     "grip_ahead",
     "crank_length",
+    "handlebar_width",
+    "minimum_insertion",
+    "q_factor",
+    "pedal_width",
     "lever_gap_min",
     "lever_gap_max",
 ];

@@ -98,7 +98,7 @@ pub(super) struct FindingView {
 impl FindingView {
     fn new(fit: &Fit, finding: &Finding, units: Units) -> Self {
         Self {
-            sign: Sign::of(finding.status()),
+            sign: finding.sign(),
             title: spoken(finding.id.name()),
             advice: sentence(&fit.advice(finding, units)),
             measured: finding.measured(units),

@@ -113,6 +113,7 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
                             }
                         })
                 })
+                .chain(pair.fit.no_pedals())
                 .collect::<Vec<_>>()
                 .join("; "),
         })

@@ -174,6 +174,7 @@ pub(in crate::report) fn to_know(pair: &Given, units: Units) -> Option<String> {
     };
     let mut words: Vec<String> = of(Status::Set).collect();
     words.extend(of(Status::Caution).map(|advice| format!("caution: {advice}")));
+    words.extend(pair.fit.no_pedals());
     (!words.is_empty()).then(|| {
         format!(
             "{} on {}: {}",

@@ -37,11 +37,11 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
          tyres: {{front: {tyre}, rear: {tyre}}}  # as printed on the sidewall\n"
     );
     text.push_str("measured:\n  # What decides, with a tape (numbers as on the sheet measuring-a-bike.svg):\n");
-    rows(&mut text, &DECIDING, Some(1));
+    rows(&mut text, &DECIDING, style, Some(1));
     text.push_str("  # Sharper, with a tape and a wall:\n");
-    rows(&mut text, &SHARPER, Some(CRANK_NUMBER + 1));
+    rows(&mut text, &SHARPER, style, Some(CRANK_NUMBER + 1));
     text.push_str("  # With an angle gauge:\n");
-    rows(&mut text, &ANGLES, None);
+    rows(&mut text, &ANGLES, style, None);
     if style != Style::Balance {
         let _ = writeln!(
             text,
@@ -50,7 +50,7 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     }
     if with_chart {
         text.push_str("published:\n  # From the maker's chart, as far as it goes:\n");
-        rows(&mut text, &CHART, None);
+        rows(&mut text, &CHART, style, None);
     }
     text.push_str(match style {
         Style::Balance => "# brakes: {front: {kind: none}, rear: {kind: hand, reach: {min: 40, max: 60}}}\n",
@@ -64,8 +64,10 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     text
 }
 
-fn rows(text: &mut String, figures: &[Figure], first: Option<usize>) {
-    for (place, figure) in figures.iter().enumerate() {
+fn rows(text: &mut String, figures: &[Figure], style: Style, first: Option<usize>) {
+    // Numbered as on the sheet, which shows a bike with cranks.
+    let there = |(_, figure): &(usize, &Figure)| style != Style::Balance || !figure.is_from_crank();
+    for (place, figure) in figures.iter().enumerate().filter(there) {
         let number = first.map_or_else(String::new, |first| format!("{} ", first + place));
         let _ = writeln!(
             text,

@@ -22,8 +22,9 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time; then the rider nearest to the middle of what the bike fits; then the lighter bike.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then fewest cautions, those about safety first; then the longer time, in three steps: under 3 months, to 9, and more; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
+const NONE_READ: &str = "No bike could be judged: no frame file could be read.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Files that could not be read and are told one by one.
 const MOST_SKIPPED: usize = 10;
@@ -80,13 +81,15 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         wrapped(&mut out, EMPTY, layout.columns, "");
         return out;
     }
-    if !sizing.any_fits {
+    if sizing.judged == 0 {
+        wrapped(&mut out, NONE_READ, layout.columns, "");
+    } else if !sizing.any_fits {
         wrapped(&mut out, &none_fits(sizing), layout.columns, "");
         out.push('\n');
     }
-    if sizing.bikes.is_empty() {
+    if sizing.bikes.is_empty() && sizing.judged > 0 {
         wrapped(&mut out, NONE_SHOWN, layout.columns, "");
-    } else {
+    } else if !sizing.bikes.is_empty() {
         let (near, hopeless) = near_and_hopeless(sizing, view.all);
         bikes(&mut out, &near, layout);
         first(&mut out, sizing, layout);

@@ -5,8 +5,8 @@
 use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
-use crate::rider::growth::{Forecast, Grown, HORIZON_MONTHS, NoForecast, OwnStep, Pace};
-use crate::rider::measures::{DatedMeasurements, Measured, Measurement, RiderFile, inseam_at};
+use crate::rider::growth::{Forecast, Grown, HORIZON_MONTHS, NoForecast, OwnStep, Pace, inseam_at};
+use crate::rider::measures::{DatedMeasurements, Measured, Measurement, RiderFile};
 use crate::rider::person::{Rider, Warning, months_between};
 use crate::rider::segments::Segment;
 use crate::units::{Age, Length};

@@ -4,9 +4,10 @@
 
 use crate::numeric::deviates;
 use crate::rider::body::{Body, estimate_sd_mm};
+use crate::rider::growth::{height_at, inseam_at};
 use crate::rider::measures::{
-    ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm, height_at,
-    inseam_at, inseam_sd_mm,
+    ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
+    inseam_sd_mm,
 };
 use crate::rider::person::Rider;
 use crate::rider::segments::Segment;

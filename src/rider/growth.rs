@@ -10,7 +10,9 @@
 mod cdc2000;
 mod leg_share;
 
-use crate::rider::measures::Sex;
+use std::sync::LazyLock;
+
+use crate::rider::measures::{Sex, estimate_height_mm, estimate_inseam_mm, late_growth_mm};
 use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
 use crate::sources::{Cited, Source};
 use crate::units::{Age, Units};
@@ -103,12 +105,34 @@ pub fn median_height_mm(sex: Option<Sex>, age_months: f64) -> Option<f64> {
 /// Age, months, at which the mean of both sexes' medians is this height.
 /// None below the median of 24 months or above the median of 240 months.
 pub fn median_age_months(height_mm: f64) -> Option<f64> {
-    let medians: [[f64; 2]; cdc2000::ROWS] = std::array::from_fn(|row| {
-        let (girl, boy) = (&cdc2000::GIRLS[row], &cdc2000::BOYS[row]);
-        [f64::midpoint(girl[2], boy[2]) * MM_PER_CM, girl[0]]
+    static MEDIANS: LazyLock<[[f64; 2]; cdc2000::ROWS]> = LazyLock::new(|| {
+        std::array::from_fn(|row| {
+            let (girl, boy) = (&cdc2000::GIRLS[row], &cdc2000::BOYS[row]);
+            [f64::midpoint(girl[2], boy[2]) * MM_PER_CM, girl[0]]
+        })
     });
-    let (row, next, share) = between(&medians, |row| row[0], height_mm)?;
+    let (row, next, share) = between(&*MEDIANS, |row| row[0], height_mm)?;
     Some(row[1] + share * (next[1] - row[1]))
+}
+
+/// Inseam from height, mm, at an age; without one, at the age at which half of all are as tall.
+pub(super) fn inseam_at(height_mm: f64, age: Option<Age>) -> f64 {
+    let age = age.unwrap_or_else(|| age_of_height(height_mm));
+    estimate_inseam_mm(height_mm) - late_growth_mm(age)
+}
+
+/// Height from inseam, mm, at an age; without one, at the age at which half of all are as tall.
+pub(super) fn height_at(inseam_mm: f64, age: Option<Age>) -> f64 {
+    let age = age.unwrap_or_else(|| age_of_height(estimate_height_mm(inseam_mm)));
+    estimate_height_mm(inseam_mm + late_growth_mm(age))
+}
+
+/// The age at which half of all are this tall: the chart's first below its medians, its last above them.
+fn age_of_height(height_mm: f64) -> Age {
+    let (first, last) = CHART_MONTHS.into_inner();
+    let is_small = median_height_mm(None, first).is_some_and(|least| height_mm < least);
+    let beyond = if is_small { first } else { last };
+    Age::from_months(median_age_months(height_mm).unwrap_or(beyond))
 }
 
 /// Leg share of stature, (stature − sitting height) / stature, at an age in months. Linear between

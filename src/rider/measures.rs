@@ -255,16 +255,6 @@ pub fn estimate_height_mm(inseam_mm: f64) -> f64 {
     292.0 + 1.644 * inseam_mm
 }
 
-/// Inseam from height, mm, at an age where it is known.
-pub(super) fn inseam_at(height_mm: f64, age: Option<Age>) -> f64 {
-    estimate_inseam_mm(height_mm) - age.map_or(0.0, late_growth_mm)
-}
-
-/// Height from inseam, mm, at an age where it is known.
-pub(super) fn height_at(inseam_mm: f64, age: Option<Age>) -> f64 {
-    estimate_height_mm(inseam_mm + age.map_or(0.0, late_growth_mm))
-}
-
 /// Arm reach from height, mm.
 ///
 /// # References

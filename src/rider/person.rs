@@ -9,14 +9,14 @@ use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
-use crate::rider::growth::{Grown, OwnStep, Start};
+use crate::rider::growth::{Grown, OwnStep, Start, height_at, inseam_at};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
-    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_inseam_mm, height_at, inseam_at,
+    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_inseam_mm,
 };
 use crate::rider::segments::Segment;
-use crate::units::{Age, Length, Mass, Units};
-use crate::words::{self, clip};
+use crate::units::{Age, KG_PER_POUND, Length, Mass, Units};
+use crate::words::{self, clip, tidy};
 
 /// A rider with everything that a fit needs.
 #[derive(Debug, Clone, PartialEq)]
@@ -141,7 +141,7 @@ impl Rider {
     /// What cannot be true of one body.
     fn contradictions(&self) -> Vec<Problem> {
         // Shares of height: inseam 0.38 to 0.50 and arm reach 0.33 to 0.43 cover every child of Snyder et al. 1977.
-        const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.56;
+        const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.53;
         const ARM_SHARE: RangeInclusive<f64> = 0.30..=0.48;
         const SHORTEST_LINK_MM: f64 = 20.0;
         let mut wrong = Vec::new();
@@ -260,6 +260,13 @@ impl Rider {
         }
     }
 
+    /// Whether inseam and height were both measured and do not go together: no verdict is surer than the inseam.
+    pub fn has_unusual_inseam(&self) -> bool {
+        self.warnings()
+            .iter()
+            .any(|warning| matches!(warning, Warning::UnusualInseam { .. }))
+    }
+
     /// What deserves a second look.
     pub fn warnings(&self) -> Vec<Warning> {
         const TROUSER_SEAM_MM: f64 = 50.0;
@@ -275,6 +282,12 @@ impl Rider {
                 height_mm,
                 expected_mm,
             });
+        }
+        if let Some(kg) = self.weight.map(Mass::kg)
+            && self.has_measured(Measurement::Height)
+            && !usual_kg(height_mm).contains(&kg)
+        {
+            warnings.push(Warning::UnusualWeight { kg, height_mm });
         }
         if !ESTIMATES_HOLD_MM.contains(&height_mm) {
             warnings.push(Warning::BeyondEstimates { height_mm });
@@ -322,6 +335,13 @@ pub enum Warning {
         /// Usual at that height.
         expected_mm: f64,
     },
+    /// Weight and height do not go together.
+    UnusualWeight {
+        /// As given, kg.
+        kg: f64,
+        /// As measured.
+        height_mm: f64,
+    },
     /// Measured some months ago.
     Stale {
         /// How many.
@@ -360,6 +380,24 @@ impl Warning {
                 units.length(height_mm),
                 units.length(expected_mm)
             ),
+            Self::UnusualWeight { kg, height_mm } => {
+                let usual = usual_kg(height_mm);
+                let [in_pounds, meant_kg] = [kg * KG_PER_POUND, kg / KG_PER_POUND];
+                let slip = if usual.contains(&in_pounds) {
+                    format!("; pounds are written {} lb", tidy(kg, 1))
+                } else if usual.contains(&meant_kg) {
+                    format!("; kilograms are written {} kg", tidy(meant_kg, 1))
+                } else {
+                    String::new()
+                };
+                format!(
+                    "weight {} kg is unusual for a height of {} (usual {} to {} kg): weigh again{slip}",
+                    tidy(kg, 1),
+                    units.length(height_mm),
+                    tidy(usual.start().ceil(), 0),
+                    tidy(usual.end().floor(), 0)
+                )
+            }
             Self::Stale { months } => format!(
                 "measured {months:.0} months ago and brought forward as the charts have it: measure again"
             ),
@@ -380,6 +418,16 @@ impl Warning {
             ),
         }
     }
+}
+
+/// Weights that somebody of this height comes to, kg: body-mass indices from 11 to 30 for children, to 45 for those as
+/// tall as grown-ups (own rule: well beyond three standard deviations of children's charts either way, and half of what
+/// a kilogram taken for a pound does).
+fn usual_kg(height_mm: f64) -> RangeInclusive<f64> {
+    const CHILD_MM: f64 = 1500.0;
+    let most = if height_mm < CHILD_MM { 30.0 } else { 45.0 };
+    let square_m = (height_mm / 1000.0).powi(2);
+    11.0 * square_m..=most * square_m
 }
 
 /// Months from one date to another, with the rest of a month as a fraction of 30.4375 days.

@@ -121,7 +121,7 @@ impl Scene<'_> {
             figure: Unit::Degree.show(flexion, self.units()),
             note: most.map(|most| {
                 Note::plain(format!(
-                    "at most {} over the turn",
+                    "folds to {} at the top, as set here",
                     Unit::Degree.show(most, self.units())
                 ))
             }),

@@ -110,7 +110,8 @@ impl Scene<'_> {
         const NEVER: &str = "never above the tube";
         let text = match self.mark_left_mm() {
             Some(left) if self.is_mark_at_top() => {
-                format!("{} left to the mark: {NEVER}", self.units().length(left))
+                let left = self.units().length_at_most(left);
+                format!("{left} left to the mark: {NEVER}")
             }
             _ => NEVER.to_owned(),
         };
@@ -131,7 +132,7 @@ impl Scene<'_> {
         (!self.is_mark_at_top()).then(|| Callout {
             side: Side::Left,
             name: "mark below tube top".to_owned(),
-            figure: self.checked(CheckId::PostInsertion, self.units().length(left)),
+            figure: self.checked(CheckId::PostInsertion, self.units().length_at_most(left)),
             note: Some(self.mark_note()),
             tie: Tie::Leader(flags.to_vec()),
         })

@@ -42,7 +42,7 @@ impl Check for BikeWeight {
         Some(Measure::new(share, None, Some(WANTED_PERCENT), status))
     }
 
-    fn advise(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let share = measure.value.unwrap_or_default();
         let rider = pair.weight.map_or(0.0, crate::units::Mass::kg);
         let over = rider * (share - WANTED_PERCENT) / 100.0;
@@ -50,11 +50,13 @@ impl Check for BikeWeight {
             format!("bike weighs {share:.0} % of the rider")
         } else if measure.status == Status::Ok {
             format!(
-                "bike weighs {share:.0} % of the rider; cycling schools wish for {WISH_PERCENT:.0} %"
+                "bike weighs {} of the rider; cycling schools wish for {WISH_PERCENT:.0} %",
+                Unit::Percent.show_over(share, WISH_PERCENT, units)
             )
         } else if at_most(share, HEAVY_PERCENT) {
             format!(
-                "bike weighs {share:.0} % of the rider, {over:.1} kg more than is easy to handle"
+                "bike weighs {} of the rider, {over:.1} kg more than is easy to handle",
+                Unit::Percent.show_over(share, WANTED_PERCENT, units)
             )
         } else {
             format!(

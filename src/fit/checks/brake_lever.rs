@@ -20,6 +20,10 @@ impl Check for BrakeLever {
         Unit::Millimetre
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(
             Source::OwnRule,

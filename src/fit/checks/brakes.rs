@@ -16,6 +16,10 @@ impl Check for Brakes {
         Unit::Count
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Iso8098, &[Source::Cfr1512Brakes])
     }

@@ -79,21 +79,30 @@ impl Check for CrankLength {
             Some(_) if at_least(crank, low) && at_most(crank, high) => Status::Ok,
             Some(_) => Status::Caution,
         };
-        Some(Measure::new(crank, Some(low), Some(high), status))
+        // Where the knee decides, the length that the trade wants is no limit.
+        let is_easy = fold.is_some_and(|fold| at_most(fold, COMFORTABLE_DEG));
+        let wanted = |length| is_easy.then_some(length);
+        Some(Measure::new(crank, wanted(low), wanted(high), status))
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
-        let [crank, low, high] =
-            [measure.value, measure.low, measure.high].map(Option::unwrap_or_default);
+        let crank = measure.value.unwrap_or_default();
+        let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
         let Some(fold) = largest_flexion_deg(pair) else {
             return format!("crank {crank:.0} mm: the knee cannot follow it round");
         };
-        let folds = format!("the knee folds to {}", Unit::Degree.show(fold, units));
-        let most = |limit: f64| format!(", at most {}", Unit::Degree.show(limit, units));
+        let show = |deg: f64| Unit::Degree.show(deg, units);
+        let past = |limit: f64| {
+            let fold = Unit::Degree.show_over(fold, limit, units);
+            format!("the knee folds to {fold}")
+        };
         if let Status::Fail(_) = measure.status {
-            let most = most(MOST_DEG);
-            return format!("crank {crank:.0} mm is too long for these legs, {folds}{most}");
+            let (folds, most) = (past(MOST_DEG), show(MOST_DEG));
+            return format!(
+                "crank {crank:.0} mm is too long for these legs, {folds}, at most {most}"
+            );
         }
+        let folds = format!("the knee folds to {}", show(fold));
         let is_elsewhere = |extension: f64| (extension - pair.pose.position).abs() > SAME_MM;
         let at = if pair.pose.extension.is_some_and(is_elsewhere) {
             " with the saddle at full leg height"
@@ -104,12 +113,16 @@ impl Check for CrankLength {
             return format!("crank {crank:.0} mm suits these legs, {folds}{at}");
         }
         let is_folded = !at_most(fold, COMFORTABLE_DEG);
-        let easy = is_folded.then(|| most(COMFORTABLE_DEG) + " is easy");
-        let knee = format!("{folds}{at}{}", easy.unwrap_or_default());
+        let knee = if is_folded {
+            let most = show(COMFORTABLE_DEG);
+            format!("{}{at}, at most {most} is easy", past(COMFORTABLE_DEG))
+        } else {
+            format!("{folds}{at}")
+        };
         // Cranks are stamped in millimetres everywhere.
-        let which = if crank < low { "short" } else { "long" };
+        let which = if !is_folded && crank < low { "short" } else { "long" };
         let other = match stock_mm([low, high]) {
-            Some(stock) if stock < crank || crank < low => {
+            Some(stock) if stock < crank || which == "short" => {
                 format!("a mechanic can fit cranks of {stock:.0} mm")
             }
             Some(_) => "no shorter stock length lies in the wanted range".to_owned(),

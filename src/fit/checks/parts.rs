@@ -17,7 +17,7 @@ impl Check for Parts {
     }
 
     fn sources(&self) -> Cited {
-        Cited::new(Source::OwnRule, &[])
+        Cited::new(Source::OwnFile, &[])
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {

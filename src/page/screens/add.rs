@@ -37,6 +37,8 @@ struct Page {
     brakes: [Vec<Choice>; 2],
     /// What no single box is to blame for.
     slips: Vec<String>,
+    /// Everything that is wrong, each with its box's name.
+    wrong: Vec<String>,
     can_keep: bool,
     asks_to_replace: bool,
     units: String,
@@ -110,14 +112,32 @@ const MORE: &[Row] = &[
         "Lever gap, let out",
         "hand brakes: lever to grip",
     ),
+    (
+        "minimum_insertion",
+        "Post inside, at least",
+        "from the mark on the post to its lower end",
+    ),
+    ("handlebar_width", "Handlebar width", "end to end"),
+    (
+        "q_factor",
+        "Q factor",
+        "across both cranks, outer face to outer face at the pedals",
+    ),
+    ("pedal_width", "Pedal width", "across one pedal's platform"),
     ("bike_weight", "Weight of the bike", "kg"),
+    ("price", "Price", "a plain number"),
 ];
-/// Figures of other sections than `measured:`.
-const ELSEWHERE: [&str; 4] = [
-    "crank_length",
-    "lever_gap_min",
-    "lever_gap_max",
-    "bike_weight",
+/// Boxes whose figure does not stand under `measured:`, each with its key; a gap stands at every hand brake.
+const ELSEWHERE: [(&str, &str); 9] = [
+    ("crank_length", "cranks.length"),
+    ("q_factor", "cranks.q_factor"),
+    ("pedal_width", "cranks.pedal_width"),
+    ("handlebar_width", "cockpit.handlebar.width"),
+    ("minimum_insertion", "seat_post.minimum_insertion"),
+    ("bike_weight", "weight"),
+    ("price", "price"),
+    ("lever_gap_min", "brakes.front.reach.min"),
+    ("lever_gap_max", "brakes.front.reach.max"),
 ];
 
 pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
@@ -203,6 +223,7 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
         .map(|(key, why, _)| Slip::of(key, why))
         .collect();
     wrong.extend(gaps_without_lever(query));
+    wrong.extend(one_brake_alone(query));
     let whole = missing.fold(query.clone(), |query, (key, _, any)| query.with(key, any));
     let name = whole.get("name").unwrap_or_default();
     match shop.counter.read_bike(name, &frame_file(&whole)) {
@@ -214,7 +235,14 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
                 ..slip
             };
             wrong.extend(slips.into_iter().map(own));
-            Some(Err(wrong))
+            // What is wrong at both brakes stands in one box.
+            let mut told: Vec<Slip> = Vec::new();
+            for slip in wrong {
+                if !told.contains(&slip) {
+                    told.push(slip);
+                }
+            }
+            Some(Err(told))
         }
     }
 }
@@ -231,15 +259,26 @@ fn gaps_without_lever(query: &Query) -> Vec<Slip> {
         .collect()
 }
 
+/// A brake that was looked at, where the other was not.
+fn one_brake_alone(query: &Query) -> Option<Slip> {
+    let looked_at = BRAKES.map(|(key, ..)| query.get(key).is_some());
+    let other = match looked_at {
+        [true, false] => "rear_brake",
+        [false, true] => "front_brake",
+        _ => return None,
+    };
+    let message = "is not looked at: say what works it, or that there is none; or leave both open";
+    Some(Slip::of(other, message))
+}
+
 /// The box that a key of the frame file was written in; the key itself where there is none.
 fn box_of(key: &str) -> &str {
-    match key {
-        "cranks.length" => "crank_length",
-        "tyres.front" | "tyres.rear" => "tyres",
-        "weight" => "bike_weight",
-        key if key.ends_with("reach.min") => "lever_gap_min",
-        key if key.ends_with("reach.max") => "lever_gap_max",
-        key => key.strip_prefix("measured.").unwrap_or(key),
+    let front = key.replace("brakes.rear.", "brakes.front.");
+    let elsewhere = ELSEWHERE.iter().find(|(_, path)| *path == front);
+    match (elsewhere, key) {
+        (Some((flag, _)), _) => flag,
+        (None, "tyres.front" | "tyres.rear") => "tyres",
+        (None, key) => key.strip_prefix("measured.").unwrap_or(key),
     }
 }
 
@@ -255,11 +294,23 @@ fn frame_file(query: &Query) -> String {
         .iter()
         .chain(MORE)
         .map(|(key, ..)| *key)
-        .filter(|key| !ELSEWHERE.contains(key))
+        .filter(|key| ELSEWHERE.iter().all(|(elsewhere, _)| elsewhere != key))
         .filter_map(|key| Some(format!("  {key}: {}", quoted(key)?)));
     section(&mut lines, "measured", measured);
-    lines.extend(quoted("crank_length").map(|length| format!("cranks: {{length: {length}}}")));
-    let brakes = BRAKES.iter().filter_map(|(key, ..)| {
+    let of = |key: &'static str, flag: &str| Some(format!("  {key}: {}", quoted(flag)?));
+    let cranks = [
+        ("length", "crank_length"),
+        ("q_factor", "q_factor"),
+        ("pedal_width", "pedal_width"),
+    ];
+    let cranks = cranks.into_iter().filter_map(|(key, flag)| of(key, flag));
+    section(&mut lines, "cranks", cranks);
+    let bar = quoted("handlebar_width").map(|width| format!("  handlebar: {{width: {width}}}"));
+    section(&mut lines, "cockpit", bar.into_iter());
+    let mark = of("minimum_insertion", "minimum_insertion");
+    section(&mut lines, "seat_post", mark.into_iter());
+    let both = BRAKES.iter().all(|(key, ..)| query.get(key).is_some());
+    let brakes = BRAKES.iter().filter(|_| both).filter_map(|(key, ..)| {
         let wheel = key.trim_end_matches("_brake");
         let kind = quoted(key)?;
         let ends = [("min", "lever_gap_min"), ("max", "lever_gap_max")];
@@ -279,6 +330,7 @@ fn frame_file(query: &Query) -> String {
     });
     section(&mut lines, "brakes", brakes);
     lines.extend(quoted("bike_weight").map(|weight| format!("weight: {weight}")));
+    lines.extend(quoted("price").map(|price| format!("price: {}", price.trim_matches('"'))));
     lines.push(String::new());
     lines.join("\n")
 }
@@ -369,6 +421,7 @@ fn show(
         more,
         brakes: BRAKES.map(|(key, kinds)| chosen(query, key, &kinds)),
         slips: rest.iter().map(|slip| told(slip)).collect(),
+        wrong: all.iter().map(|slip| told(&labelled(slip))).collect(),
         can_keep: shop.counter.keeps(Kept::Bike),
         asks_to_replace: all.iter().any(|slip| slip.field == "replace"),
         units: units.to_owned(),
@@ -387,6 +440,19 @@ fn show(
         cautions: CAUTIONS,
     };
     Reply::page(status, &page)
+}
+
+/// A slip under the name of its box.
+fn labelled(slip: &Slip) -> Slip {
+    let mut rows = FIVE.iter().chain(MORE);
+    let label = rows.find(|(flag, ..)| *flag == slip.field);
+    Slip {
+        field: label.map_or_else(
+            || slip.field.replace('_', " "),
+            |(_, label, _)| (*label).to_owned(),
+        ),
+        message: slip.message.clone(),
+    }
 }
 
 fn made(
