@@ -610,7 +610,7 @@ length: 350       | length: 100       | 19:12 | seat_post: a 100 mm post cannot 
 min_pressure: 1.4 | min_pressure: 4   | 13:52 | tyres.min_pressure: found 4 bar, above max_pressure 3.5 bar
 travel: 60        | travel: 0         | 12:48 | fork.travel: is 0 mm or left out, but the fork has an air spring
 travel: 60,       |                   | 12:7  | fork.travel: is 0 mm or left out, but the fork has an air spring
-front: {kind: hand, reach: {min: 45 | front: {kind: hand, reach: {min: 80 | 22:10 | brakes.front.reach.min: found 80 mm, above max, 75 mm
+front: {kind: hand, reach: {min: 45 | front: {kind: hand, reach: {min: 80 | 22:36 | brakes.front.reach.min: found 80 mm, above max, 75 mm
 front: {kind: hand | front: {kind: none | 22:10 | brakes.front: a none brake has no lever; leave out reach
 front: {kind: hand, reach: {min: 45, max: 75}} | front: {kind: coaster} | 22:10 | brakes.front: a coaster brake works on the rear wheel only
 style: trail      | style: balance    | 20:9  | cranks: a balance bike has none
@@ -664,7 +664,7 @@ height: 1380⏎age: -9y                   | 2:6 | age: found -108 months; allowe
 height: 1380⏎born: 2019-02-30           | 2:7 | born: `2019-02-30` is not a date; write it as 2019-07-02
 height: 1380⏎born: 2035-01-01           | 2:7 | born: found 2035-01-01, which makes -106 months
 height: 1380⏎age: 9y⏎born: 2017-01-01   | 3:7 | born: is given together with age; keep one
-height: 1380⏎inseam: 900                | 2:9 | inseam: found 900 mm at a height of 1380 mm; allowed 455 to 773 mm
+height: 1380⏎inseam: 900                | 2:9 | inseam: found 900 mm at a height of 1380 mm; allowed 455 to 760 mm
 height: 1380 ± 200 mm                   | 1:9 | height: after ±: found 200 mm; allowed 0 to 100 mm
 height: 1380⏎stage: fast                | 2:8 | stage: found `fast`; allowed learning, steady, confident
 height: 1380⏎shoe: 34                   | 2:1 | `shoe` is not a key here; allowed: name, inseam, height

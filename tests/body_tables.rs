@@ -243,11 +243,13 @@ fn cranks_of_about_a_tenth_of_the_height_suit_and_others_do_not() {
     ] {
         let fit = fit(&rider, &common::bike(with_crank(TRAIL_26, crank)));
         let finding = finding(&fit, CheckId::CrankLength);
-        let (low, high) = (
-            finding.measure.low.expect("a range"),
-            finding.measure.high.expect("a range"),
-        );
-        assert!((low - 117.3).abs() < 0.1 && (high - 151.8).abs() < 0.1);
+        // Where the folded knee decides, no length is wanted.
+        if let (Some(low), Some(high)) = (finding.measure.low, finding.measure.high) {
+            assert!((low - 117.3).abs() < 0.1 && (high - 151.8).abs() < 0.1);
+        } else {
+            let advice = fit.advice(&finding, Units::Mm);
+            assert!(advice.contains("is easy"), "{advice}");
+        }
         assert_eq!(
             finding.status() == Status::Ok,
             suits,

@@ -180,7 +180,7 @@ fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
 
 #[test]
 fn signs_stand_clear_of_words_and_on_the_sheet() {
-    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
+    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not known"];
     let (mut complaints, mut signs) = (Vec::new(), 0);
     for (what, Picture { plan, .. }) in ALL.iter() {
         for mark in &plan.marks {
@@ -566,7 +566,7 @@ fn in_grey(svg: &str, place: inseam::draw::Rect) -> Vec<u8> {
 
 #[test]
 fn signs_are_told_apart_by_shape_in_a_grey_print() {
-    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not checked"];
+    const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not known"];
     let bike = library::sample("trail-24").expect("a sample");
     let fit = fit(&rider("Rider A", 1380.0, Stage::Steady), &bike);
     let Picture { svg, plan } = draw::side_view(&fit, Units::Mm);

@@ -48,7 +48,8 @@ impl<'n> Decoder<'n> {
                 }
                 Some(at) => values[at] = Some(entry),
                 None => {
-                    let message = self.unknown(&key, known);
+                    let is_bare = matches!(entry.1.content, Content::Empty);
+                    let message = self.unknown(&key, is_bare, known);
                     self.reject::<()>(&entry.0, message);
                 }
             }
@@ -94,7 +95,7 @@ impl<'n> Decoder<'n> {
     }
 
     /// What to say about a key that the section does not have.
-    fn unknown(&self, key: &str, known: &[&str]) -> String {
+    fn unknown(&self, key: &str, is_bare: bool, known: &[&str]) -> String {
         /// A key that stands in more places than this says nothing about where it belongs.
         const MOST_PLACES: usize = 4;
         /// Beyond this many problems nobody reads on, and looking for a cure would take a second.
@@ -125,7 +126,7 @@ impl<'n> Decoder<'n> {
                 )
             };
         }
-        if key.starts_with(|first: char| first.is_ascii_digit()) {
+        if is_bare && key.starts_with(|first: char| first.is_ascii_digit()) {
             return format!(
                 "`{key}` is not a key here: between braces a comma ends a figure; write decimals with a point"
             );

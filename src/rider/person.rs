@@ -141,7 +141,9 @@ impl Rider {
     /// What cannot be true of one body.
     fn contradictions(&self) -> Vec<Problem> {
         // Shares of height: inseam 0.38 to 0.50 and arm reach 0.33 to 0.43 cover every child of Snyder et al. 1977.
-        const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.53;
+        const INSEAM_SHARE: RangeInclusive<f64> = 0.33..=0.56;
+        /// Six standard deviations of leg length: no leg is longer, however short some are.
+        const LONGER_MM: f64 = 100.0;
         const ARM_SHARE: RangeInclusive<f64> = 0.30..=0.48;
         const SHORTEST_LINK_MM: f64 = 20.0;
         let mut wrong = Vec::new();
@@ -158,17 +160,18 @@ impl Rider {
                 ),
             )];
         }
-        for (key, value, share) in [
-            ("inseam", self.inseam.mm(), INSEAM_SHARE),
-            ("arm_reach", self.arm_reach.mm(), ARM_SHARE),
+        let of_height = |share: RangeInclusive<f64>| [share.start() * height, share.end() * height];
+        let [shortest, longest] = of_height(INSEAM_SHARE);
+        let longest = longest.min(estimate_inseam_mm(height) + LONGER_MM);
+        for (key, value, [least, most]) in [
+            ("inseam", self.inseam.mm(), [shortest, longest]),
+            ("arm_reach", self.arm_reach.mm(), of_height(ARM_SHARE)),
         ] {
-            if !share.contains(&(value / height)) {
+            if !(least..=most).contains(&value) {
                 wrong.push(Problem::at_key(
                     key,
                     format!(
-                        "found {value:.0} mm at a height of {height:.0} mm; allowed {:.0} to {:.0} mm at that height; measure both again",
-                        share.start() * height,
-                        share.end() * height
+                        "found {value:.0} mm at a height of {height:.0} mm; allowed {least:.0} to {most:.0} mm at that height; measure both again"
                     ),
                 ));
             }
