@@ -256,7 +256,11 @@ fn the_printed_reports_tell_the_same_of_one_pair() {
             }
             // At its mark the saddle is never told a millimetre too high, in any of them.
             let (setting, lead) = (fit.pair().setting(), lead_mm(fit, fit.pair().setting()));
-            let height = Units::Mm.length(if setting.is_at_mark { lead.floor() } else { lead });
+            let height = Units::Mm.length(if setting.is_at_mark {
+                lead.floor()
+            } else {
+                lead
+            });
             for text in [&fit_text, &size_text] {
                 assert!(
                     text.contains(height.trim_end_matches(" mm")),

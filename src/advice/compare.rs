@@ -226,7 +226,7 @@ figures! {
         |fit| known(fit, Known::Stack),
         |more, by| {
             format!(
-                "{more} has the front end {by} higher: a more upright child before stem and bar are touched"
+                "{more} has the front end {by} higher: a more upright rider before stem and bar are touched"
             )
         };
     BarAboveSaddle "bar_above_saddle" Length 10.0 Needs("measured.grip_height")

@@ -10,7 +10,7 @@ use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::size_text::months;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sureness_short};
 use crate::units::Units;
 use crate::words;
@@ -126,9 +126,7 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
             },
         ]);
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
     out.push('\n');
 }
 

@@ -4,12 +4,13 @@
 use comfy_table::{ColumnConstraint, Width};
 
 use crate::advice::compare::{Comparison, Difference, Size};
+use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::assumed;
 use crate::report::growth_text::month;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sentence, sureness, sureness_short};
 use crate::units::Units;
 
@@ -38,19 +39,8 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
     differences(&mut out, comparison, layout);
-    let [of_a, of_b] = [a, b].map(|fit| fit.warnings(layout.units));
-    let mut warnings = shared(&of_a, &of_b);
-    for (name, own, other) in [(&names[0], &of_a, &of_b), (&names[1], &of_b, &of_a)] {
-        let own = own.iter().filter(|warning| !other.contains(warning));
-        warnings.extend(own.map(|warning| format!("{name}: {warning}")));
-    }
-    for (name, fit) in names.iter().zip([a, b]) {
-        let assumed = assumed::short_with_command(&fit.bike);
-        warnings.extend(assumed.map(|words| format!("{name}: {words}")));
-        let again = fit.odds.and_then(|odds| odds.remeasure);
-        warnings.extend(again.map(|again| format!("{name}: {}", again.words())));
-    }
-    notes(&mut out, "Look again", &warnings, layout);
+    let again = look_again(comparison, assumed::short_with_command, layout.units);
+    notes(&mut out, "Look again", &again, layout);
     let [notes_a, notes_b] = [a, b].map(|fit| {
         let words = |growth: &Growth| {
             growth
@@ -88,6 +78,27 @@ pub(crate) fn read_first(comparison: &Comparison, units: Units) -> Vec<String> {
     lines
 }
 
+/// What deserves a second look, once where it is said of both bikes; `assumed` says what is assumed of one.
+pub(crate) fn look_again(
+    comparison: &Comparison,
+    assumed: fn(&Bike) -> Option<String>,
+    units: Units,
+) -> Vec<String> {
+    let names = comparison.names();
+    let [of_a, of_b] = comparison.fits.each_ref().map(|fit| fit.warnings(units));
+    let mut lines = shared(&of_a, &of_b);
+    for (name, own, other) in [(&names[0], &of_a, &of_b), (&names[1], &of_b, &of_a)] {
+        let own = own.iter().filter(|warning| !other.contains(warning));
+        lines.extend(own.map(|warning| format!("{name}: {warning}")));
+    }
+    for (name, fit) in names.iter().zip(&comparison.fits) {
+        lines.extend(assumed(&fit.bike).map(|words| format!("{name}: {words}")));
+        let again = fit.odds.and_then(|odds| odds.remeasure);
+        lines.extend(again.map(|again| format!("{name}: {}", again.words())));
+    }
+    lines
+}
+
 /// What both say.
 fn shared(a: &[String], b: &[String]) -> Vec<String> {
     a.iter().filter(|line| b.contains(line)).cloned().collect()
@@ -122,9 +133,7 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
         row("outgrown", &outgrown);
     }
     row("saddle height", &|fit| saddle_height(fit, layout.units));
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 /// The saddle to set, as it is told, where the bike fits.
@@ -207,9 +216,7 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
                 column.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(width)));
             }
         }
-        for line in rows.lines() {
-            push_line(out, line.trim_end());
-        }
+        push_table(out, &rows, layout.columns);
     }
     let level: Vec<_> = of(Size::Small).map(title).collect();
     if !level.is_empty() {

@@ -7,7 +7,7 @@ use crate::advice::book::Child;
 use crate::advice::coverage::Coverage;
 use crate::report::assign_text::unread;
 use crate::report::contract::Skipped;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::report::verdict_text::ABOUT;
 use crate::units::Units;
 use crate::words;
@@ -36,9 +36,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
                 names(&served.children),
             ]);
         }
-        for line in rows.lines() {
-            push_line(&mut out, line.trim_end());
-        }
+        push_table(&mut out, &rows, layout.columns);
         out.push('\n');
         wrapped(&mut out, ABOUT, layout.columns, "  ");
     }

@@ -13,7 +13,7 @@ use crate::cautions::CAUTIONS;
 use crate::record::Record;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::units::Units;
 use crate::words;
 
@@ -64,9 +64,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
                 ));
             }
         }
-        for line in rows.lines() {
-            push_line(&mut out, line.trim_end());
-        }
+        push_table(&mut out, &rows, layout.columns);
     }
     notes(&mut out, FUTURE, &from_the_future(due), layout);
     notes(&mut out, SILENT, &without_forecast(due), layout);

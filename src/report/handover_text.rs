@@ -15,7 +15,7 @@ use crate::bike::parts::BrakePart;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
     ABOUT, NEAREST, leaning, reasons, rider_line, sentence, styled_verdict,
 };
@@ -26,7 +26,7 @@ use crate::words::key_to_give;
 pub const NOTHING_FITS: &str = "No bike on this rack fits today.";
 
 /// Said where a record was asked for and there is none.
-pub const NO_RECORD: &str = "no record is written: nothing is set on a bike that does not fit";
+pub const NO_RECORD: &str = "no record is written: nothing is set before the bike is said to fit";
 
 /// What a report says where something is missing.
 pub(crate) fn needs(missing: &[&str]) -> String {
@@ -231,9 +231,7 @@ fn settings(out: &mut String, work: &Work, layout: Layout) {
     for line in work.settings(layout.units) {
         rows.add_row([line.what.to_owned(), line.figure, line.note]);
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 fn section(out: &mut String, heading: &str, layout: Layout, lines: &[String]) {
@@ -269,9 +267,7 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
             height.ground(),
         ]);
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 pub(crate) fn lever_lines(work: &Work, units: Units) -> Vec<String> {
@@ -329,9 +325,7 @@ fn bolts(out: &mut String, work: &Work, layout: Layout) {
         let note = bolt_note(bolt);
         rows.add_row(["[ ]".to_owned(), bolt.part.clone(), torque(bolt), note]);
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 /// What to mind at a bolt, and whether the bike is known to have it.

@@ -10,11 +10,11 @@ use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
 use crate::report::contract::WindowObject;
 use crate::report::json;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::rider::Stage;
 use crate::rider::growth::CHART_MONTHS;
 use crate::rider::measures::estimate_inseam_mm;
-use crate::units::Units;
+use crate::units::{Age, Units};
 use crate::words::{self, key_in_words, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
@@ -38,7 +38,7 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     notes(&mut out, "Nobody yet", &nobody_yet(rack), layout);
     out.push('\n');
     let heading = format!(
-        "At stage {stage}: height and inseam ({unit}), median age (years), and what fails just below and just above"
+        "At stage {stage}: height and inseam ({unit}), median age, and what fails just below and just above"
     );
     wrapped(&mut out, &heading, layout.columns, "  ");
     detail(&mut out, rack, stage, layout);
@@ -72,7 +72,7 @@ fn overview(out: &mut String, rack: &Rack, layout: Layout) {
         row.extend(STAGES.map(cell));
         rows.add_row(row);
     }
-    push_rows(out, &rows);
+    push_table(out, &rows, layout.columns);
 }
 
 fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
@@ -89,13 +89,7 @@ fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
             bound(window, |window| window.high),
         ]);
     }
-    push_rows(out, &rows);
-}
-
-fn push_rows(out: &mut String, rows: &comfy_table::Table) {
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 /// The heights of a window.
@@ -144,7 +138,7 @@ fn age(end: End) -> String {
     // Far above the median of the chart's first month and far below that of its last.
     const INSIDE_CHART_MM: f64 = 1200.0;
     match end.age_months() {
-        Some(months) => tidy(months / 12.0, 1),
+        Some(months) => Age::from_months(months).to_string().replace(' ', ""),
         None if end.height_mm < INSIDE_CHART_MM => {
             format!("<{}", tidy(CHART_MONTHS.start() / 12.0, 0))
         }

@@ -15,7 +15,7 @@ use crate::fit::{Side, Status, Verdict};
 use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped};
+use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::Units;
@@ -268,9 +268,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             }
         }
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
     if bikes
         .iter()
         .any(|bike| bike.stop.is_none() && bike.fit.bike.is_balance())

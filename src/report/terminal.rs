@@ -2,7 +2,7 @@
 //! What is said on it is the other files' business.
 
 use anstyle::Style;
-use comfy_table::{ContentArrangement, Table, presets};
+use comfy_table::{Cell, ContentArrangement, Row, Table, presets};
 use unicode_width::UnicodeWidthStr as _;
 
 use crate::units::Units;
@@ -36,6 +36,53 @@ pub(crate) fn table(header: &[&str], columns: usize) -> Table {
         .set_width(u16::try_from(columns).unwrap_or(u16::MAX))
         .set_header(header.iter().map(|title| title.to_uppercase()));
     table
+}
+
+/// A table as lines; where its longest words stand in no row side by side, each row as a paragraph of its own.
+pub(crate) fn push_table(out: &mut String, table: &Table, columns: usize) {
+    /// Blanks left and right of a cell.
+    const PADDING: usize = 2;
+    let cells = |row: &Row| -> Vec<String> { row.cell_iter().map(Cell::content).collect() };
+    let header = table.header().map(cells).unwrap_or_default();
+    let rows: Vec<_> = table.row_iter().map(cells).collect();
+    let longest_word = |column: usize| {
+        let of = rows
+            .iter()
+            .chain([&header])
+            .filter_map(|row| row.get(column));
+        let words = of.flat_map(|cell| cell.split([' ', '\n']));
+        words.map(unicode_width::UnicodeWidthStr::width).max().unwrap_or_default()
+    };
+    let least: usize = (0..header.len())
+        .map(|column| longest_word(column) + PADDING)
+        .sum();
+    if least <= columns + PADDING {
+        for line in table.lines() {
+            push_line(out, line.trim_end());
+        }
+        return;
+    }
+    for row in &rows {
+        // What has no title, such as a place in a list, leads with the first that has one.
+        let lead = 1 + header
+            .iter()
+            .position(|title| !title.is_empty())
+            .unwrap_or_default();
+        let (lead, rest) = row.split_at(lead.min(row.len()));
+        wrapped(out, &lead.join(" "), columns, "  ");
+        for (title, cell) in header[lead.len()..].iter().zip(rest) {
+            if !cell.is_empty() && cell != "-" {
+                let title = title.to_lowercase();
+                let colon = if title.is_empty() { "" } else { ": " };
+                let line = format!("{title}{colon}{cell}");
+                let mut part = String::new();
+                wrapped(&mut part, &line, columns.saturating_sub(2), "  ");
+                for line in part.lines() {
+                    push_line(out, &format!("  {line}"));
+                }
+            }
+        }
+    }
 }
 
 /// A paragraph wrapped to `columns`, every line after the first indented; a word longer than a line is cut.

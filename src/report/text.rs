@@ -8,7 +8,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::{Finding, Fit, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
-use crate::report::terminal::{Layout, notes, push_line, table, wrapped, wrapped_keep};
+use crate::report::terminal::{Layout, notes, push_table, table, wrapped, wrapped_keep};
 use crate::report::verdict_text::{LOOK_FOR, fit_line, shown, verdict_lines};
 use crate::units::Units;
 use crate::words::percent;
@@ -110,9 +110,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
             column.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(width)));
         }
     }
-    for line in rows.lines() {
-        push_line(out, line.trim_end());
-    }
+    push_table(out, &rows, layout.columns);
 }
 
 /// What deserves a second look and stands in no row of the table.

@@ -54,7 +54,7 @@ struct Made {
     /// Why nobody has it yet.
     yet: Option<String>,
     windows: Vec<(&'static str, String, String)>,
-    picture: Option<String>,
+    picture: Option<[String; 2]>,
     /// What the child of the page comes to on it.
     verdict: Option<VerdictView>,
     assumed: Vec<String>,
@@ -185,7 +185,7 @@ pub(in crate::page) fn keep_bike(shop: &Shop, form: &Query) -> Reply {
 }
 
 /// The child on the new bike.
-pub(super) fn picture(shop: &Shop, query: &Query) -> Answer {
+pub(super) fn picture(shop: &Shop, query: &Query, form: draw::Form) -> Answer {
     let bike = match read(shop, query) {
         Some(bike) => Arc::new(bike?),
         None => {
@@ -197,7 +197,8 @@ pub(super) fn picture(shop: &Shop, query: &Query) -> Answer {
     };
     let question = shop.counter.ask(&query.carried())?;
     let fit = assess(question.rider()?, &bike, &question.options);
-    Ok(Reply::picture(draw::side_view(&fit, question.units).svg))
+    let view = draw::SideView::new(&fit, question.units);
+    Ok(Reply::picture(view.on(form).picture().svg))
 }
 
 /// The bike that the figures make; None before it has a name, a style and tyres.
@@ -427,9 +428,10 @@ fn show(
         units: units.to_owned(),
         text: read.is_some().then(|| frame_file(query)),
         answer: bike.map(|bike| {
-            let picture = rider
-                .is_some()
-                .then(|| format!("/picture/new?{}", query.flags().encoded()));
+            let picture = rider.is_some().then(|| {
+                ["new", "new-upright"]
+                    .map(|kind| format!("/picture/{kind}?{}", query.flags().encoded()))
+            });
             made(
                 bike,
                 picture,
@@ -457,7 +459,7 @@ fn labelled(slip: &Slip) -> Slip {
 
 fn made(
     bike: &Bike,
-    picture: Option<String>,
+    picture: Option<[String; 2]>,
     rider: Option<(Arc<Rider>, Options)>,
     units: crate::units::Units,
 ) -> Made {

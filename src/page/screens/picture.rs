@@ -16,8 +16,14 @@ pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply 
     if kind == "measuring" {
         return Reply::picture(draw::measuring().svg);
     }
-    if kind == "new" {
-        return add::picture(shop, query).unwrap_or_else(|slips| refused(&slips));
+    let form = match kind {
+        "new" => Some(draw::Form::Lying),
+        // For a phone.
+        "new-upright" => Some(draw::Form::Upright),
+        _ => None,
+    };
+    if let Some(form) = form {
+        return add::picture(shop, query, form).unwrap_or_else(|slips| refused(&slips));
     }
     let question = shop.counter.ask(query);
     question

@@ -37,6 +37,7 @@ struct Page {
 
 struct Row {
     name: String,
+    id: String,
     heights: String,
     inseams: String,
     ages: String,
@@ -97,6 +98,7 @@ fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {
     let window = bike.window(stage);
     Row {
         name: bike.bike.spec.name.clone(),
+        id: bike.bike.id.clone(),
         yet: nobody_yet(bike),
         heights: report::heights(window, units),
         inseams: report::inseams(window, units),

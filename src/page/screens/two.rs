@@ -9,12 +9,14 @@ use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::Fit;
 use crate::page::query::Query;
-use crate::page::screens::pair::sentences_to_look_at;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, spoken};
+use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, sentences, spoken};
 use crate::page::{Format, Question, Slip};
-use crate::report::compare_text::{first_fits, outgrown, read_first, saddle_height, title};
+use crate::report::assumed;
+use crate::report::compare_text::{
+    first_fits, look_again, outgrown, read_first, saddle_height, title,
+};
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
 use crate::units::Units;
@@ -126,15 +128,6 @@ fn both(comparison: &Comparison, units: Units) -> Both {
             .filter(move |difference| comparison.size(difference) == size)
     };
     let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
-    let mut seen: Vec<String> = Vec::new();
-    for line in fits
-        .iter()
-        .flat_map(|fit| sentences_to_look_at(fit.warnings(units), fit))
-    {
-        if !seen.contains(&line) {
-            seen.push(line);
-        }
-    }
     Both {
         headline: sentence(&comparison.headline(units)),
         read_first: read_first(comparison, units),
@@ -160,7 +153,7 @@ fn both(comparison: &Comparison, units: Units) -> Both {
             })
             .collect(),
         has_growth: fits.iter().all(|fit| fit.growth().is_some()),
-        look_again: seen,
+        look_again: sentences(&look_again(comparison, assumed::short, units)),
         cautions: CAUTIONS,
     }
 }
