@@ -358,7 +358,7 @@ fn a_check_that_was_not_made_is_said_to_be_so() {
     // A long key goes on a line of its own.
     let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
     let words = words.join(" ");
-    assert!(words.contains("not checked: needs standover"), "{words}");
+    assert!(words.contains("not known: needs standover"), "{words}");
 }
 
 #[test]

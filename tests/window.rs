@@ -93,6 +93,8 @@ fn height_of(inseam_mm: f64) -> f64 {
 fn ends_that_have_a_closed_form_equal_it() {
     // 15 mm sole. 16 CFR 1512.19(c): 25 mm over the top tube. Balls of both feet: saddle at most 35 mm
     // above inseam and sole; both flat: 13 below. Without cranks outgrown at 90 below.
+    // From 13 years on legs no longer keep to the line: half of all are 1,563 mm then (CDC 2000).
+    const LINE_HOLDS_MM: f64 = 1560.0;
     let mut seen = [0; 4];
     for bike in library::samples() {
         let lowest = bike.layout.seat_height_mm(bike.layout.post.lowest_mm);
@@ -100,6 +102,10 @@ fn ends_that_have_a_closed_form_equal_it() {
         for stage in STAGES {
             let window = must(&bike, stage);
             let mut equals = |which: usize, height: f64, inseam: f64| {
+                if height > LINE_HOLDS_MM {
+                    assert!(height > height_of(inseam) + 1.0, "{}: {height}", bike.id);
+                    return;
+                }
                 seen[which] += 1;
                 assert_abs_diff_eq!(height, height_of(inseam), epsilon = 1e-5);
             };
@@ -133,7 +139,8 @@ fn consecutive_wheel_sizes_overlap_as_racks_do() {
         ("street-16", 1000.0, 1120.0),
         ("street-20", 1160.0, 1320.0),
         ("street-24", 1280.0, 1520.0),
-        ("street-26", 1400.0, 1660.0),
+        // Grown legs are 32 mm shorter for the height: (828 + 32 + 158) / 0.593.
+        ("street-26", 1400.0, 1717.0),
     ] {
         let window = must(&library::sample(id).unwrap(), Stage::Steady);
         assert_abs_diff_eq!(window.low.height_mm, low, epsilon = 20.0);

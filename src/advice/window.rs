@@ -9,10 +9,8 @@ use crate::fit::checks::{CheckId, measure};
 use crate::fit::verdict::SURE;
 use crate::fit::{Misfit, Pair, Status};
 use crate::rider::body::EXPECTED;
-use crate::rider::growth::median_age_months;
-use crate::rider::measures::{
-    DEFAULT_SOLE_MM, HEIGHT_MM, estimate_arm_reach_mm, estimate_inseam_mm,
-};
+use crate::rider::growth::{inseam_at, median_age_months};
+use crate::rider::measures::{DEFAULT_SOLE_MM, HEIGHT_MM, estimate_arm_reach_mm};
 use crate::rider::{Body, Segment, Stage};
 use crate::units::{MM_PER_INCH, Units};
 
@@ -36,7 +34,7 @@ pub struct End {
 impl End {
     /// The inseam of a rider of median proportions at this end, mm.
     pub fn inseam_mm(self) -> f64 {
-        estimate_inseam_mm(self.height_mm)
+        inseam_at(self.height_mm, None)
     }
 
     /// The age at which this height is the median of both sexes, months. None outside the growth
@@ -142,7 +140,7 @@ impl NoWindow {
 pub fn median_body(height_mm: f64) -> Body {
     Body::new(
         height_mm,
-        estimate_inseam_mm(height_mm),
+        inseam_at(height_mm, None),
         estimate_arm_reach_mm(height_mm),
         DEFAULT_SOLE_MM,
         &[None; Segment::COUNT],

@@ -12,8 +12,7 @@ use crate::report::contract::WindowObject;
 use crate::report::json;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::rider::Stage;
-use crate::rider::growth::CHART_MONTHS;
-use crate::rider::measures::estimate_inseam_mm;
+use crate::rider::growth::{CHART_MONTHS, inseam_at};
 use crate::units::{Age, Units};
 use crate::words::{self, key_in_words, tidy};
 
@@ -105,7 +104,9 @@ pub(crate) fn inseams(window: &Result<Window, NoWindow>, units: Units) -> String
     let Ok(exact) = *window else {
         return "-".to_owned();
     };
-    let inseams = exact.printed_mm(units).map(estimate_inseam_mm);
+    let inseams = exact
+        .printed_mm(units)
+        .map(|height_mm| inseam_at(height_mm, None));
     between(inseams, exact, units)
 }
 

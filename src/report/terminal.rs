@@ -51,7 +51,10 @@ pub(crate) fn push_table(out: &mut String, table: &Table, columns: usize) {
             .chain([&header])
             .filter_map(|row| row.get(column));
         let words = of.flat_map(|cell| cell.split([' ', '\n']));
-        words.map(unicode_width::UnicodeWidthStr::width).max().unwrap_or_default()
+        words
+            .map(unicode_width::UnicodeWidthStr::width)
+            .max()
+            .unwrap_or_default()
     };
     let least: usize = (0..header.len())
         .map(|column| longest_word(column) + PADDING)

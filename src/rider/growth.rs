@@ -116,7 +116,7 @@ pub fn median_age_months(height_mm: f64) -> Option<f64> {
 }
 
 /// Inseam from height, mm, at an age; without one, at the age at which half of all are as tall.
-pub(super) fn inseam_at(height_mm: f64, age: Option<Age>) -> f64 {
+pub fn inseam_at(height_mm: f64, age: Option<Age>) -> f64 {
     let age = age.unwrap_or_else(|| age_of_height(height_mm));
     estimate_inseam_mm(height_mm) - late_growth_mm(age)
 }

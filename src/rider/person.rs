@@ -200,8 +200,8 @@ impl Rider {
     #[must_use]
     pub fn taller(&self, by_mm: f64) -> Self {
         let height_mm = self.height.mm() + by_mm;
-        let inseam_mm =
-            self.inseam.mm() + estimate_inseam_mm(height_mm) - estimate_inseam_mm(self.height.mm());
+        let inseam_mm = self.inseam.mm() + inseam_at(height_mm, self.age)
+            - inseam_at(self.height.mm(), self.age);
         let plus = |measured: Measured, mm: f64| Measured {
             value: Length::from_mm(measured.mm() + mm),
             ..measured
