@@ -599,6 +599,94 @@ fn the_post_adds_up_at_every_stage() {
 }
 
 #[test]
+fn nobody_who_is_grown_is_measured_again() {
+    let (bike, options) = (library::sample("step-26").unwrap(), Options::new(ON));
+    let visits = |age: &str| {
+        let text = format!("height: 1600\ninseam: 760\nage: {age}\n");
+        let handover = handover(&rider(&text), &bike, &options);
+        let record = handover.record(None, None, None).unwrap();
+        assert_eq!(
+            record.due.next_measuring.is_some(),
+            contract(&handover)["visits"]["next_measuring"].is_string()
+        );
+        record.due.next_measuring.is_some()
+    };
+    // CDC 2000 ends at 20 years, when growing is over.
+    assert!(visits("14y") && !visits("34y"));
+}
+
+#[test]
+fn a_post_without_a_known_mark_is_set_below_none_in_words_or_picture() {
+    let sample = changed(&[]);
+    let open = changed(&[(", minimum_insertion: 80", "")]);
+    let rider = rider("height: 1410\ninseam: 680\narm_reach: 540\nstage: confident\n");
+    let options = Options::new(ON);
+    let [known, unknown] = [&sample, &open].map(|bike| handover(&rider, bike, &options));
+    // The mark is at 80 mm, and these legs want the saddle above it.
+    let text = |handover: &Handover| handover_text::handover(handover, WIDE);
+    assert!(text(&known).contains("Never above 551 mm"));
+    assert!(
+        !text(&unknown).contains("Never above"),
+        "{}",
+        text(&unknown)
+    );
+    assert!(!text(&unknown).contains("at its minimum-insertion mark now"));
+    let picture = |handover: &Handover| {
+        let plan = inseam::draw::set_up_view(&handover.fit, Units::Mm).plan;
+        let labels: Vec<_> = plan.labels.iter().map(|label| label.text.clone()).collect();
+        labels.join(" ")
+    };
+    assert!(picture(&known).contains("left to the mark"));
+    assert!(
+        !picture(&unknown).contains("to the mark"),
+        "{}",
+        picture(&unknown)
+    );
+    // Nor is what nobody measured surer than what is known: marks run from two diameters, 54 mm, to 100 and more
+    // (common practice).
+    let sd = open
+        .doubt
+        .as_ref()
+        .unwrap()
+        .sd(inseam::bike::Figure::SeatHeightHighest);
+    assert!(sd > 6.0, "{sd}");
+}
+
+#[test]
+fn the_highest_saddle_is_the_same_whole_figure_in_every_face_and_unit() {
+    let rider = rider("height: 1410\ninseam: 680\narm_reach: 540\nstage: confident\n");
+    let bike = library::sample("trail-24").unwrap();
+    let handover = plain(&bike, &rider);
+    let highest = bike
+        .layout
+        .post
+        .saddle_height_mm(bike.layout.post.highest_mm);
+    for units in [Units::Mm, Units::Cm, Units::In] {
+        // A tape's inches have sixteenths; 25.4 mm each.
+        let step = if units == Units::In { 25.4 / 16.0 } else { 1.0 };
+        let told = units.length((highest / step).floor() * step);
+        let layout = Layout { units, ..WIDE };
+        let plan = card_view(&handover.fit, units).plan;
+        let labels: Vec<_> = plan.labels.iter().map(|label| label.text.clone()).collect();
+        for text in [
+            inseam::report::text::fit(&handover.fit, layout),
+            handover_text::handover(&handover, layout),
+            labels.join(" "),
+        ] {
+            assert!(text.contains(&told), "{told}: {text}");
+        }
+    }
+}
+
+#[test]
+fn the_build_sheet_of_a_bike_without_cranks_tells_its_saddle_from_the_ground() {
+    let sheet = build_sheet(&*library::sample("balance-12").unwrap(), &Extras::default()).unwrap();
+    let sheet = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(sheet.contains("saddle never above 388 mm"), "{sheet}");
+    assert!(sheet.contains("from the ground") && !sheet.contains("from the bracket"));
+}
+
+#[test]
 fn the_visits_count_from_the_day_and_short_months_end_on_their_last_day() {
     let visits = |on: Date| {
         let rider = child(1380.0, Stage::Steady);

@@ -508,3 +508,91 @@ fn where_too_little_is_known_no_chance_is_told_and_look_again_names_its_bike() {
         );
     }
 }
+
+#[test]
+fn no_word_of_a_table_is_cut_where_the_terminal_is_narrow() {
+    for columns in [20, 30, 40, 60] {
+        for args in [
+            ["size", "--height", "128cm", "--inseam", "60cm"].as_slice(),
+            &[
+                "handover",
+                "street-20",
+                "--height",
+                "128cm",
+                "--inseam",
+                "60cm",
+                "--out",
+                "DIR",
+            ],
+            &[
+                "compare",
+                "street-20",
+                "trail-20",
+                "--height",
+                "128cm",
+                "--out",
+                "DIR",
+            ],
+        ] {
+            let folder = tempfile::tempdir().unwrap();
+            let path = folder.path().to_str().unwrap();
+            let args: Vec<_> = args
+                .iter()
+                .map(|word| if *word == "DIR" { path } else { word })
+                .collect();
+            let ran = common::program::run_at(columns, &args);
+            let narrow = anstream::adapter::strip_str(&ran.out).to_string();
+            let wide = inseam(&args).out;
+            let words = |text: &str| -> std::collections::BTreeSet<String> {
+                text.to_lowercase()
+                    .split_whitespace()
+                    .map(|word| word.trim_matches([':', ';', ',', '.', '(', ')']).to_owned())
+                    .filter(|word| word.chars().count() < columns - 4)
+                    .collect()
+            };
+            let (narrow_words, wide_words) = (words(&narrow), words(&wide));
+            let cut: Vec<_> = narrow_words.difference(&wide_words).collect();
+            assert!(cut.is_empty(), "{columns}: {cut:?}\n{narrow}");
+        }
+    }
+}
+
+#[test]
+fn a_weight_in_the_wrong_unit_is_asked_about() {
+    let told = |weight: &str| inseam(&["size", "--height", "138cm", "--weight", weight]).out;
+    let plain = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // 70 lb is 31.75 kg (international pound, 0.45359237 kg): a body-mass index of 16.7; 70 kg is one of 36.8.
+    assert!(plain(told("70kg")).contains("weight 70 kg is unusual"));
+    assert!(plain(told("70kg")).contains("pounds are written 70 lb"));
+    assert!(!told("70lb").contains("is unusual"));
+    assert!(plain(told("31lb")).contains("kilograms are written 31 kg"));
+}
+
+#[test]
+fn a_leg_that_nobody_has_is_refused_and_an_unusual_one_stands_beside_the_verdict() {
+    let ran = inseam(&["size", "--height", "118cm", "--inseam", "66cm"]);
+    assert_eq!(ran.status, 1);
+    assert!(
+        ran.err.contains("allowed 389 to 642 mm at that height"),
+        "{}",
+        ran.err
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let args = [
+        "fit",
+        "street-20",
+        "--height",
+        "118cm",
+        "--inseam",
+        "60cm",
+        "--out",
+        out,
+    ];
+    let said = inseam(&args)
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(said.contains("if the inseam is right"), "{said}");
+}

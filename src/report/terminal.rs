@@ -1,6 +1,8 @@
 //! Paper for terminals: width and units, paragraphs, tables, headings. Fits any width; colour is the writer's to strip.
 //! What is said on it is the other files' business.
 
+use std::collections::BTreeSet;
+
 use anstyle::Style;
 use comfy_table::{Cell, ContentArrangement, Row, Table, presets};
 use unicode_width::UnicodeWidthStr as _;
@@ -38,29 +40,19 @@ pub(crate) fn table(header: &[&str], columns: usize) -> Table {
     table
 }
 
-/// A table as lines; where its longest words stand in no row side by side, each row as a paragraph of its own.
+/// A table as lines; where a word of it would be cut in two, each row as a paragraph of its own.
 pub(crate) fn push_table(out: &mut String, table: &Table, columns: usize) {
-    /// Blanks left and right of a cell.
-    const PADDING: usize = 2;
     let cells = |row: &Row| -> Vec<String> { row.cell_iter().map(Cell::content).collect() };
     let header = table.header().map(cells).unwrap_or_default();
     let rows: Vec<_> = table.row_iter().map(cells).collect();
-    let longest_word = |column: usize| {
-        let of = rows
-            .iter()
-            .chain([&header])
-            .filter_map(|row| row.get(column));
-        let words = of.flat_map(|cell| cell.split([' ', '\n']));
-        words
-            .map(unicode_width::UnicodeWidthStr::width)
-            .max()
-            .unwrap_or_default()
-    };
-    let least: usize = (0..header.len())
-        .map(|column| longest_word(column) + PADDING)
-        .sum();
-    if least <= columns + PADDING {
-        for line in table.lines() {
+    let lines: Vec<_> = table.lines().collect();
+    let whole: BTreeSet<&str> = lines
+        .iter()
+        .flat_map(|line| line.split_whitespace())
+        .collect();
+    let mut words = rows.iter().chain([&header]).flatten();
+    if words.all(|cell| cell.split_whitespace().all(|word| whole.contains(word))) {
+        for line in &lines {
             push_line(out, line.trim_end());
         }
         return;
