@@ -361,7 +361,10 @@ impl Step {
                 },
             }
             .to_owned(),
-            StepKind::Hanger => "Hanger straight, cage in line with the wheel; the rear derailleur's bolt.".to_owned(),
+            StepKind::Hanger => {
+                "Hanger straight, cage in line with the wheel; the rear derailleur's bolt."
+                    .to_owned()
+            }
             StepKind::ChainLength => {
                 "Chain long enough for largest on largest, cage still bent.".to_owned()
             }
