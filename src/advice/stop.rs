@@ -181,9 +181,8 @@ pub fn in_months(months: f64) -> String {
 
 /// The checks on a rider this much taller, mm of height, and otherwise as children's body tables have it.
 fn measures_taller(fit: &Fit, taller_mm: f64) -> Measures {
-    let other = fit.rider.taller(taller_mm);
-    let body = other.body();
-    measure(&Pair::new(&fit.bike, &body, other.stage, other.weight))
+    let (rider, body) = (&fit.rider, fit.rider.body_taller(taller_mm));
+    measure(&Pair::new(&fit.bike, &body, rider.stage, rider.weight))
 }
 
 /// How much taller or shorter a rider may be before the pair stops fitting, mm of

@@ -78,12 +78,18 @@ impl fmt::Display for Content<'_> {
     }
 }
 
-/// Reads a text, or says where it is no tree (if the parser does) and why. Places double the time.
+/// Reads a text, or says where it is no tree (if the parser does) and why. Places double the time; without them a key
+/// that is no text is no tree either.
 pub(super) fn parse(text: &str, with_places: bool) -> Result<Node<'_>, (Option<Place>, String)> {
     #[cfg(test)]
     PARSES.with(|count| count.set(count.get() + 1));
     let left = &Cell::new(MOST_NODES);
-    let reader = Reader { with_places, left };
+    let reader = Reader {
+        with_places,
+        // A tag would pass unseen.
+        has_plain_keys: !with_places && !text.contains('!'),
+        left,
+    };
     let tree = reader.deserialize(serde_yaml::Deserializer::from_str(text));
     tree.map_err(|error| {
         let words = error.to_string();
@@ -132,7 +138,29 @@ fn split_place(words: &str) -> Option<(&str, Place)> {
 #[derive(Clone, Copy)]
 struct Reader<'r> {
     with_places: bool,
+    has_plain_keys: bool,
     left: &'r Cell<usize>,
+}
+
+/// A key of a section. As a text it spares the parser from trying every word as a number.
+struct Key<'r>(Reader<'r>);
+
+impl<'t> DeserializeSeed<'t> for Key<'_> {
+    type Value = Node<'t>;
+    fn deserialize<D: Deserializer<'t>>(self, source: D) -> Result<Node<'t>, D::Error> {
+        if !self.0.has_plain_keys {
+            return self.0.deserialize(source);
+        }
+        let keeper = Keeper {
+            reader: self.0,
+            kept: &mut None,
+        };
+        let content = source.deserialize_str(keeper)?;
+        Ok(Node {
+            place: None,
+            content,
+        })
+    }
 }
 
 impl<'t> DeserializeSeed<'t> for Reader<'_> {
@@ -236,7 +264,7 @@ impl<'t> Visitor<'t> for Keeper<'_, '_, 't> {
     fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Content<'t>, A::Error> {
         self.count()?;
         let mut entries = Vec::new();
-        while let Some(key) = map.next_key_seed(self.reader)? {
+        while let Some(key) = map.next_key_seed(Key(self.reader))? {
             entries.push((key, map.next_value_seed(self.reader)?));
         }
         Ok(Content::Section(entries))

@@ -155,8 +155,8 @@ impl Fit {
             id,
             measure,
             unit: id.check().unit(&self.bike),
-            is_at_mark: self.pair().setting().is_at_mark
-                && matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion),
+            is_at_mark: matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion)
+                && self.pair().setting().is_at_mark,
             odds: self
                 .odds
                 .filter(|_| !matches!(measure.status, Status::NotChecked(_)))

@@ -199,6 +199,31 @@ impl Rider {
     /// have it: each keeps its distance from what the height alone would say, as it does in growth.
     #[must_use]
     pub fn taller(&self, by_mm: f64) -> Self {
+        let (height, inseam, arm_reach, segments) = self.figures_taller(by_mm);
+        Self {
+            height,
+            inseam,
+            arm_reach,
+            segments,
+            ..self.clone()
+        }
+    }
+
+    /// The expected body of the same.
+    pub fn body_taller(&self, by_mm: f64) -> Body {
+        let (height, inseam, arm_reach, segments) = self.figures_taller(by_mm);
+        let [height, inseam, arm_reach] = [height, inseam, arm_reach].map(|figure| figure.mm());
+        Body::new(
+            height,
+            inseam,
+            arm_reach,
+            self.sole_mm,
+            &segments,
+            &EXPECTED,
+        )
+    }
+
+    fn figures_taller(&self, by_mm: f64) -> (Measured, Measured, Measured, Segments) {
         let height_mm = self.height.mm() + by_mm;
         let inseam_mm = self.inseam.mm() + inseam_at(height_mm, self.age)
             - inseam_at(self.height.mm(), self.age);
@@ -217,13 +242,12 @@ impl Rider {
             *measured = measured.map(|one| plus(one, segment(of, after) - segment(of, before)));
         }
         let arm_mm = estimate_arm_reach_mm(height_mm) - estimate_arm_reach_mm(self.height.mm());
-        Self {
-            height: plus(self.height, by_mm),
-            inseam: plus(self.inseam, inseam_mm - self.inseam.mm()),
-            arm_reach: plus(self.arm_reach, arm_mm),
+        (
+            plus(self.height, by_mm),
+            plus(self.inseam, inseam_mm - self.inseam.mm()),
+            plus(self.arm_reach, arm_mm),
             segments,
-            ..self.clone()
-        }
+        )
     }
 
     /// The expected body.
