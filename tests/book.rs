@@ -489,3 +489,37 @@ fn a_headline_counts_the_files_that_it_leaves_out_and_namesakes_are_told_apart()
         assert!(!said.contains("Max (max)"), "{said}");
     }
 }
+
+#[test]
+fn a_child_who_rides_is_told_that_a_bike_has_no_pedals() {
+    let folder = tempfile::tempdir().unwrap();
+    file(
+        folder.path(),
+        "emil.yaml",
+        "name: Emil\nheight: 1050\ninseam: 465\nstage: steady\n",
+    );
+    let riders = folder.path().to_str().unwrap();
+    let list = folder.path().join("list.html");
+    let args = [
+        "assign",
+        "--riders",
+        riders,
+        "balance-14",
+        "--on",
+        ON,
+        "--list",
+        list.to_str().unwrap(),
+    ];
+    let said = inseam(&args)
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    let list = std::fs::read_to_string(list).unwrap();
+    for text in [said, list] {
+        assert!(
+            text.contains("ridden feet on the ground: judged as learning"),
+            "{text}"
+        );
+    }
+}

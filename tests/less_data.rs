@@ -297,3 +297,20 @@ fn what_decides_nothing_is_asked_for_and_costs_no_verdict() {
         }
     }
 }
+
+#[test]
+fn a_rider_of_no_known_weight_is_not_told_that_a_light_bike_bears_them() {
+    let sample = spec(TRAIL_24);
+    let verdict = |limit_kg: f64, weight: &str| {
+        let mut spec = sample.clone();
+        spec.load_limit = Some(inseam::units::Mass::from_kg(limit_kg));
+        let rider = rider(&format!("height: 1380\ninseam: 660\n{weight}"));
+        let bike = Arc::new(Bike::new("limited", spec).expect("a bike"));
+        fit(&rider, &bike).verdict
+    };
+    // A body-mass index of 25 is 47.6 kg at 1.38 m; with a bag few of that height need more than 60.
+    assert_eq!(verdict(60.0, ""), Verdict::Fits);
+    assert_eq!(verdict(40.0, ""), Verdict::Incomplete);
+    assert_eq!(verdict(40.0, "weight: 28 kg"), Verdict::Fits);
+    assert_eq!(verdict(40.0, "weight: 45 kg"), Verdict::Unsuitable);
+}
