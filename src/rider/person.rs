@@ -201,8 +201,8 @@ impl Rider {
     pub fn taller(&self, by_mm: f64) -> Self {
         let (height, inseam, arm_reach, segments) = self.figures_taller(by_mm);
         Self {
-            height,
             inseam,
+            height,
             arm_reach,
             segments,
             ..self.clone()
@@ -212,7 +212,7 @@ impl Rider {
     /// The expected body of the same.
     pub fn body_taller(&self, by_mm: f64) -> Body {
         let (height, inseam, arm_reach, segments) = self.figures_taller(by_mm);
-        let [height, inseam, arm_reach] = [height, inseam, arm_reach].map(|figure| figure.mm());
+        let [height, inseam, arm_reach] = [height, inseam, arm_reach].map(Measured::mm);
         Body::new(
             height,
             inseam,
