@@ -679,6 +679,44 @@ fn the_highest_saddle_is_the_same_whole_figure_in_every_face_and_unit() {
 }
 
 #[test]
+fn a_bracket_that_nobody_measured_is_not_measured_from() {
+    let taped = |bracket: &str| {
+        bike(&format!(
+            "name: taped\nstyle: trail\ntyres: {{front: 54-507, rear: 54-507}}\ncranks: {{length: 140}}\n\
+             brakes: {{front: {{kind: hand, reach: {{min: 45, max: 75}}}}, rear: {{kind: hand, reach: {{min: 45, max: 75}}}}}}\n\
+             measured: {{{bracket}seat_height_lowest: 640, seat_height_highest: 790, standover: 590}}\n"
+        ))
+    };
+    let rider = rider("height: 1340\ninseam: 640\nage: 9y\nsex: boy\nstage: confident\n");
+    let made = |bike: &Arc<Bike>| handover(&rider, bike, &Options::new(ON));
+    let [known, open] = ["bottom_bracket_height: 278, ", ""].map(|bracket| made(&taped(bracket)));
+    let text = handover_text::handover(&open, WIDE);
+    // The tape read 790 mm from the ground with the post at its mark: whatever the bracket, that holds.
+    assert!(
+        text.contains("Never above 790 mm") && text.contains("from the ground: stop"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("from the bracket") && !text.contains("bottom-bracket centre"),
+        "{text}"
+    );
+    let record = open.record(None, None, None).unwrap();
+    assert_eq!(record.as_set.saddle_height_mm, None);
+    assert!(
+        record
+            .due
+            .raises
+            .0
+            .iter()
+            .all(|(_, mm)| (600.0..=790.0).contains(mm)),
+        "{record:?}"
+    );
+    let sheet = card(&open, &Extras::default()).unwrap();
+    assert!(!sheet.contains("bottom-bracket centre"), "{sheet}");
+    assert!(handover_text::handover(&known, WIDE).contains("bottom-bracket centre to saddle top"));
+}
+
+#[test]
 fn the_build_sheet_of_a_bike_without_cranks_tells_its_saddle_from_the_ground() {
     let sheet = build_sheet(&*library::sample("balance-12").unwrap(), &Extras::default()).unwrap();
     let sheet = sheet.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -166,6 +166,16 @@ impl Bike {
         doubt.is_some_and(|doubt| doubt.assumed.contains(&key))
     }
 
+    /// Whether a saddle is told by its height above the ground: without cranks, and where nobody knows the bracket well
+    /// enough to measure from.
+    pub fn tells_saddle_from_ground(&self) -> bool {
+        /// What a tape on bracket and saddle leaves open of the height between them, mm; a bracket that nobody measured
+        /// leaves 10 and more.
+        const MEASURED_SD_MM: f64 = 7.0;
+        let is_open = |doubt: &Doubt| doubt.sd(Figure::SaddleHeightLowest) > MEASURED_SD_MM;
+        self.is_balance() || self.doubt.as_deref().is_some_and(is_open)
+    }
+
     /// Whether the bike is ridden without pedals.
     pub fn is_balance(&self) -> bool {
         self.spec.style == Style::Balance

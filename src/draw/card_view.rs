@@ -120,7 +120,8 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
         note: None,
         tie,
     };
-    let saddle = if bike.pedal(0.0).is_some() {
+    let is_from_bracket = !bike.tells_saddle_from_ground();
+    let saddle = if is_from_bracket {
         const SADDLE: &str = "saddle height";
         let bracket = spot(Point::origin());
         page.dimension(SADDLE, "", bracket, top);

@@ -220,6 +220,11 @@ impl<'a> Machine<'a> {
         self.bike.layout.position_told(told_mm).unwrap_or_default()
     }
 
+    /// Whether the saddle is told from the ground.
+    pub(super) fn tells_saddle_from_ground(self) -> bool {
+        self.bike.tells_saddle_from_ground()
+    }
+
     /// Whether there is a bracket to measure from.
     pub(super) fn has_cranks(self) -> bool {
         self.bike.layout.crank.is_some()
@@ -445,11 +450,11 @@ impl<'a> Ride<'a> {
             format!(", post showing {}", set.length(units, shows))
         });
         let seat = set.length(units, self.seat_height_mm());
-        if self.machine.has_cranks() {
+        if self.machine.tells_saddle_from_ground() {
+            format!("Seat height {seat}{showing}")
+        } else {
             let saddle = set.length(units, self.saddle_height_mm());
             format!("Saddle height {saddle}, seat height {seat}{showing}")
-        } else {
-            format!("Seat height {seat}{showing}")
         }
     }
 

@@ -114,6 +114,20 @@ pub struct Raise {
 }
 
 impl Raise {
+    /// The same told as the bike's saddle is: see [`Bike::tells_saddle_from_ground`].
+    #[must_use]
+    pub fn told(self, bike: &Bike) -> Self {
+        let layout = &bike.layout;
+        let position = layout.position_told(self.saddle_height_mm);
+        match position.filter(|_| bike.tells_saddle_from_ground()) {
+            Some(position) => Self {
+                saddle_height_mm: layout.seat_height_mm(position),
+                ..self
+            },
+            None => self,
+        }
+    }
+
     /// The height in words: where the saddle goes no higher, never rounded up.
     pub fn length(&self, units: Units) -> String {
         if self.is_at_mark {

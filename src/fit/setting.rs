@@ -93,11 +93,11 @@ impl Pair<'_> {
         }
     }
 
-    /// The saddle height for a table that has a column for it; None on a bike without cranks, where nobody finds a
-    /// bracket to measure from and the seat height is the figure to use.
+    /// The saddle height for a table that has a column for it; None where the seat height is the figure to use: see
+    /// [`Bike::tells_saddle_from_ground`](crate::bike::Bike::tells_saddle_from_ground).
     pub fn tabled_saddle_height_mm(&self) -> Option<f64> {
         let from_bracket = self.setting().saddle_height_mm;
-        (!self.bike.is_balance()).then_some(from_bracket)
+        (!self.bike.tells_saddle_from_ground()).then_some(from_bracket)
     }
 
     /// The stage's saddle band before the post's limits; None when no height lets the leg round the turn.

@@ -99,7 +99,9 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
                                 .zip(finding.measure.low)
                                 .is_some_and(|(value, low)| value < low);
                             let has_column = match finding.id {
-                                CheckId::SaddleHeight => !is_below && !pair.fit.bike.is_balance(),
+                                CheckId::SaddleHeight => {
+                                    !is_below && !pair.fit.bike.tells_saddle_from_ground()
+                                }
                                 CheckId::BrakeLever => true,
                                 _ => false,
                             };

@@ -139,7 +139,12 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
 /// The saddle to set, as it is told, where the bike fits.
 pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
-        units.length(fit.saddle_shown_mm(units))
+        let shown = units.length(fit.saddle_shown_mm(units));
+        if fit.bike.tells_saddle_from_ground() {
+            format!("{shown} from the ground")
+        } else {
+            shown
+        }
     } else {
         "-".to_owned()
     }

@@ -21,8 +21,7 @@ const NOTHING: &str = "Nothing is due in these days.";
 /// Heads the records of days to come.
 pub(crate) const FUTURE: &str = "Left out, records of days to come";
 /// Heads the records that foresee nothing.
-pub(crate) const SILENT: &str =
-    "No raises and no end foreseen in the record: no age was given, or growing is over";
+pub(crate) const SILENT: &str = "Nothing foreseen (no age, or grown)";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
 const PRODUCT: &str = "-//inseam//due//EN";
 

@@ -104,16 +104,20 @@ fn horizon() -> f64 {
 /// When to raise the saddle.
 pub(crate) fn raises(growth: &Growth, bike: &Bike, units: Units) -> Option<String> {
     let raise = |raise: &crate::fit::forecast::Raise| {
-        format!("{} ({})", raise.length(units), raise.date.strftime("%b %Y"))
+        format!(
+            "{} ({})",
+            raise.told(bike).length(units),
+            raise.date.strftime("%b %Y")
+        )
     };
     // The first entry is where the saddle starts.
     let (start, steps) = growth.schedule.split_first()?;
     let start = if start.date == growth.as_of {
-        format!("{} now", start.length(units))
+        format!("{} now", start.told(bike).length(units))
     } else {
         raise(start)
     };
-    let from = if bike.is_balance() {
+    let from = if bike.tells_saddle_from_ground() {
         " above the ground"
     } else {
         ""

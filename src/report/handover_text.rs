@@ -108,7 +108,7 @@ fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> 
 
 /// What to raise the saddle to, by the figure that the sheet leads with.
 fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
-    let what = if bike.is_balance() {
+    let what = if bike.tells_saddle_from_ground() {
         "seat height"
     } else {
         "saddle height"
@@ -251,8 +251,13 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
         return;
     }
     push_line(out, "");
+    let lead = if work.leads_with_seat_height {
+        "seat height"
+    } else {
+        "saddle height"
+    };
     let mut rows = table(
-        &["stage", "saddle height", "post", "above mark", "feet"],
+        &["stage", lead, "post", "above mark", "feet"],
         layout.columns,
     );
     let known = |said: Option<String>| said.unwrap_or_else(|| "-".to_owned());
@@ -261,7 +266,11 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
         let left = height.insertion_left_mm;
         rows.add_row([
             height.stage.to_string(),
-            tape(height.setting.saddle_height_mm),
+            tape(if work.leads_with_seat_height {
+                height.setting.seat_height_mm
+            } else {
+                height.setting.saddle_height_mm
+            }),
             known(height.setting.exposed_post_mm.map(tape)),
             known(left.map(|left| units.tape_at_most(left))),
             height.ground(),

@@ -271,11 +271,11 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     push_table(out, &rows, layout.columns);
     if bikes
         .iter()
-        .any(|bike| bike.stop.is_none() && bike.fit.bike.is_balance())
+        .any(|bike| bike.stop.is_none() && bike.fit.bike.tells_saddle_from_ground())
     {
         push_line(
             out,
-            &format!("{GROUND} from the ground, for want of a bracket"),
+            &format!("{GROUND} from the ground, where no bracket is known to measure from"),
         );
     }
     out.push('\n');
@@ -296,7 +296,7 @@ const GROUND: &str = "*";
 /// Only a bike that fits is set up.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     let is_set = bike.stop.is_none();
-    let mark = if bike.fit.bike.is_balance() {
+    let mark = if bike.fit.bike.tells_saddle_from_ground() {
         GROUND
     } else {
         ""

@@ -121,7 +121,7 @@ fn work_order(fit: &Fit, on: Date) -> Work {
     let bolts = bolts::bolts(bike, &kit);
     let mut work = Work {
         saddle: saddle::saddle(fit),
-        leads_with_seat_height: bike.is_balance(),
+        leads_with_seat_height: bike.tells_saddle_from_ground(),
         levers: levers::levers(&pair),
         bars: bars::bars(fit),
         tyres: tyres::tyres(&pair),

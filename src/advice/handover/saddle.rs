@@ -33,6 +33,8 @@ pub struct Saddle {
     pub highest_mm: Option<f64>,
     /// The same, as it is told.
     pub highest_told_mm: Option<f64>,
+    /// Whether that is from the ground: see [`Bike::tells_saddle_from_ground`](crate::bike::Bike::tells_saddle_from_ground).
+    pub is_from_ground: bool,
     /// The end of the post's range that it is set at, where that end is known.
     pub end: Option<End>,
 }
@@ -89,6 +91,7 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
     } else {
         None
     };
+    let is_from_ground = bike.tells_saddle_from_ground();
     let stages: &[Stage] = if bike.is_balance() {
         &[Stage::Learning]
     } else {
@@ -110,12 +113,16 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .iter()
             .map(|stage| at_stage(&Pair::new(bike, &fit.body, *stage, fit.rider.weight)))
             .collect(),
-        highest_mm: bike
-            .knows_highest_saddle()
+        highest_mm: (bike.knows_highest_saddle() && (bike.is_balance() || !is_from_ground))
             .then(|| post.saddle_height_mm(post.highest_mm)),
-        highest_told_mm: bike
-            .knows_highest_saddle()
-            .then(|| pair.layout.told_mm(post.highest_mm)),
+        highest_told_mm: bike.knows_highest_saddle().then(|| {
+            if is_from_ground {
+                pair.layout.seat_height_mm(post.highest_mm)
+            } else {
+                pair.layout.told_mm(post.highest_mm)
+            }
+        }),
+        is_from_ground,
         end,
     }
 }
@@ -181,8 +188,13 @@ impl Saddle {
         ));
         notes.push(match self.highest_told_mm {
             Some(highest) => format!(
-                "Never above {}: stop while the mark is still hidden.",
-                units.tape_at_most(highest)
+                "Never above {}{}: stop while the mark is still hidden.",
+                units.tape_at_most(highest),
+                if self.is_from_ground {
+                    " from the ground"
+                } else {
+                    ""
+                }
             ),
             None => sentence(&format!("pull the post out once, {FIND_MARK}")),
         });

@@ -120,8 +120,12 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
         StepKind::CoasterBrake => vec![(FigureKey::CoasterAngle, Some(COASTER_DEG))],
         StepKind::Post => {
             let set = work.map(|work| work.saddle.setting);
-            let highest = layout.told_mm(layout.post.highest_mm);
-            let (highest_key, told_by) = if bike.is_balance() {
+            let highest = if bike.tells_saddle_from_ground() {
+                layout.seat_height_mm(layout.post.highest_mm)
+            } else {
+                layout.told_mm(layout.post.highest_mm)
+            };
+            let (highest_key, told_by) = if bike.tells_saddle_from_ground() {
                 (FigureKey::SeatHighest, FileFigure::SeatHeightHighest)
             } else {
                 (FigureKey::SaddleHighest, FileFigure::SaddleHeightHighest)

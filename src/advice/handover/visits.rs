@@ -34,7 +34,7 @@ pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
         .into_iter()
         .flat_map(|growth| &growth.schedule)
         .filter(|raise| raise.date > on)
-        .copied()
+        .map(|raise| raise.told(&fit.bike))
         .collect();
     let is_grown = matches!(fit.growth, Some(Err(NoForecast::FullyGrown(_))));
     let last = growth.map_or_else(Percentiles::default, |growth| growth.last_month);

@@ -16,7 +16,9 @@ impl Scene<'_> {
     /// The tape from the bottom bracket to the saddle top; nothing where there is no bracket.
     pub(super) fn saddle_height(&self, page: &mut Page) -> Option<Callout> {
         const NAME: &str = "saddle height";
-        if !self.ride.machine.has_cranks() {
+        let machine = self.ride.machine;
+        // Where nobody knows the bracket, the doubt is told with the figure, or neither.
+        if !machine.has_cranks() || (!self.shows_all() && machine.tells_saddle_from_ground()) {
             return None;
         }
         let bracket = self.spot(Point::origin());

@@ -58,7 +58,7 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         }
     };
     let saddle = |ride: Ride<'_>| match ride.verdict_sign() {
-        Sign::Ok if !ride.machine.has_cranks() => Cell::plain(format!(
+        Sign::Ok if ride.machine.tells_saddle_from_ground() => Cell::plain(format!(
             "{} from the ground",
             ride.setting().length(units, ride.seat_height_mm())
         )),

@@ -58,10 +58,12 @@ impl Check for SaddleHeight {
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let set = measure.value.unwrap_or_default();
         let setting = pair.setting();
-        let from = if pair.bike.is_balance() {
-            " above the ground"
+        let is_from_ground = pair.bike.tells_saddle_from_ground();
+        let from = if is_from_ground { " above the ground" } else { "" };
+        let told = if is_from_ground {
+            setting.seat_height_mm
         } else {
-            ""
+            set
         };
         match (measure.status, measure.low, measure.high) {
             (Status::Fail(_), _, None) => {
@@ -88,7 +90,7 @@ impl Check for SaddleHeight {
             }
             (_, Some(low), _) if !at_least(set, low) => format!(
                 "set the saddle to {}{from}, never above: stop while the mark is still hidden; {} lower than these legs like",
-                setting.length(units, set),
+                setting.length(units, told),
                 units.missed_by(low - set)
             ),
             _ => {
@@ -112,7 +114,7 @@ impl Check for SaddleHeight {
                 };
                 format!(
                     "set the saddle {down}to {}{from}{showing}: {feet}",
-                    setting.length(units, set)
+                    setting.length(units, told)
                 )
             }
         }
