@@ -176,6 +176,15 @@ impl Bike {
         self.is_balance() || self.doubt.as_deref().is_some_and(is_open)
     }
 
+    /// What a saddle at this position is told by, mm: see [`Self::tells_saddle_from_ground`].
+    pub fn saddle_told_mm(&self, position_mm: f64) -> f64 {
+        if self.tells_saddle_from_ground() {
+            self.layout.seat_height_mm(position_mm)
+        } else {
+            self.layout.told_mm(position_mm)
+        }
+    }
+
     /// Whether the bike is ridden without pedals.
     pub fn is_balance(&self) -> bool {
         self.spec.style == Style::Balance

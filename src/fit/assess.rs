@@ -144,12 +144,7 @@ impl Fit {
     /// The saddle to set as these units show it, mm, by the figure that it is told by: see
     /// [`Bike::tells_saddle_from_ground`].
     pub fn saddle_shown_mm(&self, units: Units) -> f64 {
-        let layout = &self.bike.layout;
-        let told = if self.bike.tells_saddle_from_ground() {
-            layout.seat_height_mm(self.pose.position)
-        } else {
-            layout.told_mm(self.pose.position)
-        };
+        let told = self.bike.saddle_told_mm(self.pose.position);
         self.pair().setting().shown_mm(units, told)
     }
 

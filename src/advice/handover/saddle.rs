@@ -115,13 +115,9 @@ pub(super) fn saddle(fit: &Fit) -> Saddle {
             .collect(),
         highest_mm: (bike.knows_highest_saddle() && (bike.is_balance() || !is_from_ground))
             .then(|| post.saddle_height_mm(post.highest_mm)),
-        highest_told_mm: bike.knows_highest_saddle().then(|| {
-            if is_from_ground {
-                pair.layout.seat_height_mm(post.highest_mm)
-            } else {
-                pair.layout.told_mm(post.highest_mm)
-            }
-        }),
+        highest_told_mm: bike
+            .knows_highest_saddle()
+            .then(|| bike.saddle_told_mm(post.highest_mm)),
         is_from_ground,
         end,
     }

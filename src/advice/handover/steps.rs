@@ -120,11 +120,7 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
         StepKind::CoasterBrake => vec![(FigureKey::CoasterAngle, Some(COASTER_DEG))],
         StepKind::Post => {
             let set = work.map(|work| work.saddle.setting);
-            let highest = if bike.tells_saddle_from_ground() {
-                layout.seat_height_mm(layout.post.highest_mm)
-            } else {
-                layout.told_mm(layout.post.highest_mm)
-            };
+            let highest = bike.saddle_told_mm(layout.post.highest_mm);
             let (highest_key, told_by) = if bike.tells_saddle_from_ground() {
                 (FigureKey::SeatHighest, FileFigure::SeatHeightHighest)
             } else {
