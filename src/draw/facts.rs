@@ -380,13 +380,8 @@ impl<'a> Ride<'a> {
                 Some(format!("{chance} % {leans}"))
             }
             _ => {
-                let open = if self.fit.rider.has_unusual_inseam() {
-                    ", if the inseam is right"
-                } else {
-                    ""
-                };
-                let word = self.fit.confidence()?.word();
-                Some(format!("{word}, {chance} %{open}"))
+                let (word, proviso) = (self.fit.confidence()?.word(), self.fit.proviso());
+                Some(format!("{word}, {chance} %{proviso}"))
             }
         }
     }

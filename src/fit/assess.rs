@@ -225,6 +225,15 @@ impl Fit {
         words
     }
 
+    /// What no sureness goes without, to stand behind it; empty where there is nothing.
+    pub fn proviso(&self) -> &'static str {
+        if self.rider.has_unusual_inseam() {
+            ", if the inseam is right"
+        } else {
+            ""
+        }
+    }
+
     /// That a rider who could have pedals gets none, in one sentence without an end.
     pub fn no_pedals(&self) -> Option<String> {
         (self.pose.stage != self.rider.stage).then(|| {

@@ -98,12 +98,8 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     let (chance, confidence) = (percent(told_chance(fit)?), fit.confidence()?);
     Some(match confidence {
         Confidence::Sure | Confidence::Likely => {
-            let open = if fit.rider.has_unusual_inseam() {
-                ", if the inseam is right"
-            } else {
-                ""
-            };
-            format!("{} of the size, {chance} %{open}", confidence.word())
+            let proviso = fit.proviso();
+            format!("{} of the size, {chance} %{proviso}", confidence.word())
         }
         // That it is too close to call is the verdict's own meaning.
         Confidence::TooCloseToCall => format!("chance {chance} %"),

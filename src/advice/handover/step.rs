@@ -27,7 +27,7 @@ choice! {
         SaddleHeight = "saddle_height_mm",
         /// The same with the post at its mark.
         SaddleHighest = "saddle_height_max_mm",
-        /// The same from the ground, on a bike without cranks, mm.
+        /// The same from the ground, where the saddle is told from there, mm.
         SeatHighest = "seat_height_max_mm",
         /// Ground to saddle top.
         SeatHeight = "seat_height_mm",

@@ -421,7 +421,7 @@ fn show(
         five,
         more,
         brakes: BRAKES.map(|(key, kinds)| chosen(query, key, &kinds)),
-        slips: rest.iter().map(|slip| told(slip)).collect(),
+        slips: rest.iter().map(|slip| told(&labelled(slip))).collect(),
         wrong: all.iter().map(|slip| told(&labelled(slip))).collect(),
         can_keep: shop.counter.keeps(Kept::Bike),
         asks_to_replace: all.iter().any(|slip| slip.field == "replace"),
