@@ -7,11 +7,12 @@ use std::sync::Arc;
 
 use common::children::{Child, PlainRandom, Tape, stage_by_age};
 use common::{STREET_16, TRAIL_24, finding, fit, rider, spec};
+use inseam::advice::size::{Why, size};
 use inseam::bike::spec::{Brake, TopTube};
 use inseam::bike::{Bike, BrakeKind, Figure, FrameSpec, library};
 use inseam::file::Document;
 use inseam::fit::bike_doubt::LAYOUTS;
-use inseam::fit::{Assessor, CheckId, Misfit, Status, Verdict};
+use inseam::fit::{Assessor, CheckId, Confidence, Fit, Misfit, Status, Verdict};
 use inseam::rider::Stage;
 use inseam::rider::draws::DRAWS;
 use inseam::{Options, Rider};
@@ -121,12 +122,18 @@ fn a_key_left_out_makes_no_pair_fit() {
 }
 
 #[test]
-fn a_key_left_out_makes_no_undecided_pair_fit() {
+fn a_key_left_out_makes_no_undecided_pair_fit_and_no_likely_one_sure() {
     let bikes = samples_with_less();
     let _held = hold(&bikes, DRAWS);
     let options = Options {
         forecast: false,
         ..Options::new(common::options().on)
+    };
+    // How good an answer is, where it is no plain no.
+    let rank = |fit: &Fit| match fit.verdict {
+        Verdict::Undecided => Some(Confidence::TooCloseToCall),
+        Verdict::Fits => fit.confidence(),
+        _ => None,
     };
     let better: Vec<_> = riders(8)
         .into_par_iter()
@@ -134,19 +141,61 @@ fn a_key_left_out_makes_no_undecided_pair_fit() {
             let assessor = Assessor::new(&rider, options).screening();
             let mut better = Vec::new();
             for (whole, less) in &bikes {
-                if assessor.assess(whole).verdict != Verdict::Undecided {
+                let before = rank(&assessor.assess(whole));
+                if before.is_none_or(|before| before == Confidence::Sure) {
                     continue;
                 }
-                for (key, bike) in less {
-                    if assessor.assess(bike).verdict.fits() {
-                        better.push(format!("{} without {key}", whole.id));
-                    }
-                }
+                let after = less
+                    .iter()
+                    .map(|(key, bike)| (key, rank(&assessor.assess(bike))));
+                let is_better = after.map(|(key, after)| (after > before).then_some(key));
+                better.push(
+                    is_better
+                        .flatten()
+                        .map(|key| format!("{} without {key}", whole.id))
+                        .collect(),
+                );
             }
             better
         })
-        .collect();
+        .collect::<Vec<Vec<_>>>();
+    assert!(
+        better.len() >= 10,
+        "only {} pairs are in doubt",
+        better.len()
+    );
+    let better: Vec<_> = better.concat();
     assert!(better.is_empty(), "{better:#?}");
+}
+
+#[test]
+fn a_key_left_out_ranks_no_bike_before_its_whole_self() {
+    let bikes = samples_with_less();
+    let _held = hold(&bikes, LAYOUTS);
+    let firsts: Vec<_> = riders(10)
+        .into_par_iter()
+        .flat_map_iter(|rider| {
+            let mut firsts = Vec::new();
+            for (whole, less) in &bikes {
+                if !fit(&rider, whole).verdict.fits() {
+                    continue;
+                }
+                firsts.extend(less.iter().map(|(key, bike)| {
+                    let pair = [Arc::clone(whole), Arc::clone(bike)];
+                    let sizing = size(&rider, &pair, common::options(), || ());
+                    // Where nothing tells them apart, either may be first.
+                    let first = &sizing.bikes[0];
+                    let is_tie = first.why == Some(Why::Name);
+                    (!is_tie && !Arc::ptr_eq(&first.fit.bike, whole))
+                        .then(|| format!("{} without {key}: {:?}", whole.id, first.why))
+                }));
+            }
+            firsts
+        })
+        .collect();
+    assert!(firsts.len() > 500, "only {} pairs fit", firsts.len());
+    let firsts: Vec<_> = firsts.into_iter().flatten().collect();
+    assert!(firsts.is_empty(), "{firsts:#?}");
 }
 
 fn brake(kind: BrakeKind) -> Brake {

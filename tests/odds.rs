@@ -91,7 +91,7 @@ fn odds(rider: &Rider, bike: &Bike, bodies: &[Body]) -> Odds {
     let body = rider.body();
     let exact = measure(&Pair::new(bike, &body, rider.stage, rider.weight));
     // A full drawing leaves no check open.
-    odds_over(rider, bodies, bike, &exact, &[None; CheckId::COUNT], &[])
+    odds_over(rider, bodies, bike, &exact, &[])
 }
 
 fn largest_difference(a: &Odds, b: &Odds) -> f64 {

@@ -87,7 +87,7 @@ fn place(bike: &SizedBike) -> (u8, u8, usize, usize) {
     let cautions: Vec<&str> = bike
         .fit
         .findings()
-        .filter(|finding| finding.status() == Status::Caution)
+        .filter(|finding| matches!(finding.status(), Status::Caution | Status::NotChecked(_)))
         .map(|finding| finding.id.name())
         .collect();
     let safe = cautions.iter().filter(|name| safety.contains(name)).count();

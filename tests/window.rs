@@ -307,6 +307,34 @@ fn a_bike_that_fits_nobody_says_why() {
 }
 
 #[test]
+fn a_window_holds_only_hands_that_a_lever_of_unknown_gap_suits() {
+    let without_gaps = |id: &str| {
+        changed(id, |spec| {
+            let brakes = spec.brakes.as_mut().unwrap();
+            brakes.front.reach = None;
+            brakes.rear.reach = None;
+        })
+    };
+    // 16 CFR 1512.5 allows levers a gap of 76 mm and more, which a child's hand of six years does not span.
+    let bike = without_gaps("street-20");
+    let (whole, without) = (
+        must(&library::sample("street-20").unwrap(), Stage::Steady),
+        must(&bike, Stage::Steady),
+    );
+    assert_eq!(without.high, whole.high);
+    assert_eq!(without.low.bound_by, Some(CheckId::BrakeLever));
+    assert!(without.low.height_mm > whole.low.height_mm);
+    assert!(fits(&bike, Stage::Steady, without.low.height_mm + 1.0));
+    assert_eq!(
+        fit_at(&bike, Stage::Steady, without.low.height_mm - 1.0).verdict,
+        inseam::fit::Verdict::Incomplete
+    );
+    let check = CheckId::BrakeLever;
+    let small = window(&without_gaps("street-16"), Stage::Steady);
+    assert_eq!(small, Err(NoWindow::Open { check }));
+}
+
+#[test]
 fn a_bike_with_half_its_data_has_a_window_and_says_what_it_leaves_out() {
     let bare = changed("street-20", |spec| {
         spec.frame.top_tube = TopTube::default();

@@ -14,7 +14,7 @@ use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::{Glance, odds};
 use crate::fit::verdict::{DECIDED, undone};
-use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Status, Verdict};
+use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Verdict};
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::rider::{Body, Rider, draws};
 
@@ -152,18 +152,18 @@ impl Judge {
         let chance = if bike.doubt.is_some() {
             let glances = self.care.glances;
             (!self.draws.is_empty())
-                .then(|| odds(rider, &self.draws, bike, &expected, &needed, glances).chance)
+                .then(|| odds(rider, &self.draws, bike, &expected, glances).chance)
         } else {
             self.chance(bike)
         };
         if !Verdict::of(&expected, chance).fits() {
             return None;
         }
-        let is_caution = |id: &CheckId| {
+        let counts = |id: &CheckId| {
             id.check().is_safety()
-                && expected[*id as usize].is_some_and(|found| found.status == Status::Caution)
+                && expected[*id as usize].is_some_and(|found| found.status.counts_against())
         };
-        let cautions = CheckId::ALL.into_iter().filter(is_caution).count();
+        let cautions = CheckId::ALL.into_iter().filter(counts).count();
         Some(Choice {
             safety_cautions: u8::try_from(cautions).unwrap_or(u8::MAX),
             doubt: match chance.map(Confidence::from_chance) {

@@ -14,7 +14,7 @@ const NOBODY: usize = usize::MAX;
 /// What one possible pair costs; smaller is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Choice {
-    /// Cautions about safety.
+    /// Cautions about safety, and checks of it that could not be made.
     pub safety_cautions: u8,
     /// 0 sure, 1 likely, 2 less.
     pub doubt: u8,

@@ -8,8 +8,9 @@ use rayon::prelude::*;
 
 use crate::advice::stop::{Stop, room_mm};
 use crate::bike::Bike;
+use crate::fit::bike_doubt::what_next;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Assessor, Confidence, Fit, Options, Status, Verdict};
+use crate::fit::{Assessor, Confidence, Finding, Fit, Options, Status, Verdict};
 use crate::rider::{Rider, Stage};
 use crate::units::{Units, tidy};
 
@@ -55,12 +56,19 @@ pub struct Standing {
     pub doubt: u8,
     /// Whether a rider who could have pedals would get none.
     pub lacks_pedals: bool,
-    /// Cautions about safety: see [`Check::is_safety`](crate::fit::finding::Check::is_safety).
+    /// Whether a figure is wanting that verdicts hang on: see [`what_next`].
+    pub wants_figure: bool,
+    /// Cautions about safety, and checks of it that could not be made: see
+    /// [`Check::is_safety`](crate::fit::finding::Check::is_safety) and [`Status::counts_against`].
     pub safety_cautions: usize,
-    /// All other cautions.
+    /// All others of both kinds.
     pub other_cautions: usize,
+    /// How many of both are checks that could not be made.
+    pub unchecked: usize,
     /// Over 9 months left, 3 to 9, under 3.
     pub time: u8,
+    /// Whether anything of the bike is assumed.
+    pub is_assumed: bool,
     /// Distance of the rider's height from the middle of what the bike fits, mm.
     pub off_middle_mm: f64,
     /// Weight, kg; infinite where it is not given.
@@ -76,6 +84,8 @@ pub enum Why {
     Surer,
     /// It has pedals.
     Pedals,
+    /// More is known of it.
+    Known,
     /// Fewer cautions about safety.
     Safer,
     /// Fewer cautions.
@@ -101,13 +111,11 @@ impl Standing {
             Verdict::Incomplete => 2,
             Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => 3,
         };
+        let count = |counts: &dyn Fn(&Finding) -> bool| fit.findings().filter(counts).count();
         let cautions = |is_safety: bool| {
-            fit.findings()
-                .filter(|finding| {
-                    finding.status() == Status::Caution
-                        && finding.id.check().is_safety() == is_safety
-                })
-                .count()
+            count(&|found| {
+                found.status().counts_against() && found.id.check().is_safety() == is_safety
+            })
         };
         let [above, below] = if class == 0 { room_mm(fit) } else { [0.0; 2] };
         Self {
@@ -122,13 +130,16 @@ impl Standing {
                 Some(Confidence::Sure) | None => 0,
             },
             lacks_pedals: fit.bike.is_balance() && rider.stage != Stage::Learning,
+            wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),
             other_cautions: cautions(false),
+            unchecked: count(&|found| matches!(found.status(), Status::NotChecked(_))),
             time: match fit.growth().map(|growth| growth.last_month.p50) {
                 Some(Some(months)) if months < LITTLE_TIME => 2,
                 Some(Some(months)) if months <= MUCH_TIME => 1,
                 _ => 0,
             },
+            is_assumed: fit.bike.doubt.is_some(),
             off_middle_mm: (above - below).abs() / 2.0,
             weight_kg: fit
                 .bike
@@ -148,12 +159,14 @@ impl Standing {
             (self.off_mm.total_cmp(&other.off_mm), Why::Nearer),
             (self.doubt.cmp(&other.doubt), Why::Surer),
             (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),
+            (self.wants_figure.cmp(&other.wants_figure), Why::Known),
             (self.safety_cautions.cmp(&other.safety_cautions), Why::Safer),
             (
                 self.other_cautions.cmp(&other.other_cautions),
                 Why::FewerCautions,
             ),
             (self.time.cmp(&other.time), Why::Longer),
+            (self.is_assumed.cmp(&other.is_assumed), Why::Known),
             (
                 step(self.off_middle_mm).total_cmp(&step(other.off_middle_mm)),
                 Why::Middle,
@@ -177,9 +190,13 @@ impl Why {
             Self::Surer => format!("it fits more surely than {name}"),
             Self::Pedals => format!("it has pedals and {name} has none"),
             Self::Safer | Self::FewerCautions => {
-                let count =
-                    |standing: &Standing| standing.safety_cautions + standing.other_cautions;
-                match (count(one), count(other)) {
+                let cautions = |standing: &Standing| {
+                    standing.safety_cautions + standing.other_cautions - standing.unchecked
+                };
+                match (cautions(one), cautions(other)) {
+                    (has, had) if one.unchecked < other.unchecked && has >= had => {
+                        format!("fewer of its checks wait for a figure than those of {name}")
+                    }
                     (0, _) => format!("it has no caution and {name} has"),
                     _ if self == Self::Safer => {
                         format!("its cautions weigh less than those of {name}")
@@ -187,6 +204,7 @@ impl Why {
                     _ => format!("it has fewer cautions than {name}"),
                 }
             }
+            Self::Known => format!("more is known of it than of {name}"),
             Self::Longer => format!("it fits for longer than {name}"),
             Self::Middle => format!(
                 "the rider is {} from the middle of what it fits, and {} with {name}",

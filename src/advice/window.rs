@@ -148,7 +148,8 @@ pub fn median_body(height_mm: f64) -> Body {
     )
 }
 
-/// The first failure of each kind under a rider of median proportions.
+/// The first failure of each kind under a rider of median proportions; what nobody measured of a brake lever counts as
+/// one where it may be too wide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Failures {
     too_big: Option<CheckId>,
@@ -168,8 +169,12 @@ impl Failures {
                 measures[*id as usize].is_some_and(|measure| measure.status == Status::Fail(misfit))
             })
         };
+        // Small hands go with small riders: whom a lawful lever may be too wide for is not told that it fits.
+        let may_be_too_wide = measures[CheckId::BrakeLever as usize].is_some_and(
+            |lever| matches!(lever.status, Status::NotChecked(gap) if gap.is_decisive),
+        );
         Self {
-            too_big: first(Misfit::TooBig),
+            too_big: first(Misfit::TooBig).or(may_be_too_wide.then_some(CheckId::BrakeLever)),
             too_small: first(Misfit::TooSmall),
             not_size: first(Misfit::NotSize),
         }
@@ -306,6 +311,11 @@ fn likeliest(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
     let low = end(|height| at(height).too_big, tallest, shortest);
     let high = end(|height| at(height).too_small, shortest, tallest);
     if low.height_mm > high.height_mm {
+        let brakes = bike.spec.brakes.as_ref();
+        let is_open = brakes.is_some_and(|brakes| brakes.open_gaps().next().is_some());
+        if let (Some(check @ CheckId::BrakeLever), true) = (low.bound_by, is_open) {
+            return Err(NoWindow::Open { check });
+        }
         return Err(NoWindow::Crossed {
             too_big_below: low,
             too_small_above: high,

@@ -298,6 +298,19 @@ section! {
     }
 }
 
+impl Brakes {
+    /// The keys of the lever gaps that a hand has to reach over and that nobody measured.
+    pub fn open_gaps(&self) -> impl Iterator<Item = &'static str> {
+        [
+            (&self.front, "brakes.front.reach"),
+            (&self.rear, "brakes.rear.reach"),
+        ]
+        .into_iter()
+        .filter(|(brake, _)| brake.kind == BrakeKind::Hand && brake.reach.is_none())
+        .map(|(_, key)| key)
+    }
+}
+
 /// A length in a message, mm.
 fn told(length: Length) -> String {
     tidy(length.mm(), 1)

@@ -315,7 +315,7 @@ impl Assessor {
         let needed = bike_doubt(bike, &self.body, rider.stage, rider.weight, &measures);
         leave_open(&mut measures, &needed);
         let odds = (!self.draws.is_empty())
-            .then(|| odds::odds(rider, &self.draws, bike, &measures, &needed, self.glances));
+            .then(|| odds::odds(rider, &self.draws, bike, &measures, self.glances));
         let verdict = Verdict::of(&measures, odds.map(|odds| odds.chance));
         let growth = match &self.grown {
             // On a large rack, only bikes to choose from have their future told.

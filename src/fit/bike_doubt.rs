@@ -3,7 +3,7 @@
 
 use crate::bike::complete::Doubt;
 use crate::bike::figure::{Figure, Given};
-use crate::bike::{Bike, BrakeKind, Layout};
+use crate::bike::{Bike, Layout};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status};
 use crate::fit::pair::Pair;
@@ -40,7 +40,7 @@ const ASKABLE: [Figure; 11] = [
 /// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side, 95 % where it passes
 /// and no pair fits without it: what nobody measured makes a no sooner than a yes. One that decides nothing is also
 /// open where fewer than 80 % leave it with its word. It then names the figure whose reading tells the sides apart
-/// best.
+/// best; where that one is taken already the check stands, and how close it is, the pair's chance says.
 pub fn bike_doubt(
     bike: &Bike,
     body: &Body,
@@ -82,8 +82,8 @@ pub fn bike_doubt(
         if side_is_open || word_is_open {
             let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
             let path = best(doubt, taken, &on_layouts, index);
-            // Taken already, it is as good as a tape gives it.
-            needed[index] = path.filter(|path| side_is_open || !bike.gives(path));
+            // Taken already, it is as good as a tape gives it: how close that leaves the pair, its chance says.
+            needed[index] = path.filter(|path| !bike.gives(path));
         }
     }
     needed
@@ -238,7 +238,8 @@ fn moments(one: &[f64], other: &[f64]) -> (f64, f64, f64) {
 pub fn leave_open(measures: &mut Measures, needed: &Needed) {
     for (id, path) in CheckId::ALL.into_iter().zip(needed) {
         if let (Some(measure), Some(path)) = (&mut measures[id as usize], path) {
-            *measure = if id.check().is_decisive() {
+            // One that fails on the likeliest layout rules the pair out there: nothing is fitting before it is known.
+            *measure = if id.check().is_decisive() || fails(Some(measure)) {
                 Measure::cannot_do_without(path)
             } else {
                 Measure::needs(path)
@@ -254,15 +255,7 @@ pub fn what_next(bike: &Bike) -> Option<&'static str> {
     const BRAKES: &str = "brakes";
     let quarrel = bike.doubt.as_ref().and_then(|doubt| doubt.quarrel);
     let brakes = bike.spec.brakes.as_ref();
-    let gap = brakes.and_then(|brakes| {
-        [
-            (&brakes.front, "brakes.front.reach"),
-            (&brakes.rear, "brakes.rear.reach"),
-        ]
-        .into_iter()
-        .find(|(brake, _)| brake.kind == BrakeKind::Hand && brake.reach.is_none())
-        .map(|(_, path)| path)
-    });
+    let gap = brakes.and_then(|brakes| brakes.open_gaps().next());
     let tape = by_tape(bike);
     let is_grip = |path: &&str| path.contains(".grip_");
     quarrel

@@ -66,6 +66,12 @@ impl Status {
             Self::NotChecked(_) => "not-checked",
         }
     }
+
+    /// Whether it speaks against a pair that may be ridden: a caution, or a check that nobody could make and that
+    /// may hide one.
+    pub const fn counts_against(self) -> bool {
+        matches!(self, Self::Caution | Self::NotChecked(_))
+    }
 }
 
 /// Unit of a finding's numbers.

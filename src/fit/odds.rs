@@ -3,7 +3,7 @@
 //! The draws themselves are `rider::draws`.
 
 use crate::bike::{Bike, Figure};
-use crate::fit::bike_doubt::{Needed, fails, leave_open, takeable};
+use crate::fit::bike_doubt::{fails, takeable};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::pair::Pair;
 use crate::fit::verdict::{DECIDED, SURE, Side};
@@ -212,7 +212,6 @@ pub fn odds(
     bodies: &[Body],
     bike: &Bike,
     exact: &Measures,
-    needed: &Needed,
     glances: &[Glance],
 ) -> Odds {
     let expected = Outcome {
@@ -242,8 +241,8 @@ pub fn odds(
         }
         let layout = layouts.as_ref().map_or(&bike.layout, |made| &made[index]);
         let pair = Pair::on(bike, layout, body, rider.stage, rider.weight);
-        let mut measures = measure(&pair);
-        leave_open(&mut measures, needed);
+        // What the bike leaves open is counted as it falls out: a figure that nobody took makes no yes surer.
+        let measures = measure(&pair);
         for (spread, measure) in values.iter_mut().zip(&measures) {
             if let Some(value) = measure.and_then(|measure| measure.value) {
                 spread.add(value);

@@ -34,14 +34,7 @@ pub(super) fn levers(pair: &Pair<'_>) -> Levers {
     let brakes = pair.bike.spec.brakes.as_ref();
     let needs = match brakes {
         None => vec!["brakes in the frame file"],
-        Some(brakes) => [
-            (&brakes.front, "brakes.front.reach"),
-            (&brakes.rear, "brakes.rear.reach"),
-        ]
-        .into_iter()
-        .filter(|(brake, _)| brake.kind == BrakeKind::Hand && brake.reach.is_none())
-        .map(|(_, key)| key)
-        .collect(),
+        Some(brakes) => brakes.open_gaps().collect(),
     };
     let brake = |brake: &crate::bike::spec::Brake| Brake {
         kind: brake.kind,

@@ -37,12 +37,12 @@ impl Check for BrakeLever {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        pair.bike.spec.brakes.as_ref()?;
+        let brakes = pair.bike.spec.brakes.as_ref()?;
         let (hand, worst) = (pair.hand(), pair.worst_lever());
         let is_ruled_out =
             worst.is_some_and(|lever| matches!(lever.hold, Hold::OutOfReach | Hold::Unlawful));
         // What is known and fails, fails whatever the other lever may be.
-        if !is_ruled_out && pair.hand_brakes().any(|brake| brake.reach.is_none()) {
+        if !is_ruled_out && brakes.open_gaps().next().is_some() {
             // The worst that a lawful lever can do to this hand.
             return Some(if at_most(hand.lawful_mm, hand.limit_mm) {
                 Measure::needs(GAP)
