@@ -698,6 +698,58 @@ fn a_figure_that_stays_when_it_is_measured_again_is_believed() {
     );
 }
 
+#[test]
+fn a_low_bike_leaves_its_wheels_and_pedals_room() {
+    // Low frames that there are: push bikes for two-year-olds, and a deep step on every wheel (common practice).
+    let mut low = 0;
+    for (style, tyre) in [
+        ("balance", "50-203"),
+        ("balance", "47-254"),
+        ("street", "50-305"),
+        ("street", "54-406"),
+        ("street", "54-507"),
+        ("street", "54-559"),
+    ] {
+        for standover in (200..=360).step_by(40) {
+            let text = format!(
+                "{{name: Low, style: {style}, tyres: {{front: {tyre}, rear: {tyre}}}, measured: {{seat_height_lowest: {} ± 2, seat_height_highest: {} ± 2, standover: {standover} ± 2}}}}",
+                standover + 40,
+                standover + 150
+            );
+            let bike = common::bike(common::spec(&text));
+            let layout = &bike.layout;
+            assert!(
+                (layout.standover_mm() - f64::from(standover)).abs() < 6.0,
+                "{text}"
+            );
+            assert!(
+                layout.fork_below_head_tube_mm > layout.wheel_radius_front_mm,
+                "{text}"
+            );
+            assert!(-layout.ground_y > bike.drawing.lowest_pedal_mm(), "{text}");
+            let next = inseam::fit::what_next(&bike);
+            let of_cranks = [
+                "bottom_bracket",
+                "crank",
+                "grip_ahead",
+                "chainstay",
+                "front_centre",
+            ];
+            let asks = |key: &&str| next.is_some_and(|next| next.contains(*key));
+            assert!(
+                style != "balance" || !of_cranks.iter().any(asks),
+                "{text}: {next:?}"
+            );
+            low += usize::from(
+                bike.doubt
+                    .as_ref()
+                    .is_some_and(|doubt| doubt.residuals.len() == 3),
+            );
+        }
+    }
+    assert_eq!(low, 30);
+}
+
 /// A sixteen-inch bike by its five figures, and one of them misread.
 fn taped(standover: f64, seat_height_lowest: f64) -> Arc<Bike> {
     let text = format!(

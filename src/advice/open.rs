@@ -27,16 +27,6 @@ pub struct Open {
     pub next: Option<&'static str>,
 }
 
-/// What decides verdicts, and how sure each figure is.
-pub const DECIDING: [Figure; 6] = [
-    Figure::Standover,
-    Figure::SeatHeightLowest,
-    Figure::SeatHeightHighest,
-    Figure::BottomBracketHeight,
-    Figure::GripHeight,
-    Figure::GripAhead,
-];
-
 impl Open {
     /// Looks a bike over.
     pub fn of(bike: &Arc<Bike>) -> Self {
@@ -75,18 +65,25 @@ impl Open {
             || !self.torques.is_empty()
             || !self.judged.ruled_out(Units::Mm).is_empty()
     }
+}
 
-    /// The figures that decide, each with its value and standard deviation, mm; none with a full drawing.
-    pub fn deciding(&self) -> impl Iterator<Item = (Figure, f64, f64)> {
-        let bike = &self.bike;
-        bike.doubt.iter().flat_map(move |doubt| {
-            DECIDING.into_iter().map(move |figure| {
-                (
-                    figure,
-                    figure.of(&bike.drawing, &bike.layout),
-                    doubt.sd(figure),
-                )
-            })
+/// The figures that decide verdicts, each with its value and standard deviation, mm; none with a full drawing.
+pub fn deciding(bike: &Bike) -> impl Iterator<Item = (Figure, f64, f64)> {
+    const FIGURES: [Figure; 6] = [
+        Figure::Standover,
+        Figure::SeatHeightLowest,
+        Figure::SeatHeightHighest,
+        Figure::BottomBracketHeight,
+        Figure::GripHeight,
+        Figure::GripAhead,
+    ];
+    bike.doubt.iter().flat_map(move |doubt| {
+        let of_this = FIGURES
+            .into_iter()
+            .filter(|figure| bike.spec.style.has(*figure));
+        of_this.map(move |figure| {
+            let value = figure.of(&bike.drawing, &bike.layout);
+            (figure, value, doubt.sd(figure))
         })
-    }
+    })
 }

@@ -71,4 +71,10 @@ impl Drawing {
     pub fn highest_exposed_post_mm(&self) -> f64 {
         self.post_length_mm - self.minimum_insertion_mm
     }
+
+    /// How far the lower pedal's underside is below the bottom bracket, mm; 0 without cranks.
+    pub fn lowest_pedal_mm(&self) -> f64 {
+        self.crank
+            .map_or(0.0, |crank| crank.length_mm + crank.pedal_height_mm / 2.0)
+    }
 }

@@ -248,10 +248,7 @@ impl Layout {
                 ),
             ));
         }
-        let lowest_pedal = drawing
-            .crank
-            .map_or(0.0, |crank| crank.length_mm + crank.pedal_height_mm / 2.0);
-        if -self.ground_y <= lowest_pedal {
+        if -self.ground_y <= drawing.lowest_pedal_mm() {
             found.push(Problem::at_key(
                 "frame.bottom_bracket_drop",
                 format!(

@@ -298,6 +298,13 @@ section! {
     }
 }
 
+impl Style {
+    /// Whether a tape finds the figure on such a bike.
+    pub fn has(self, figure: Figure) -> bool {
+        self != Self::Balance || !figure.is_from_crank()
+    }
+}
+
 impl Brakes {
     /// The keys of the lever gaps that a hand has to reach over and that nobody measured.
     pub fn open_gaps(&self) -> impl Iterator<Item = &'static str> {

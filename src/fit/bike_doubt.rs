@@ -36,6 +36,12 @@ const ASKABLE: [Figure; 11] = [
     Figure::HeadAngle,
 ];
 
+/// What a shop can take of this bike.
+fn askable(bike: &Bike) -> impl Iterator<Item = Figure> {
+    let style = bike.spec.style;
+    ASKABLE.into_iter().filter(move |figure| style.has(*figure))
+}
+
 /// Holds every check of a body on a bike against the bike's possible layouts. `exact` are the numbers on the
 /// likeliest one. A check is open where fewer than 80 % of the layouts leave it on its side, 95 % where it passes
 /// and no pair fits without it: what nobody measured makes a no sooner than a yes. One that decides nothing is also
@@ -80,7 +86,7 @@ pub fn bike_doubt(
                 measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
             });
         if side_is_open || word_is_open {
-            let taken = taken.get_or_insert_with(|| takeable(doubt, layouts));
+            let taken = taken.get_or_insert_with(|| takeable(bike, doubt, layouts));
             let path = best(doubt, taken, &on_layouts, index);
             // Taken already, it is as good as a tape gives it: how close that leaves the pair, its chance says.
             needed[index] = path.filter(|path| !bike.gives(path));
@@ -151,7 +157,7 @@ impl Takeable {
 }
 
 /// What a shop could take of the bike.
-pub(super) fn takeable(doubt: &Doubt, layouts: &[Layout]) -> Vec<Takeable> {
+pub(super) fn takeable(bike: &Bike, doubt: &Doubt, layouts: &[Layout]) -> Vec<Takeable> {
     let figures: Vec<_> = layouts
         .iter()
         .enumerate()
@@ -160,14 +166,13 @@ pub(super) fn takeable(doubt: &Doubt, layouts: &[Layout]) -> Vec<Takeable> {
     let crank = layouts
         .iter()
         .map(|layout| layout.crank.map_or(0.0, |crank| crank.length_mm));
-    ASKABLE
-        .into_iter()
+    askable(bike)
         .map(|figure| Takeable {
             path: figure.path(Given::Measured),
             values: figures.iter().map(|all| all[figure as usize]).collect(),
             reading_sd: figure.reading_sd(Given::Measured),
         })
-        .chain(std::iter::once(Takeable {
+        .chain((!bike.is_balance()).then(|| Takeable {
             path: CRANK,
             values: crank.collect(),
             reading_sd: CRANK_SD_MM,
@@ -284,8 +289,7 @@ fn by_tape(bike: &Bike) -> Option<&'static str> {
     const LEAST: f64 = 1.0;
     let doubt = bike.doubt.as_ref()?;
     let crank_is_open = !bike.is_balance() && doubt.assumed.contains(&CRANK);
-    ASKABLE
-        .into_iter()
+    askable(bike)
         .map(|figure| {
             let reading = figure.reading_sd(Given::Measured).powi(2);
             let settled = doubt.covariance(figure, figure) + reading;

@@ -300,7 +300,7 @@ fn remeasure(
         (asked, sorted_by(values), share_settled(rider, measurement))
     });
     let of_bike = bike.doubt.iter().flat_map(|doubt| {
-        takeable(doubt, &doubt.layouts(bodies.len())[..bodies.len()])
+        takeable(bike, doubt, &doubt.layouts(bodies.len())[..bodies.len()])
             .into_iter()
             .map(|figure| {
                 let share = figure.share_settled();

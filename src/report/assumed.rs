@@ -2,21 +2,24 @@
 //! which figure to take next. The same sentences under every report.
 //! What is assumed is `bike::complete`'s.
 
-use crate::advice::open::DECIDING;
+use crate::advice::open::deciding;
 use crate::bike::{Bike, Figure};
 use crate::fit::{Fit, Verdict, what_next};
 use crate::report::terminal::{Layout, notes};
 use crate::units::Units;
 use crate::words::key_in_words;
 
-/// A figure of the bike, and how sure it is where a tape would show that.
-pub(crate) fn with_doubt(figure: Figure, value: f64, sd: f64, units: Units) -> String {
-    let figure = format!("{} {}", key_in_words(figure.key()), units.length(value));
-    if units.as_shown_mm(sd) > 0.0 {
-        format!("{figure} ± {}", units.length(sd))
-    } else {
-        figure
-    }
+/// The figures that decide, each as sure as a tape would show it, in one list.
+pub(crate) fn known_as(bike: &Bike, units: Units) -> String {
+    let figures = deciding(bike).map(|(figure, value, sd)| {
+        let figure = format!("{} {}", key_in_words(figure.key()), units.length(value));
+        if units.as_shown_mm(sd) > 0.0 {
+            format!("{figure} ± {}", units.length(sd))
+        } else {
+            figure
+        }
+    });
+    figures.collect::<Vec<_>>().join(", ")
 }
 
 /// What to take next, with how.
@@ -70,18 +73,11 @@ pub(crate) fn lines(
     units: Units,
     first: fn(&Bike) -> Option<String>,
 ) -> Vec<String> {
-    let Some(doubt) = &bike.doubt else {
+    if bike.doubt.is_none() {
         return Vec::new();
-    };
-    let sure: Vec<_> = DECIDING
-        .into_iter()
-        .map(|figure| {
-            let value = figure.of(&bike.drawing, &bike.layout);
-            with_doubt(figure, value, doubt.sd(figure), units)
-        })
-        .collect();
+    }
     let mut lines: Vec<_> = first(bike).into_iter().collect();
-    lines.push(format!("so far: {}", sure.join(", ")));
+    lines.push(format!("so far: {}", known_as(bike, units)));
     // What an incomplete answer needs stands above, and comes first.
     let next = what_next(bike).filter(|_| verdict != Verdict::Incomplete);
     lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));

@@ -2,7 +2,7 @@
 //! Reading the file is a face's business.
 
 use crate::advice::open::Open;
-use crate::report::assumed::{next_in_words, with_doubt};
+use crate::report::assumed::{known_as, next_in_words};
 use crate::report::terminal::{Layout, wrapped};
 
 /// The lines under a frame file's name.
@@ -24,11 +24,10 @@ pub fn frame(open: &Open, layout: Layout) -> String {
         for (standing, keys) in &open.standings {
             line(&format!("{}: {}", standing.title(), keys.join(", ")));
         }
-        let sure: Vec<_> = open
-            .deciding()
-            .map(|(figure, value, sd)| with_doubt(figure, value, sd, layout.units))
-            .collect();
-        line(&format!("that makes: {}", sure.join(", ")));
+        line(&format!(
+            "that makes: {}",
+            known_as(&open.bike, layout.units)
+        ));
     }
     for left in &open.judged.not_checked {
         line(&format!(

@@ -66,7 +66,7 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
 
 fn rows(text: &mut String, figures: &[Figure], style: Style, first: Option<usize>) {
     // Numbered as on the sheet, which shows a bike with cranks.
-    let there = |(_, figure): &(usize, &Figure)| style != Style::Balance || !figure.is_from_crank();
+    let there = |(_, figure): &(usize, &Figure)| style.has(**figure);
     for (place, figure) in figures.iter().enumerate().filter(there) {
         let number = first.map_or_else(String::new, |first| format!("{} ", first + place));
         let _ = writeln!(

@@ -188,6 +188,48 @@ fn quarrel(observations: &[Observation], solution: &Solution) -> Option<(Quarrel
     Some((quarrel, others))
 }
 
+/// What wheels and pedals need of a bike that has it not, where nobody said otherwise: a fork that clears its tyre,
+/// axles that keep the tyres apart, a bracket that keeps the pedals off the ground.
+fn room_to_turn(drawing: &Drawing, told: &[Observation]) -> Vec<Observation> {
+    /// Air between tyre and crown, between the tyres and under a pedal, and what bikes differ by, mm (common practice).
+    const AT_THE_CROWN: [f64; 2] = [10.0, 5.0];
+    const BETWEEN_TYRES: [f64; 2] = [150.0, 75.0];
+    const UNDER_A_PEDAL: [f64; 2] = [80.0, 25.0];
+    let layout = Layout::placed(drawing);
+    let (front, rear) = (layout.wheel_radius_front_mm, layout.wheel_radius_rear_mm);
+    let is_given = |figure| told.iter().any(|seen| seen.of == Of::Figure(figure));
+    [
+        (
+            Figure::AxleToCrown,
+            layout.fork_below_head_tube_mm,
+            front,
+            AT_THE_CROWN,
+        ),
+        (
+            Figure::Wheelbase,
+            layout.wheelbase_mm(),
+            front + rear,
+            BETWEEN_TYRES,
+        ),
+        (
+            Figure::BottomBracketHeight,
+            -layout.ground_y,
+            drawing.lowest_pedal_mm(),
+            UNDER_A_PEDAL,
+        ),
+    ]
+    .into_iter()
+    .filter(|(figure, is, least, _)| is <= least && !is_given(*figure))
+    .map(|(figure, _, least, [air, sd])| Observation {
+        path: figure.key(),
+        of: Of::Figure(figure),
+        value: least + air,
+        sd,
+        is_vouched: false,
+    })
+    .collect()
+}
+
 /// A partial correlation below this is no tie.
 const LEAST_TIE: f64 = 0.05;
 
@@ -225,9 +267,17 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
                 let off = found.left_out[row].0.abs();
                 observations[row].sd = observations[row].sd.hypot(off / 2.0);
             }
-            let wider = (quarrel.sds / 2.0).powi(2);
-            solution = solve(&fixed, &mean, &(covariance * wider), &observations).or(solution);
+            covariance *= (quarrel.sds / 2.0).powi(2);
+            solution = solve(&fixed, &mean, &covariance, &observations).or(solution);
         }
+    }
+    // What such bikes have in common knows of no fork that would catch its own wheel.
+    let told = observations.len();
+    if let Some(found) = &solution {
+        observations.extend(room_to_turn(&fixed.drawing(&found.theta), &observations));
+    }
+    if observations.len() > told {
+        solution = solve(&fixed, &mean, &covariance, &observations).or(solution);
     }
     let (theta, spread, rates) = match &solution {
         Some(found) => (found.theta, found.spread, found.rates.clone()),
@@ -245,6 +295,7 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
     let residuals = solution.map_or_else(Vec::new, |found| {
         observations
             .iter()
+            .take(told)
             .zip(&found.residuals)
             .filter(|(seen, _)| matches!(seen.of, Of::Figure(_)))
             .map(|(seen, residual)| Residual {
