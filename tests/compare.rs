@@ -395,3 +395,30 @@ fn cautions_about_safety_and_the_chances_stand_with_the_headline() {
         "{first}"
     );
 }
+
+#[test]
+fn months_that_rest_on_what_nobody_measured_say_so() {
+    let taped = |figures: &str| {
+        let text = format!(
+            "name: Taped\nstyle: trail\ntyres: {{front: 54-507, rear: 54-507}}\ncranks: {{length: 140}}\n\
+             brakes: {{front: {{kind: none}}, rear: {{kind: coaster}}}}\n\
+             measured: {{bottom_bracket_height: 290, seat_height_lowest: 640, standover: 590{figures}}}\n"
+        );
+        common::bike(common::spec(&text))
+    };
+    let says = |bike: &Arc<Bike>, figure| {
+        let comparison = compared(RIDER, &sample("trail-24"), bike);
+        let difference = *comparison.difference(figure).expect("a forecast");
+        comparison.meaning(&difference, Units::Mm)
+    };
+    let open = taped("");
+    let words = says(&open, Figure::LastMonth);
+    assert!(
+        words.ends_with(", with the seat height highest of Taped assumed"),
+        "{words}"
+    );
+    let words = says(&open, Figure::FirstMonth);
+    assert!(!words.contains("assumed"), "{words}");
+    let words = says(&taped(", seat_height_highest: 790"), Figure::LastMonth);
+    assert!(!words.contains("assumed"), "{words}");
+}

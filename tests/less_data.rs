@@ -3,15 +3,14 @@
 
 mod common;
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use common::children::{Child, PlainRandom, Tape, stage_by_age};
 use common::{STREET_16, TRAIL_24, finding, fit, rider, spec};
 use inseam::advice::size::{Why, size};
 use inseam::bike::spec::{Brake, TopTube};
-use inseam::bike::{Bike, BrakeKind, Figure, FrameSpec, library};
+use inseam::bike::{Bike, BrakeKind, Figure, FrameSpec, Layout, library};
 use inseam::file::Document;
-use inseam::fit::bike_doubt::LAYOUTS;
 use inseam::fit::{Assessor, CheckId, Confidence, Fit, Misfit, Status, Verdict};
 use inseam::rider::Stage;
 use inseam::rider::draws::DRAWS;
@@ -44,8 +43,20 @@ fn without(value: &Value, path: &[String]) -> Value {
 
 /// A bike, and what is left of it without each key.
 type WithLess = (Arc<Bike>, Vec<(String, Arc<Bike>)>);
+type Layouts = Arc<Vec<Layout>>;
 
-/// Every sample, and every bike that is left when the file says one thing less.
+/// Every sample, and every bike that is left when the file says one thing less, with the possible layouts of each:
+/// made once for as long as somebody holds them.
+static SAMPLES: LazyLock<(Vec<WithLess>, Vec<Layouts>)> = LazyLock::new(|| {
+    let bikes = samples_with_less();
+    let held = bikes
+        .par_iter()
+        .flat_map(|(_, less)| less)
+        .filter_map(|(_, bike)| Some(bike.doubt.as_ref()?.layouts(DRAWS)))
+        .collect();
+    (bikes, held)
+});
+
 fn samples_with_less() -> Vec<WithLess> {
     library::SAMPLES
         .iter()
@@ -68,15 +79,6 @@ fn samples_with_less() -> Vec<WithLess> {
         .collect()
 }
 
-/// The possible layouts of every bike that is left: made once for as long as somebody holds them.
-fn hold(bikes: &[WithLess], count: usize) -> Vec<Arc<Vec<inseam::bike::Layout>>> {
-    bikes
-        .iter()
-        .flat_map(|(_, less)| less)
-        .filter_map(|(_, bike)| Some(bike.doubt.as_ref()?.layouts(count)))
-        .collect()
-}
-
 fn riders(count: u64) -> Vec<Arc<Rider>> {
     (0..count)
         .flat_map(|index| {
@@ -91,8 +93,7 @@ fn riders(count: u64) -> Vec<Arc<Rider>> {
 
 #[test]
 fn a_key_left_out_makes_no_pair_fit() {
-    let bikes = samples_with_less();
-    let _held = hold(&bikes, LAYOUTS);
+    let bikes = &SAMPLES.0;
     let removed: usize = bikes.iter().map(|(_, less)| less.len()).sum();
     assert!(removed > 250, "only {removed} keys can be left out");
     let by_exact_figures = common::options();
@@ -101,7 +102,7 @@ fn a_key_left_out_makes_no_pair_fit() {
         .flat_map_iter(|rider| {
             let assessor = Assessor::new(&rider, by_exact_figures);
             let mut better = Vec::new();
-            for (whole, less) in &bikes {
+            for (whole, less) in bikes {
                 let before = assessor.assess(whole).verdict;
                 if before.fits() {
                     continue;
@@ -123,8 +124,7 @@ fn a_key_left_out_makes_no_pair_fit() {
 
 #[test]
 fn a_key_left_out_makes_no_undecided_pair_fit_and_no_likely_one_sure() {
-    let bikes = samples_with_less();
-    let _held = hold(&bikes, DRAWS);
+    let bikes = &SAMPLES.0;
     let options = Options {
         forecast: false,
         ..Options::new(common::options().on)
@@ -140,7 +140,7 @@ fn a_key_left_out_makes_no_undecided_pair_fit_and_no_likely_one_sure() {
         .flat_map_iter(|rider| {
             let assessor = Assessor::new(&rider, options).screening();
             let mut better = Vec::new();
-            for (whole, less) in &bikes {
+            for (whole, less) in bikes {
                 let before = rank(&assessor.assess(whole));
                 if before.is_none_or(|before| before == Confidence::Sure) {
                     continue;
@@ -170,13 +170,12 @@ fn a_key_left_out_makes_no_undecided_pair_fit_and_no_likely_one_sure() {
 
 #[test]
 fn a_key_left_out_ranks_no_bike_before_its_whole_self() {
-    let bikes = samples_with_less();
-    let _held = hold(&bikes, LAYOUTS);
+    let bikes = &SAMPLES.0;
     let firsts: Vec<_> = riders(10)
         .into_par_iter()
         .flat_map_iter(|rider| {
             let mut firsts = Vec::new();
-            for (whole, less) in &bikes {
+            for (whole, less) in bikes {
                 if !fit(&rider, whole).verdict.fits() {
                     continue;
                 }

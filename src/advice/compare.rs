@@ -12,6 +12,7 @@ use crate::fit::{Assessor, Fit, Growth, Options, Status};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
+use crate::words::key_in_words;
 
 /// Two bikes side by side.
 #[derive(Debug, Clone, PartialEq)]
@@ -154,6 +155,15 @@ macro_rules! figures {
                     $(Self::$figure => $least,)*
                     Self::FirstMonth | Self::LastMonth => 1.0,
                     Self::PricePerMonth => 0.01,
+                }
+            }
+
+            /// What ends of a window hang on.
+            const fn rests_on(self) -> &'static [Known] {
+                match self {
+                    Self::FirstMonth => &[Known::Standover, Known::SeatHeightLowest],
+                    Self::LastMonth | Self::PricePerMonth => &[Known::SeatHeightHighest],
+                    _ => &[],
                 }
             }
 
@@ -392,8 +402,28 @@ impl Comparison {
         })
     }
 
-    /// What a difference does to the ride.
+    /// What a difference does to the ride; of one in time also what it rests on that nobody measured.
     pub fn meaning(&self, difference: &Difference, units: Units) -> String {
+        let mut words = self.bare_meaning(difference, units);
+        if self.size(difference) == Size::Unknown {
+            return words;
+        }
+        for (name, fit) in self.names().iter().zip(&self.fits) {
+            let assumed = difference.figure.rests_on().iter();
+            let assumed =
+                assumed.filter(|figure| fit.growth().is_some() && !fit.bike.knows(**figure));
+            let keys: Vec<_> = assumed.map(|figure| key_in_words(figure.key())).collect();
+            if !keys.is_empty() {
+                words = format!(
+                    "{words}, with the {} of {name} assumed",
+                    keys.join(" and the ")
+                );
+            }
+        }
+        words
+    }
+
+    fn bare_meaning(&self, difference: &Difference, units: Units) -> String {
         let Difference { figure, values } = *difference;
         let names = self.names();
         let (Some(by), [Some(first), Some(second)]) = (difference.apart(), values) else {
