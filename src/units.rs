@@ -80,6 +80,8 @@ pub trait Quantity: Copy + FromStr<Err = ParseError> {
     fn number(self) -> f64;
     /// Every spelling of a unit that may follow a number; an empty one where a bare number will do.
     fn spellings() -> Vec<&'static str>;
+    /// What is allowed, in the base unit and in that of the text, which it may or may not end with.
+    fn allowed(range: &std::ops::RangeInclusive<f64>, text: &str) -> String;
     /// A sentence about a likely slip when a plain number is outside `allowed`, but in another unit would be inside.
     fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String>;
 }
@@ -107,6 +109,9 @@ macro_rules! quantity {
             fn number(self) -> f64 { self.0 }
             fn spellings() -> Vec<&'static str> {
                 Self::GRAMMAR.units.iter().map(|(spelling, _)| *spelling).collect()
+            }
+            fn allowed(range: &std::ops::RangeInclusive<f64>, text: &str) -> String {
+                Self::GRAMMAR.allowed(range, text, $unit)
             }
             fn likely_slip(found: f64, allowed: &std::ops::RangeInclusive<f64>) -> Option<String> {
                 Self::GRAMMAR.likely_slip(found, allowed, $unit)
@@ -200,6 +205,26 @@ struct Term<'a> {
 }
 
 impl Grammar {
+    /// What is allowed, in the base unit; behind it in the unit that ends the text, rounded to the inside.
+    fn allowed(&self, range: &std::ops::RangeInclusive<f64>, text: &str, base: &str) -> String {
+        let (low, high) = (*range.start(), *range.end());
+        let words = format!("allowed {} to {} {base}", tidy(low, 3), tidy(high, 3));
+        let text = text.trim_end();
+        let written = self
+            .units
+            .iter()
+            .filter(|(spelling, _)| !spelling.is_empty() && text.ends_with(spelling))
+            .max_by_key(|(spelling, _)| spelling.len());
+        match written {
+            Some((spelling, factor)) if factor.to_bits() != 1.0_f64.to_bits() => {
+                let [low, high] = [(low / factor * 10.0).ceil(), (high / factor * 10.0).floor()]
+                    .map(|tenths| tidy(tenths / 10.0, 1));
+                format!("{words} ({low} to {high} {spelling})")
+            }
+            _ => words,
+        }
+    }
+
     /// The units in which a plain number would be allowed, the first spelling of each.
     fn likely_slip(
         &self,
@@ -759,5 +784,17 @@ mod tests {
         let pressure: Pressure = "26 psi".parse().unwrap();
         approx::assert_abs_diff_eq!(pressure.psi(), 26.0, epsilon = 1e-9);
         approx::assert_abs_diff_eq!(pressure.bar(), 1.7926, epsilon = 1e-4); // NIST SP 811: 1 psi = 6.894757 kPa
+    }
+
+    #[test]
+    fn what_is_allowed_is_told_in_the_unit_that_was_written_and_never_wider() {
+        let says = |text| Length::allowed(&(250.0..=1000.0), text);
+        assert_eq!(says("1524"), "allowed 250 to 1000 mm");
+        assert_eq!(says("1524 mm"), "allowed 250 to 1000 mm");
+        // 25.4 mm to the inch (international yard and pound agreement of 1959): 9.84 and 39.37 in.
+        assert_eq!(says("60 in"), "allowed 250 to 1000 mm (9.9 to 39.3 in)");
+        assert_eq!(says("5 ft 2 in"), says("62 in"));
+        let years = Age::allowed(&(12.0..=1200.0), "400y");
+        assert_eq!(years, "allowed 12 to 1200 months (1 to 100 y)");
     }
 }

@@ -211,10 +211,7 @@ pub(crate) fn in_range<Q: Quantity>(
     range: &RangeInclusive<f64>,
 ) -> Result<Q, String> {
     let unit = Q::UNIT;
-    let allowed = || {
-        let [low, high] = [*range.start(), *range.end()].map(|number| tidy(number, 3));
-        format!("allowed {low} to {high} {unit}")
-    };
+    let allowed = || Q::allowed(range, &found.bare());
     let not_finite = |found: &str| format!("`{found}` is not a finite number; {}", allowed());
     let value = match found {
         Content::Number(number) if !number.is_finite() => {
