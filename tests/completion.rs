@@ -850,3 +850,50 @@ fn speed() {
         std::hint::black_box(Bike::new("x", bike.spec.clone()).unwrap());
     });
 }
+
+#[test]
+fn no_saddle_goes_above_the_mark_that_the_tape_read() {
+    for seat_height_highest in [660.0, 675.0, 680.0, 690.0, 720.0] {
+        for extra in ["", "bottom_bracket_height: 245, ", "grip_height: 760, "] {
+            let text = format!(
+                "{{name: Taped, style: street, tyres: {{front: 47-406, rear: 47-406}}, cranks: {{length: 127}}, \
+                 measured: {{{extra}seat_height_lowest: 590, seat_height_highest: {seat_height_highest}, standover: 505}}}}"
+            );
+            let bike = common::bike(common::spec(&text));
+            let highest = bike.layout.seat_height_mm(bike.layout.post.highest_mm);
+            assert!(highest <= seat_height_highest + 0.01, "{text}: {highest}");
+            assert!(highest > seat_height_highest - 6.0, "{text}: {highest}");
+        }
+    }
+}
+
+#[test]
+fn a_crank_of_no_known_length_is_no_yes_and_a_stamped_one_is_believed() {
+    let on = |wheel: &str, measured: &str, crank: &str| {
+        let text = format!(
+            "name: Taped\nstyle: street\ntyres: {{front: {wheel}, rear: {wheel}}}\n{crank}\n\
+             brakes: {{front: {{kind: none}}, rear: {{kind: coaster}}}}\nmeasured: {{{measured}}}\n"
+        );
+        common::bike(common::spec(&text))
+    };
+    // Cranks of 170 mm are sold on 24-inch bikes (common practice), and fold these knees too far.
+    let child = common::rider("height: 1350\ninseam: 650");
+    let five = "bottom_bracket_height: 285, seat_height_lowest: 680, seat_height_highest: 865, standover: 600";
+    let verdict = |crank: &str| common::fit(&child, &on("54-507", five, crank)).verdict;
+    assert_eq!(verdict("cranks: {length: 170}"), Verdict::TooBig);
+    assert_eq!(verdict(""), Verdict::Incomplete);
+    assert_eq!(verdict("cranks: {length: 140}"), Verdict::Fits);
+    let low = "bottom_bracket_height: 241, seat_height_lowest: 584, seat_height_highest: 724, standover: 521";
+    for stamped in [114, 127, 140, 152] {
+        let bike = on("47-406", low, &format!("cranks: {{length: {stamped}}}"));
+        assert!(
+            bike.mismatches.is_empty(),
+            "{stamped}: {:?}",
+            bike.mismatches
+        );
+    }
+    assert_eq!(
+        inseam::fit::what_next(&on("47-406", low, "")),
+        Some("cranks.length")
+    );
+}

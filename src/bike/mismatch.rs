@@ -76,13 +76,16 @@ impl Mismatch {
                     _ => "it is".to_owned(),
                 };
                 // The drawing's own keys are exact and take no spread.
-                let is_drawn =
-                    !self.key.starts_with("measured.") && !self.key.starts_with("published.");
+                let is_read =
+                    |key: &str| key.starts_with("measured.") || key.starts_with("published.");
                 let spread = if self.is_angle { "0.5°" } else { "2 mm" };
-                let stays = if is_drawn {
-                    String::new()
-                } else {
+                let stays = if is_read(self.key) {
                     format!("; if it stays, write `± {spread}` behind it, and it is believed")
+                } else if first.is_some_and(is_read) {
+                    "; if all stay, write `± 2 mm` behind each that takes a tape, and it is believed"
+                        .to_owned()
+                } else {
+                    String::new()
                 };
                 format!(
                     "{}: {said}, where {against} about {expected} on bikes with such wheels: measure it again, then the others{stays}",

@@ -5,7 +5,7 @@ use crate::bike::complete::Doubt;
 use crate::bike::figure::{Figure, Given};
 use crate::bike::{Bike, Layout};
 use crate::fit::checks::{CheckId, Measures, measure};
-use crate::fit::finding::{Measure, Status};
+use crate::fit::finding::{Measure, Missing, Status};
 use crate::fit::pair::Pair;
 use crate::fit::verdict::{DECIDED, SURE};
 use crate::rider::{Body, Stage};
@@ -18,8 +18,8 @@ const CRANK_SD_MM: f64 = 0.5;
 /// Path of the crank's length, which no tape of the whole bike gives.
 const CRANK: &str = "cranks.length";
 
-/// The figure of the bike to take for each check that its doubt leaves open, in the order of [`CheckId::ALL`].
-pub type Needed = [Option<&'static str>; CheckId::COUNT];
+/// The figure of the bike to take for each check that its doubt leaves open, and whether no pair fits without it, in the order of [`CheckId::ALL`].
+pub type Needed = [Option<Missing>; CheckId::COUNT];
 
 /// Figures that a shop can take, easiest first.
 const ASKABLE: [Figure; 11] = [
@@ -69,27 +69,42 @@ pub fn bike_doubt(
         let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
             continue;
         };
-        if let Some(path) = suspect(doubt, CheckId::ALL[index]) {
-            needed[index] = Some(path);
+        let id = CheckId::ALL[index];
+        let side = fails(Some(&expected));
+        let is_decisive = id.check().is_decisive();
+        let missing = |what| Missing {
+            what,
+            // One that fails on the likeliest layout rules the pair out there.
+            is_decisive: is_decisive || side,
+        };
+        if let Some(path) = suspect(doubt, id) {
+            needed[index] = Some(missing(path));
             continue;
         }
         let is_open = |least: f64, holds: &dyn Fn(&Measures) -> bool| {
             let held = on_layouts.iter().filter(|measures| holds(measures)).count();
             (held as f64) < least * LAYOUTS as f64
         };
-        let is_decisive = CheckId::ALL[index].check().is_decisive();
-        let side = fails(Some(&expected));
-        let least = if is_decisive && !side { SURE } else { DECIDED };
-        let side_is_open = is_open(least, &|measures| fails(measures[index].as_ref()) == side);
+        let side_is_open =
+            |least| is_open(least, &|measures| fails(measures[index].as_ref()) == side);
+        // A crank's length is no figure of the whole bike that others could make sure.
+        if id == CheckId::CrankLength && doubt.assumed.contains(&CRANK) {
+            needed[index] = Some(Missing {
+                is_decisive: side || side_is_open(SURE),
+                ..missing(CRANK)
+            });
+            continue;
+        }
         let word_is_open = !is_decisive
             && is_open(DECIDED, &|measures| {
                 measures[index].is_some_and(|measure| is_like(measure.status, expected.status))
             });
-        if side_is_open || word_is_open {
+        let least = if is_decisive && !side { SURE } else { DECIDED };
+        if side_is_open(least) || word_is_open {
             let taken = taken.get_or_insert_with(|| takeable(bike, doubt, layouts));
             let path = best(doubt, taken, &on_layouts, index);
             // Taken already, it is as good as a tape gives it: how close that leaves the pair, its chance says.
-            needed[index] = path.filter(|path| !bike.gives(path));
+            needed[index] = path.filter(|path| !bike.gives(path)).map(missing);
         }
     }
     needed
@@ -130,11 +145,12 @@ fn suspect(doubt: &Doubt, check: CheckId) -> Option<&'static str> {
         _ => return None,
     };
     let quarrel = doubt.quarrel?;
-    // The first that it is tied to may as well be the wrong one.
+    // The first that it is tied to may as well be the wrong one; the one that is named is measured first.
     [Some(quarrel.path), quarrel.tied[0]]
         .into_iter()
         .flatten()
-        .find(|path| rests_on.iter().any(|figure| path.ends_with(figure.key())))
+        .any(|path| rests_on.iter().any(|figure| path.ends_with(figure.key())))
+        .then_some(quarrel.path)
 }
 
 fn is_not_checked(measure: &Measure) -> bool {
@@ -241,14 +257,9 @@ fn moments(one: &[f64], other: &[f64]) -> (f64, f64, f64) {
 
 /// Puts the figures to take in place of what the bike's doubt leaves open.
 pub fn leave_open(measures: &mut Measures, needed: &Needed) {
-    for (id, path) in CheckId::ALL.into_iter().zip(needed) {
-        if let (Some(measure), Some(path)) = (&mut measures[id as usize], path) {
-            // One that fails on the likeliest layout rules the pair out there: nothing is fitting before it is known.
-            *measure = if id.check().is_decisive() || fails(Some(measure)) {
-                Measure::cannot_do_without(path)
-            } else {
-                Measure::needs(path)
-            };
+    for (measure, missing) in measures.iter_mut().zip(needed) {
+        if let (Some(measure), Some(missing)) = (measure, missing) {
+            *measure = Measure::bare(Status::NotChecked(*missing));
         }
     }
 }

@@ -125,6 +125,9 @@ fn missing(spec: &FrameSpec) -> impl Iterator<Item = Parameter> {
 }
 
 fn observations(spec: &FrameSpec) -> Vec<Observation> {
+    // Drawn numbers take no spread: they are believed with the tape, and a crank's length is stamped on it.
+    let mut readings = spec.readings().peekable();
+    let is_vouched = readings.peek().is_some() && readings.all(|reading| reading.is_vouched);
     let drawn = Parameter::ALL.into_iter().filter_map(|parameter| {
         let (sum, value) = drawn_sum(parameter, spec)?;
         Some(Observation {
@@ -132,7 +135,7 @@ fn observations(spec: &FrameSpec) -> Vec<Observation> {
             of: Of::Sum(Box::new(sum)),
             value,
             sd: DRAWN_SD,
-            is_vouched: false,
+            is_vouched: is_vouched || parameter == Parameter::CrankLength,
         })
     });
     let read = spec.readings().map(|reading| Observation {
@@ -292,6 +295,7 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
     };
     let mut drawing = fixed.drawing(&theta);
     draw_over(spec, &mut drawing);
+    keep_below_the_mark(spec, &mut drawing);
     let residuals = solution.map_or_else(Vec::new, |found| {
         observations
             .iter()
@@ -320,6 +324,27 @@ pub fn complete(spec: &FrameSpec, prior: &Prior) -> (Drawing, Option<Doubt>) {
         kept: Kept::default(),
     };
     (drawing, Some(doubt))
+}
+
+/// Lowers the highest saddle to where the tape read it, if all the others would have it higher: nobody raises a post past
+/// a mark that was seen.
+fn keep_below_the_mark(spec: &FrameSpec, drawing: &mut Drawing) {
+    if Parameter::MinimumInsertion.drawn(spec).is_some() {
+        return;
+    }
+    let layout = Layout::placed(drawing);
+    let past_mm = spec
+        .readings()
+        .filter_map(|reading| {
+            let past = reading.figure.of(drawing, &layout) - reading.value;
+            match reading.figure {
+                Figure::SeatHeightHighest => Some(past / layout.post.up.y),
+                Figure::SaddleHeightHighest => Some(past),
+                _ => None,
+            }
+        })
+        .fold(0.0, f64::max);
+    drawing.minimum_insertion_mm += past_mm;
 }
 
 /// Where a number of the drawing comes from: its own key first, then a tape, then a chart that says the same.

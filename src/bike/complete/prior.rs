@@ -38,6 +38,9 @@ const LEAST_MARK_SD_MM: f64 = 20.0;
 /// The same for how far the bracket hangs below the axles, mm: on 20-inch wheels brackets stand from 230 to 285 mm above the
 /// ground (common practice).
 const LEAST_DROP_SD_MM: f64 = 15.0;
+/// The same for the cranks, mm: on 20-inch wheels from 114 to 152, on 24-inch from 127 to 170 (common practice), where
+/// the samples have what suits their riders.
+const LEAST_CRANK_SD_MM: f64 = 15.0;
 /// The same for the lowest saddle of a balance bike and for how far it rises, mm: on 12-inch wheels saddles start
 /// between 280 and 370 mm and rise by 80 to 160 (common practice), and the samples are two.
 const LEAST_BALANCE_SD_MM: f64 = 30.0;
@@ -132,6 +135,7 @@ impl Prior {
                 Parameter::ForkOffset => LEAST_FORK_OFFSET_SD_MM,
                 Parameter::MinimumInsertion => LEAST_MARK_SD_MM,
                 Parameter::BottomBracketDrop => LEAST_DROP_SD_MM,
+                Parameter::CrankLength => LEAST_CRANK_SD_MM,
                 // They stand for the saddle's lowest position and its travel: see `parameter`.
                 Parameter::PostLength | Parameter::UsableDepth if spec.style == Style::Balance => {
                     LEAST_BALANCE_SD_MM

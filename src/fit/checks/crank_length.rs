@@ -2,7 +2,6 @@
 //! The length rule is a habit of the trade; only the folded knee can rule a bike out.
 
 use crate::bike::Bike;
-use crate::bike::spec::Cranks;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
@@ -63,14 +62,6 @@ impl Check for CrankLength {
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
         let crank = pair.layout.crank?.length_mm;
         let fold = largest_flexion_deg(pair);
-        let is_given = |cranks: &Cranks| cranks.length.is_some();
-        if !pair.bike.spec.cranks.as_ref().is_some_and(is_given) {
-            // Only far from the limit may a crank of no known length decide nothing.
-            return Some(match fold {
-                Some(fold) if at_most(fold, COMFORTABLE_DEG) => Measure::needs("cranks.length"),
-                _ => Measure::cannot_do_without("cranks.length"),
-            });
-        }
         let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
         let status = match fold {
             None => Status::Fail(Misfit::TooBig),
