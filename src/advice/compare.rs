@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::advice::stop::Stop;
 use crate::advice::window::{Window, window};
 use crate::bike::{Bike, Figure as Known};
+use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::CheckId;
 use crate::fit::{Assessor, Fit, Growth, Options, Status};
 use crate::rider::Rider;
@@ -158,11 +159,11 @@ macro_rules! figures {
                 }
             }
 
-            /// What ends of a window hang on.
-            const fn rests_on(self) -> &'static [Known] {
+            /// The checks that the ends of a window hang on.
+            const fn rests_on(self) -> &'static [CheckId] {
                 match self {
-                    Self::FirstMonth => &[Known::Standover, Known::SeatHeightLowest],
-                    Self::LastMonth | Self::PricePerMonth => &[Known::SeatHeightHighest],
+                    Self::FirstMonth => &[CheckId::Standover, CheckId::SaddleHeight],
+                    Self::LastMonth | Self::PricePerMonth => &[CheckId::LegRoom],
                     _ => &[],
                 }
             }
@@ -409,10 +410,13 @@ impl Comparison {
             return words;
         }
         for (name, fit) in self.names().iter().zip(&self.fits) {
-            let assumed = difference.figure.rests_on().iter();
-            let assumed =
-                assumed.filter(|figure| fit.growth().is_some() && !fit.bike.knows(**figure));
-            let keys: Vec<_> = assumed.map(|figure| key_in_words(figure.key())).collect();
+            if fit.growth().is_none() {
+                continue;
+            }
+            let checks = difference.figure.rests_on().iter();
+            let keys: Vec<_> = checks
+                .filter_map(|check| Some(key_in_words(assumed(&fit.bike, *check)?)))
+                .collect();
             if !keys.is_empty() {
                 words = format!(
                     "{words}, with the {} of {name} assumed",

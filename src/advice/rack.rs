@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use crate::advice::stop::find_out_first;
 use crate::advice::window::{End, NoWindow, Window, median_body, window};
-use crate::bike::{Bike, Figure, Style};
-use crate::fit::bike_doubt::{bike_doubt, leave_open};
+use crate::bike::{Bike, Style};
+use crate::fit::bike_doubt::{assumed, bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::verdict::undone as decisive;
 use crate::fit::{Misfit, Pair, Status};
@@ -57,20 +57,8 @@ pub struct NotChecked {
 /// Every stage, in the order in which riders pass through them.
 pub const STAGES: [Stage; 3] = [Stage::Learning, Stage::Steady, Stage::Confident];
 
-/// Checks that bound a window, with the figure of the bike that each hangs on and its key.
-const ASSUMABLE: [(CheckId, Figure, &str); 3] = [
-    (CheckId::Standover, Figure::Standover, "measured.standover"),
-    (
-        CheckId::SaddleHeight,
-        Figure::SeatHeightLowest,
-        "measured.seat_height_lowest",
-    ),
-    (
-        CheckId::LegRoom,
-        Figure::SeatHeightHighest,
-        "measured.seat_height_highest",
-    ),
-];
+/// Checks that bound a window.
+const BOUNDS: [CheckId; 3] = [CheckId::Standover, CheckId::SaddleHeight, CheckId::LegRoom];
 
 impl Rack {
     /// Measures the rack.
@@ -201,14 +189,13 @@ fn not_checked(bike: &Bike, windows: &[Result<Window, NoWindow>]) -> Vec<NotChec
     let (stage, body) = in_the_middle(windows);
     let weight = Mass::from_kg(ANY_WEIGHT_KG);
     // What the window is narrower for and nobody measured, the figure that decides first.
-    let assumed = ASSUMABLE
-        .into_iter()
-        .filter(|(_, figure, _)| !bike.knows(*figure))
-        .map(|(check, _, needs)| NotChecked {
+    let assumed = BOUNDS.into_iter().filter_map(|check| {
+        Some(NotChecked {
             check,
-            needs,
+            needs: assumed(bike, check)?,
             is_assumed: true,
-        });
+        })
+    });
     let measures = measure(&Pair::new(bike, &body, stage, Some(weight)));
     let needed =
         CheckId::ALL

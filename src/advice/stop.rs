@@ -2,7 +2,8 @@
 //! One answer for every face; the figures are the checks', the sentences are made late.
 //! Which bike would fit instead is `size`'s business.
 
-use crate::bike::{Bike, Figure};
+use crate::bike::Bike;
+use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::Remeasure;
 use crate::fit::{Finding, Fit, Misfit, Pair, Side, Status, Verdict};
@@ -67,7 +68,8 @@ impl Stop {
                     check,
                     height_mm: height_mm.or_else(grown_mm),
                     months,
-                    is_assumed: is_assumed(&fit.bike, check) || fit.undone().next().is_some(),
+                    is_assumed: assumed(&fit.bike, check).is_some()
+                        || fit.undone().next().is_some(),
                 })
             }
         }
@@ -88,7 +90,7 @@ impl Stop {
                 let advice = fit
                     .finding(*check)
                     .map_or_else(String::new, |finding| fit.advice(&finding, units));
-                if is_assumed(&fit.bike, *check) {
+                if assumed(&fit.bike, *check).is_some() {
                     format!("{advice}, as far as bikes on such wheels go")
                 } else {
                     advice
@@ -127,17 +129,6 @@ impl Stop {
             None => format!("{would} fit a rider {apart} {which}"),
         })
     }
-}
-
-/// Whether what a check decides by is a figure of the bike that nobody measured.
-fn is_assumed(bike: &Bike, check: CheckId) -> bool {
-    let figure = match check {
-        CheckId::Standover => Figure::Standover,
-        CheckId::SaddleHeight | CheckId::GroundContact => Figure::SeatHeightLowest,
-        CheckId::LegRoom => Figure::SeatHeightHighest,
-        _ => return false,
-    };
-    !bike.knows(figure)
 }
 
 /// What to find out before a bike can be called fitting, in one sentence without an end.

@@ -32,6 +32,7 @@ pub use tyre::TyreSize;
 use std::borrow::Cow;
 
 use crate::file::{Error, Problem};
+use crate::units::Length;
 use crate::words::{self, key_in_words, key_to_give};
 
 /// What decides how much of the post shows.
@@ -183,6 +184,11 @@ impl Bike {
         } else {
             self.layout.told_mm(position_mm)
         }
+    }
+
+    /// Spacers under the stem, mm; none where nobody counted them, for none can be moved then.
+    pub fn spacers_mm(&self) -> f64 {
+        self.spec.cockpit.spacers.map_or(0.0, Length::mm)
     }
 
     /// Whether the bike is ridden without pedals.

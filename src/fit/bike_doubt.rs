@@ -264,6 +264,29 @@ pub fn leave_open(measures: &mut Measures, needed: &Needed) {
     }
 }
 
+/// The figure that bounds whom a bike fits by this check and that nobody measured; None where it is known as well as a
+/// tape gives it, and of checks that bound nothing.
+pub fn assumed(bike: &Bike, check: CheckId) -> Option<&'static str> {
+    let (figure, path) = match check {
+        CheckId::Standover => (Figure::Standover, "measured.standover"),
+        CheckId::SaddleHeight | CheckId::GroundContact => {
+            (Figure::SeatHeightLowest, "measured.seat_height_lowest")
+        }
+        CheckId::LegRoom => (Figure::SeatHeightHighest, "measured.seat_height_highest"),
+        _ => return None,
+    };
+    // The knee's bend hangs on how far the saddle is from the bracket.
+    let is_bracket_open =
+        check == CheckId::LegRoom && !bike.is_balance() && bike.tells_saddle_from_ground();
+    if !bike.knows(figure) {
+        Some(path)
+    } else if is_bracket_open {
+        Some("measured.bottom_bracket_height")
+    } else {
+        None
+    }
+}
+
 /// The one figure to take next of a bike before any rider sits on it: what quarrels with the others, what a tape
 /// settles most, and before the grip the brakes where nothing is said of them and the gap at a hand lever. None with
 /// nothing left that a verdict hangs on.

@@ -147,7 +147,7 @@ impl Pair<'_> {
         };
         // Lower grips only help a trunk that is too upright.
         let spacers = if direction > 0.0 {
-            self.bike.drawing.spacers_mm
+            self.bike.spacers_mm()
         } else {
             0.0
         };

@@ -28,20 +28,24 @@ choice! {
 impl Side {
     /// From the checks' numbers.
     pub fn of(measures: &Measures) -> Self {
-        let fails = |misfit| {
-            measures
-                .iter()
-                .flatten()
-                .any(|measure| measure.status == Status::Fail(misfit))
-        };
-        match (fails(Misfit::TooBig), fails(Misfit::TooSmall)) {
-            _ if fails(Misfit::NotSize) => Self::Unsuitable,
+        match (
+            fails(measures, Misfit::TooBig),
+            fails(measures, Misfit::TooSmall),
+        ) {
+            _ if fails(measures, Misfit::NotSize) => Self::Unsuitable,
             (true, true) => Self::Unsuitable,
             (true, false) => Self::TooBig,
             (false, true) => Self::TooSmall,
             (false, false) => Self::Fits,
         }
     }
+}
+
+fn fails(measures: &Measures, misfit: Misfit) -> bool {
+    measures
+        .iter()
+        .flatten()
+        .any(|measure| measure.status == Status::Fail(misfit))
 }
 
 /// Decisive checks that could not be made: without them no pair is called fitting.
@@ -76,9 +80,10 @@ impl Verdict {
     /// From the checks' numbers and the chance that their side holds; None where figures are taken as exact.
     pub fn of(measures: &Measures, chance: Option<f64>) -> Self {
         let is_decided = chance.is_none_or(|chance| chance >= DECIDED);
-        let side = Side::of(measures);
-        match side {
-            Side::Unsuitable => Self::Unsuitable,
+        // What is not a matter of size rules out whatever the body turns out to be.
+        let is_out = fails(measures, Misfit::NotSize);
+        match Side::of(measures) {
+            Side::Unsuitable if is_decided || is_out => Self::Unsuitable,
             Side::TooBig if is_decided => Self::TooBig,
             Side::TooSmall if is_decided => Self::TooSmall,
             _ if undone(measures).next().is_some() => Self::Incomplete,

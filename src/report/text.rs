@@ -51,7 +51,7 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let sd = fit.odds.and_then(|odds| odds.saddle_height_sd_mm);
     let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
     let seat = setting.length(units, setting.seat_height_mm);
-    let mut rows = if fit.bike.is_balance() {
+    let mut rows = if fit.bike.tells_saddle_from_ground() {
         vec![("seat height", format!("{seat}{doubt} above the ground"))]
     } else {
         let saddle = setting.length(units, setting.saddle_height_mm);

@@ -439,7 +439,7 @@ impl Doubt {
             draw_over(&self.spec, &mut drawing);
             drawing
         };
-        [1.0, 0.5, 0.25]
+        [1.0, 0.5, 0.25, 0.0]
             .into_iter()
             .find_map(|share| {
                 let drawing = drawing(share);

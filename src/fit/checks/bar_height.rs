@@ -14,6 +14,11 @@ const MOST_MM: f64 = 406.0;
 #[derive(Debug)]
 pub struct BarHeight;
 
+/// How much lower the grips come by a spacer moved, as a share of it: it moves along the steering axis.
+fn drop(pair: &Pair<'_>) -> f64 {
+    -pair.layout.steering.down.y
+}
+
 impl Check for BarHeight {
     fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Millimetre
@@ -28,7 +33,7 @@ impl Check for BarHeight {
         let above = pair.layout.points.grip.y - post.saddle_top(post.lowest_mm).y;
         let status = if at_most(above, MOST_MM) {
             Status::Ok
-        } else if at_most(above - pair.bike.drawing.spacers_mm, MOST_MM) {
+        } else if at_most(above - pair.bike.spacers_mm() * drop(pair), MOST_MM) {
             Status::Caution
         } else {
             Status::Fail(Misfit::NotSize)
@@ -36,12 +41,13 @@ impl Check for BarHeight {
         Some(Measure::new(above, None, Some(MOST_MM), status))
     }
 
-    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let above = measure.value.unwrap_or_default();
         let over = units.missed_by(above - MOST_MM);
         match measure.status {
             Status::Caution => format!(
-                "grips {over} too high above the lowest saddle: a mechanic can move that much in spacers from below the stem to above it"
+                "grips {over} too high above the lowest saddle: a mechanic can move {} of spacers from below the stem to above it",
+                units.missed_by((above - MOST_MM) / drop(pair))
             ),
             Status::Fail(_) => {
                 format!("grips {over} too high above the lowest saddle: another bar is needed")

@@ -6,10 +6,18 @@ use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
-use crate::words::key_to_give;
 
 /// The mark must leave this many post diameters inside: 16 CFR 1512.15(b).
 pub const DIAMETERS: f64 = 2.0;
+
+/// Diameters that posts of children's and small adults' bikes have (common practice).
+const POSTS_MM: [f64; 2] = [22.2, 31.6];
+
+/// The post's diameter where the file gives it, else the thinnest and the thickest that it may be.
+fn diameters_mm(bike: &Bike) -> [f64; 2] {
+    let given = bike.spec.frame.seat_tube.diameter;
+    given.map_or(POSTS_MM, |diameter| [diameter.mm(); 2])
+}
 
 /// The check.
 #[derive(Debug)]
@@ -34,18 +42,13 @@ impl Check for PostInsertion {
         let post = &pair.layout.post;
         let inserted = post.insertion_mm(pair.pose.position);
         let mark = post.minimum_insertion_mm;
-        let two_diameters = pair
-            .bike
-            .spec
-            .frame
-            .seat_tube
-            .diameter
-            .map(|diameter| DIAMETERS * diameter.mm());
-        let mark_is_lawful = two_diameters.is_none_or(|needed| at_least(mark, needed));
-        let status = if mark_is_lawful && at_least(inserted, mark) {
+        let [thinnest, thickest] = diameters_mm(pair.bike);
+        let status = if !at_least(inserted, mark) || !at_least(mark, DIAMETERS * thinnest) {
+            Status::Fail(Misfit::NotSize)
+        } else if at_least(mark, DIAMETERS * thickest) {
             Status::Ok
         } else {
-            Status::Fail(Misfit::NotSize)
+            return Some(Measure::needs("frame.seat_tube.diameter"));
         };
         Some(Measure::new(inserted, Some(mark), None, status))
     }
@@ -54,23 +57,17 @@ impl Check for PostInsertion {
         let inserted = measure.value.unwrap_or_default();
         let mark = measure.low.unwrap_or_default();
         let inside = pair.setting().length_inside(units, inserted);
-        match pair.bike.spec.frame.seat_tube.diameter {
-            Some(diameter) if measure.status != Status::Ok => format!(
-                "the mark leaves {} in the tube, less than two diameters ({}): fit another post",
-                units.length(mark),
-                units.length(DIAMETERS * diameter.mm())
-            ),
-            Some(_) => format!(
-                "{} of post in the tube, {} more than the mark",
-                inside,
+        if measure.status == Status::Ok {
+            return format!(
+                "{inside} of post in the tube, {} more than the mark",
                 units.length_at_most(inserted - mark)
-            ),
-            None => format!(
-                "{} of post in the tube, {} more than the mark; two diameters not checked: needs {}",
-                inside,
-                units.length_at_most(inserted - mark),
-                key_to_give("frame.seat_tube.diameter")
-            ),
+            );
         }
+        let [thinnest, _] = diameters_mm(pair.bike);
+        format!(
+            "the mark leaves {} in the tube, less than two diameters ({}): fit another post",
+            units.length(mark),
+            units.length(DIAMETERS * thinnest)
+        )
     }
 }

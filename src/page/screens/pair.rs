@@ -124,8 +124,8 @@ fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
         };
         settings.insert(1, showing);
     }
-    if fit.bike.is_balance() {
-        // Without cranks nobody finds their middle.
+    if fit.bike.tells_saddle_from_ground() {
+        // From a middle of the cranks that is not there, or that nobody measured, no tape is held.
         settings.retain(|setting| setting.what != SADDLE_HEIGHT);
     }
     settings.extend(set.lever_gap_mm.map(|gap| Setting {
