@@ -14,6 +14,9 @@ use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapp
 use crate::report::verdict_text::{ABOUT, sentence, sureness, sureness_short};
 use crate::units::Units;
 
+/// Of a bike of which that cannot be said yet.
+pub(crate) const NOT_KNOWN: &str = "not known";
+
 /// The report on two bikes.
 pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     let mut out = String::new();
@@ -115,17 +118,13 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     if fits.iter().all(|fit| fit.odds.is_some()) {
         row("size", &|fit| sureness_short(fit).unwrap_or_default());
     }
-    if fits.iter().all(|fit| fit.growth().is_some()) {
-        let with = |fit: &Fit, show: &dyn Fn(&Growth) -> String| {
-            fit.growth().map_or_else(|| "-".to_owned(), show)
-        };
+    if fits.iter().any(|fit| fit.growth().is_some()) {
         let later = |fit: &Fit, months: usize| {
-            with(fit, &|growth| {
-                growth
-                    .months
-                    .get(months)
-                    .map_or_else(|| "-".to_owned(), |month| month.verdict.word().to_owned())
-            })
+            let month = fit.growth().and_then(|growth| growth.months.get(months));
+            month.map_or_else(
+                || NOT_KNOWN.to_owned(),
+                |month| month.verdict.word().to_owned(),
+            )
         };
         row("in 6 months", &|fit| later(fit, 6));
         row("in 12 months", &|fit| later(fit, 12));
@@ -153,14 +152,14 @@ pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
 /// When a bike first fits; an open verdict promises nothing for today.
 pub(crate) fn first_fits(fit: &Fit) -> String {
     let Some(growth) = fit.growth() else {
-        return "-".to_owned();
+        return NOT_KNOWN.to_owned();
     };
     match growth.first_month.p50 {
         Some(first) if first <= 0.0 && fit.verdict.fits() => "now".to_owned(),
         Some(first) if first <= 0.0 => "now, if at all".to_owned(),
         Some(_) => with_range(growth, growth.first_month),
         None if growth.is_outgrown() => "-".to_owned(),
-        None if growth.is_open() => "not known".to_owned(),
+        None if growth.is_open() => NOT_KNOWN.to_owned(),
         None => "not in the months to come".to_owned(),
     }
 }
@@ -168,7 +167,7 @@ pub(crate) fn first_fits(fit: &Fit) -> String {
 /// When a bike is outgrown.
 pub(crate) fn outgrown(fit: &Fit) -> String {
     let Some(growth) = fit.growth() else {
-        return "-".to_owned();
+        return NOT_KNOWN.to_owned();
     };
     if growth.is_outgrown() {
         return "already".to_owned();

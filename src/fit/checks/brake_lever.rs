@@ -59,12 +59,13 @@ impl Check for BrakeLever {
             Hold::Good | Hold::Usable if lever.needs_setting() => Status::Set,
             Hold::Good | Hold::Usable => Status::Ok,
         };
-        Some(Measure::new(
-            lever.gap_mm,
-            None,
-            Some(hand.usable_mm),
-            status,
-        ))
+        // A lever that fails is told against what it fails by.
+        let most_mm = match lever.hold {
+            Hold::OutOfReach => hand.limit_mm,
+            Hold::Unlawful => hand.lawful_mm,
+            Hold::Good | Hold::Usable | Hold::Fingertips => hand.usable_mm,
+        };
+        Some(Measure::new(lever.gap_mm, None, Some(most_mm), status))
     }
 
     fn advise(&self, pair: &Pair<'_>, _measure: &Measure, units: Units) -> String {

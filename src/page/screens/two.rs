@@ -15,7 +15,7 @@ use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, sentences, spoke
 use crate::page::{Format, Question, Slip};
 use crate::report::assumed;
 use crate::report::compare_text::{
-    first_fits, look_again, outgrown, read_first, saddle_height, title,
+    NOT_KNOWN, first_fits, look_again, outgrown, read_first, saddle_height, title,
 };
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
@@ -162,12 +162,12 @@ fn both(comparison: &Comparison, units: Units) -> Both {
 fn rows(fits: &[Fit; 2], units: Units) -> Vec<(String, [Cell; 2])> {
     let plain = |text: String| Cell { sign: None, text };
     let mut rows = Vec::new();
-    if fits.iter().all(|fit| fit.growth().is_some()) {
+    if fits.iter().any(|fit| fit.growth().is_some()) {
         for (name, month) in [("In 6 months", 6), ("In 12 months", 12)] {
             let cells = fits.each_ref().map(|fit| {
                 let grown = fit.growth().and_then(|growth| growth.months.get(month));
                 grown.map_or_else(
-                    || plain("-".to_owned()),
+                    || plain(NOT_KNOWN.to_owned()),
                     |month| Cell {
                         sign: Some(Sign::of_verdict(month.verdict)),
                         text: spoken(month.verdict.word()),
