@@ -166,11 +166,7 @@ impl Judge {
         let cautions = CheckId::ALL.into_iter().filter(counts).count();
         Some(Choice {
             safety_cautions: u8::try_from(cautions).unwrap_or(u8::MAX),
-            doubt: match chance.map(Confidence::from_chance) {
-                Some(Confidence::TooCloseToCall) => 2,
-                Some(Confidence::Likely) => 1,
-                Some(Confidence::Sure) | None => 0,
-            },
+            doubt: chance.map_or(0, |chance| Confidence::from_chance(chance).doubt()),
         })
     }
 

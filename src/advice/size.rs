@@ -124,11 +124,7 @@ impl Standing {
                 Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
                 _ => 0.0,
             },
-            doubt: match fit.confidence() {
-                Some(Confidence::TooCloseToCall) => 2,
-                Some(Confidence::Likely) => 1,
-                Some(Confidence::Sure) | None => 0,
-            },
+            doubt: fit.confidence().map_or(0, Confidence::doubt),
             lacks_pedals: fit.bike.is_balance() && rider.stage != Stage::Learning,
             wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),

@@ -192,7 +192,8 @@ pub(super) fn yaml_files(
     Ok((files, left_out))
 }
 
-fn is_yaml(ending: &str) -> bool {
+/// Whether files with this ending are frames, riders or records.
+pub(super) fn is_yaml(ending: &str) -> bool {
     ["yaml", "yml"].contains(&ending.to_ascii_lowercase().as_str())
 }
 

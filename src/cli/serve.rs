@@ -19,9 +19,9 @@ use crate::advice::due::Days;
 use crate::bike::{Bike, library};
 use crate::cli::delivery::Delivery;
 use crate::cli::due::{records, within};
-use crate::cli::frames::{Found, FramesArgs, Listed};
+use crate::cli::frames::{Found, FramesArgs, Listed, is_yaml};
 use crate::cli::outcome::{Error, Outcome, Streams};
-use crate::cli::paths::{file_name, id_of, shown};
+use crate::cli::paths::{LONGEST_NAME, file_name, id_of, shown};
 use crate::cli::riders::riders;
 use crate::cli::{input, mistakes};
 use crate::file::{Document, Problem};
@@ -32,12 +32,8 @@ use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::rider::Stage;
 
-/// Longest name of a kept file, bytes.
-const LONGEST_NAME: usize = 80;
 /// Files of one name that are told apart by a number.
 const MOST_ALIKE: usize = 1000;
-/// Files with these endings are frames or riders.
-const ENDINGS: [&str; 2] = ["yaml", "yml"];
 
 /// Show all of this in a browser: a page for a tablet at the counter, served from this machine
 #[derive(Debug, clap::Args)]
@@ -418,8 +414,8 @@ fn found<T>(folder: &Path, found: Result<Found<T>, Error>) -> (Vec<T>, Vec<Skipp
 fn yaml_files(folder: &Path) -> impl Iterator<Item = PathBuf> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     entries.map(|entry| entry.path()).filter(|path| {
-        let ending = path.extension().map(std::ffi::OsStr::to_ascii_lowercase);
-        ending.is_some_and(|ending| ENDINGS.iter().any(|known| ending == *known)) && path.is_file()
+        let ending = path.extension().map(std::ffi::OsStr::to_string_lossy);
+        ending.is_some_and(|ending| is_yaml(&ending)) && path.is_file()
     })
 }
 

@@ -9,7 +9,7 @@ use crate::fit::pair::Pair;
 use crate::fit::verdict::{DECIDED, SURE, Side};
 use crate::rider::draws;
 use crate::rider::{Body, MeasuredBy, Measurement, Rider};
-use crate::words::choice;
+use crate::words::{choice, key_in_words};
 
 choice! {
     /// How sure a verdict is of the size; nothing else is meant.
@@ -32,6 +32,15 @@ impl Confidence {
             Self::Likely
         } else {
             Self::TooCloseToCall
+        }
+    }
+
+    /// For an order: 0 sure, 1 likely, 2 less.
+    pub const fn doubt(self) -> u8 {
+        match self {
+            Self::Sure => 0,
+            Self::Likely => 1,
+            Self::TooCloseToCall => 2,
         }
     }
 }
@@ -99,11 +108,8 @@ impl Remeasure {
                 let key = path.rsplit('.').next().unwrap_or(path);
                 let figure = Figure::ALL.into_iter().find(|figure| figure.key() == key);
                 let how = figure.map_or("as printed on it", Figure::how);
-                let what = if figure.is_some() { key } else { path };
-                format!(
-                    "measure the bike's {}, {how}: it decides {decides}",
-                    what.replace(['_', '.'], " ")
-                )
+                let what = key_in_words(path);
+                format!("measure the bike's {what}, {how}: it decides {decides}")
             }
         }
     }

@@ -15,9 +15,9 @@ pub const LEG_EXTENSION_DEG: std::ops::RangeInclusive<f64> = 25.0..=35.0;
 /// The middle of [`LEG_EXTENSION_DEG`], degrees.
 pub const LEG_EXTENSION_TARGET_DEG: f64 = 30.0;
 /// `learning`: saddle top against inseam and sole, mm. Balance-bike practice: 13 to 38 mm below the inseam.
-const LEARNING_BAND_MM: [f64; 2] = [-38.0, -13.0];
+pub const LEARNING_BAND_MM: [f64; 2] = [-38.0, -13.0];
 /// `steady`: balls of both feet down, mm above inseam and sole.
-const STEADY_BAND_MM: [f64; 2] = [0.0, 35.0];
+pub const STEADY_BAND_MM: [f64; 2] = [0.0, 35.0];
 
 /// A band of saddle positions along the post's line, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -5,15 +5,15 @@
 use crate::bike::Bike;
 use crate::fit::checks::standover;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
-use crate::fit::pair::Pair;
+use crate::fit::pair::{LEARNING_BAND_MM, Pair, STEADY_BAND_MM};
 use crate::rider::Stage;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
-/// Saddle top against inseam and sole up to which both feet stand flat, mm (balance-bike practice).
-const FLAT_MM: f64 = -13.0;
+/// Saddle top against inseam and sole up to which both feet stand flat, mm.
+const FLAT_MM: f64 = LEARNING_BAND_MM[1];
 /// The same for the balls of both feet, mm.
-const BALLS_MM: f64 = 35.0;
+const BALLS_MM: f64 = STEADY_BAND_MM[1];
 /// The same for the toes of one foot, mm: our own figure, a hip dropped to one side and a foot on tiptoe.
 const TOES_OF_ONE_MM: f64 = 75.0;
 
