@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use inseam::Units;
-use inseam::advice::handover::bolts::{Tight, bolts};
+use inseam::advice::handover::bolts::{Tight, bolts, doubts};
 use inseam::advice::handover::kit::Kit;
 use inseam::advice::handover::steps::{Step, StepKind, Told, steps};
 use inseam::bike::parts::{
@@ -263,6 +263,34 @@ fn a_bike_whose_parts_are_not_known_is_told_every_kind_it_may_have() {
     }
     // Nothing is gained by leaving a line out: every step of the known bike is there.
     assert!(kinds(&bike).is_superset(&kinds(&sample("trail-20"))));
+}
+
+#[test]
+fn a_pedal_bike_whose_file_leaves_its_cranks_out_is_built_with_them() {
+    let mut looked = 0;
+    for whole in library::samples().filter(|bike| bike.spec.cranks.is_some()) {
+        let mut spec = whole.spec.clone();
+        spec.cranks = None;
+        let bike = Bike::new(&whole.id, spec).unwrap();
+        assert_eq!(kinds(&bike), kinds(&whole), "{}", whole.id);
+        let parts = |bike: &Bike| -> Vec<String> {
+            let bolts = bolts(bike, &Kit::of(bike));
+            bolts.into_iter().map(|bolt| bolt.part).collect()
+        };
+        assert_eq!(parts(&bike), parts(&whole), "{}", whole.id);
+        looked += 1;
+    }
+    assert!(looked > 10, "{looked}");
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "coaster-16")
+        .unwrap();
+    let (before, after) = text.split_once("cranks: {").unwrap();
+    let after = after.split_once('\n').unwrap().1;
+    let text = format!("{before}{after}torque: {{left pedal: 38}}\n");
+    let bike = library::read("bike", &Document::from_text("bike", text)).unwrap();
+    assert_eq!(doubts(&bike), Vec::<String>::new());
+    assert!(kinds(&bike).contains(&StepKind::CoasterStrap));
 }
 
 #[test]

@@ -35,9 +35,9 @@ pub struct Kit {
     /// None among them: perhaps no brake at all.
     brakes: [Vec<Option<BrakePart>>; 2],
     stem: Vec<StemKind>,
-    /// Empty without cranks.
+    /// Empty on a balance bike.
     cranks: Vec<CrankKind>,
-    /// Empty without cranks.
+    /// Empty on a balance bike.
     gears: Vec<GearKind>,
     seat_clamp: Vec<SeatClampKind>,
     saddle_clamp: Vec<SaddleClampKind>,
@@ -114,7 +114,8 @@ impl Kit {
         let kinds = spec.brakes.as_ref();
         let front = kinds.map(|brakes| brakes.front.kind);
         let rear = kinds.map(|brakes| brakes.rear.kind);
-        let has_cranks = spec.cranks.is_some();
+        // A file that leaves its cranks out has not measured them; only a balance bike has none.
+        let has_cranks = !bike.is_balance();
         let rear_brakes: Vec<_> = brakes(parts.rear_brake, rear, Wheel::Rear)
             .into_iter()
             // Without cranks nobody can pedal backwards.
