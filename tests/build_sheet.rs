@@ -303,6 +303,14 @@ fn the_order_is_that_of_a_build() {
         (StepKind::Stem, StepKind::BarSquare),
         (StepKind::FrontAxle, StepKind::WheelTrue),
         (StepKind::RearAxle, StepKind::CoasterStrap),
+        // Slack is set by moving the wheel: whatever is set to the wheel or held by its nuts comes after.
+        (StepKind::RearAxle, StepKind::ChainSlack),
+        (StepKind::Cranks, StepKind::ChainSlack),
+        (StepKind::ChainSlack, StepKind::CoasterStrap),
+        (StepKind::ChainSlack, StepKind::HubGear),
+        (StepKind::ChainSlack, StepKind::RimPads),
+        (StepKind::ChainSlack, StepKind::DiscCaliper),
+        (StepKind::ChainSlack, StepKind::DrumBrake),
         (StepKind::WheelTrue, StepKind::RimPads),
         (StepKind::RotorBolts, StepKind::DiscCaliper),
         // A brake is bedded in when it works and everything is closed, and before the child trusts it.
@@ -529,6 +537,61 @@ fn every_part_that_holds_a_wheel_a_post_or_a_bar_is_in_the_torque_round() {
 }
 
 #[test]
+fn a_wheel_that_sets_the_slack_is_closed_once_the_slack_is_set() {
+    // Without a derailleur the wheel itself tightens the chain; nuts at their torque would have to be undone for it
+    // (common practice).
+    let closes = |bike: &Bike, kind: StepKind, part: &str| {
+        let steps = build(bike);
+        let step = steps.iter().find(|step| step.kind == kind);
+        step.is_some_and(|step| step.bolts.iter().any(|bolt| bolt.part == part))
+    };
+    let (mut moved, mut fixed) = (0, 0);
+    for bike in library::samples().filter(|bike| !bike.is_balance()) {
+        let parts = bike.spec.parts.as_ref().unwrap();
+        let part = match parts.rear_axle.unwrap() {
+            AxleKind::Nuts => "rear axle nuts",
+            AxleKind::QuickRelease => "rear quick-release",
+            AxleKind::ThruAxle => continue,
+        };
+        let is_moved = parts.gears != Some(GearKind::Derailleur);
+        assert_eq!(closes(&bike, StepKind::ChainSlack, part), is_moved);
+        assert_eq!(closes(&bike, StepKind::RearAxle, part), !is_moved);
+        let snug = words(&bike, StepKind::RearAxle).contains("until the chain slack is set");
+        assert_eq!(snug, is_moved, "{}", bike.id);
+        if is_moved {
+            let slack = words(&bike, StepKind::ChainSlack);
+            assert!(slack.contains("midway, then the "), "{slack}");
+            moved += 1;
+        } else {
+            fixed += 1;
+        }
+    }
+    assert!(moved > 2 && fixed > 2, "{moved} {fixed}");
+    // Not known: closed at once, and told what else may be.
+    let mut spec = sample("coaster-16").spec.clone();
+    (spec.parts, spec.brakes) = (None, None);
+    let open = Bike::new("open", spec).unwrap();
+    assert!(closes(&open, StepKind::RearAxle, "rear axle nuts"));
+    assert!(words(&open, StepKind::RearAxle).contains("(no derailleur: snug until"));
+    assert!(words(&open, StepKind::ChainSlack).contains("then the axle again"));
+}
+
+#[test]
+fn a_transport_block_is_out_before_the_rotor_goes_in() {
+    for (id, is_fluid) in [("trail-26", true), ("street-24", false)] {
+        let bike = sample(id);
+        let parts = bike.spec.parts.as_ref().unwrap();
+        let has = parts.front_brake == Some(BrakePart::HydraulicDisc);
+        assert_eq!(has, is_fluid, "{id}");
+        for wheel in [StepKind::FrontAxle, StepKind::RearAxle] {
+            let said = words(&bike, wheel);
+            assert_eq!(said.starts_with("Transport block out"), is_fluid, "{said}");
+        }
+    }
+    assert!(!words(&sample("trail-26"), StepKind::BrakeFluid).contains("block"));
+}
+
+#[test]
 fn nothing_is_said_of_parts_that_the_bike_has_not() {
     let balance = sample("balance-12");
     assert!(!words(&balance, StepKind::BarSquare).contains("cable"));
@@ -541,7 +604,8 @@ fn nothing_is_said_of_parts_that_the_bike_has_not() {
         nuts.unwrap().note.clone()
     };
     assert!(!note("balance-12").contains("chain"));
-    assert!(note("coaster-16").contains("chain on,"));
+    assert!(note("coaster-16").contains("chain slack set,"));
+    assert!(!note("coaster-16").contains("chain on,"));
 }
 
 #[test]

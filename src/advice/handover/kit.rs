@@ -95,6 +95,15 @@ impl Has {
         self.without().or(other.without()).without()
     }
 
+    /// Whether the bike is known to have the part.
+    #[must_use]
+    pub const fn surely(self) -> Self {
+        match self {
+            Self::Yes => Self::Yes,
+            Self::Perhaps | Self::No => Self::No,
+        }
+    }
+
     /// Whether the bike is without the part.
     #[must_use]
     pub const fn without(self) -> Self {
@@ -248,6 +257,11 @@ impl Kit {
     /// Whether the gears are of this kind.
     pub fn gear(&self, kind: GearKind) -> Has {
         has(&self.gears, |found| found == kind)
+    }
+
+    /// Whether the chain's slack is set by moving the rear wheel: no derailleur takes it up.
+    pub fn has_slack(&self) -> Has {
+        has(&self.gears, |kind| kind != GearKind::Derailleur)
     }
 
     /// Whether the post is clamped like this.
