@@ -592,6 +592,30 @@ fn a_transport_block_is_out_before_the_rotor_goes_in() {
 }
 
 #[test]
+fn front_and_rear_are_named_where_their_torques_differ() {
+    let mut spec = sample("trail-24").spec.clone();
+    let html = |spec: &FrameSpec| {
+        let bike = Bike::new("bike", spec.clone()).unwrap();
+        build_sheet(&bike, &Extras::default())
+            .unwrap()
+            .replace('\u{a0}', " ")
+    };
+    assert!(
+        !html(&spec).contains("disc caliper 6"),
+        "alike: in the column"
+    );
+    let torque = inseam::units::Torque::from_nm(6.0);
+    spec.torque
+        .0
+        .push(("front disc caliper".to_owned(), torque));
+    let said = html(&spec);
+    assert!(
+        said.contains("front disc caliper 6, rear disc caliper 6-8"),
+        "{said}"
+    );
+}
+
+#[test]
 fn nothing_is_said_of_parts_that_the_bike_has_not() {
     let balance = sample("balance-12");
     assert!(!words(&balance, StepKind::BarSquare).contains("cable"));
