@@ -77,8 +77,12 @@ section! {
         seat_height_mm: Option<f64>, 150.0..=1400.0;
         /// Post above the seat tube, mm.
         exposed_post_mm: Option<f64>, 0.0..=600.0;
-        /// Gap at the hand lever that suits least, mm.
+        /// Gap at the hand lever, or at both, mm.
         lever_gap_mm: Option<f64>, 15.0..=140.0;
+        /// Gap at the front brake's lever where the rear one is set otherwise, mm.
+        front_lever_gap_mm: Option<f64>, 15.0..=140.0;
+        /// Gap at the rear brake's lever where the front one is set otherwise, mm.
+        rear_lever_gap_mm: Option<f64>, 15.0..=140.0;
         /// Front tyre, bar.
         front_bar: Option<f64>, 0.2..=12.0;
         /// Rear tyre, bar.

@@ -811,6 +811,53 @@ fn lever_gaps_stay_inside_lever_hand_and_law() {
 }
 
 #[test]
+fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-20")
+        .unwrap();
+    let rear = "rear: {kind: hand, reach: {min: 40, max: 68}}";
+    assert!(text.contains(rear));
+    let unlike = bike(&text.replace(rear, "rear: {kind: hand, reach: {min: 71, max: 74}}"));
+    let child = rider("inseam: 570\nheight: 1210\nweight: 26 kg\nage: 7y\n");
+    let handover = plain(&unlike, &child);
+    // The front lever may come in as far as the hand likes; the rear one is not to be had under 71 mm.
+    let gap = handover.fit.pair().levers();
+    assert_eq!(gap[0].wheel, Some("front"));
+    let front = gap[0].gap_mm;
+    assert!((40.0..=68.0).contains(&front), "{front}");
+    let both = format!("front {} mm, rear 71 mm", front.round());
+    let plainly = |svg: &str| svg.replace('\u{a0}', " ");
+    let text = inseam::report::text::fit(&handover.fit, WIDE);
+    assert!(
+        text.contains(&format!("{both} from lever to grip")),
+        "{text}"
+    );
+    assert!(
+        text.contains("draw the rear lever in 3 mm to a gap of 71 mm"),
+        "{text}"
+    );
+    assert!(!text.contains("the lever in"), "{text}");
+    let card = plainly(&card_view(&handover.fit, Units::Mm).svg);
+    assert!(card.contains("rear lever gap"), "{card}");
+    let side = plainly(&inseam::draw::side_view(&handover.fit, Units::Mm).svg);
+    assert!(side.contains("rear lever gap to set"));
+    let set = handover.record(None, None, None).unwrap().as_set;
+    assert_eq!(set.lever_gap_mm, None);
+    assert_eq!(set.rear_lever_gap_mm, Some(71.0));
+    assert!((set.front_lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    // Set alike: one figure, one word.
+    let alike = plain(&library::sample("street-20").unwrap(), &child);
+    let set = alike.record(None, None, None).unwrap().as_set;
+    assert_eq!(
+        (set.front_lever_gap_mm, set.rear_lever_gap_mm),
+        (None, None)
+    );
+    assert!((set.lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    assert!(!card_view(&alike.fit, Units::Mm).svg.contains("rear lever"));
+}
+
+#[test]
 fn coaster_and_no_brakes_have_their_own_words() {
     let coaster = changed(&[
         (FRONT_BRAKE, "  front: {kind: none}"),
