@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
+use crate::advice::handover::visits::first_check_weeks;
 use crate::record::{Month, Record};
 use crate::units::Units;
 use crate::words::choice;
@@ -90,7 +91,8 @@ impl Why {
                 "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and write the day as `done` under `first_check`"
             ),
             Self::FirstRides { latest, .. } => format!(
-                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
+                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, {})",
+                first_check_weeks()
             ),
             Self::Grown {
                 saddle_height_mm,
