@@ -128,6 +128,8 @@ section! {
         p50: Option<Month>, ();
         /// In nine cases of ten.
         p90: Option<Month>, ();
+        /// Day on which the size was looked at again; from then on the first of these months is no longer due.
+        done: Option<Date>, ();
     }
 }
 
@@ -267,7 +269,8 @@ impl Value for Whom {
 
 /// Stands above a record that is written: what a person does with it.
 const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
-    # Add `done: 2026-05-01` under first_check once it is made, `left: 2026-05-01` at the end once the bike came back.\n";
+    # Add `done: 2026-05-01` under first_check once it is made, under last_month once the size was checked again,\n\
+    # `left: 2026-05-01` at the end once the bike came back.\n";
 
 impl Record {
     /// The record as YAML.
@@ -334,6 +337,15 @@ impl Record {
             not_before("due.next_measuring", next.to_string(), is_before, &handover);
         }
         let last = due.last_month.clone().unwrap_or_default();
+        if let Some(done) = last.done {
+            let is_before = done < handed;
+            not_before(
+                "due.last_month.done",
+                done.to_string(),
+                is_before,
+                &handover,
+            );
+        }
         let mut before = (today, handover.clone());
         for (key, month) in [
             ("due.last_month.p10", last.p10),

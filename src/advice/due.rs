@@ -111,7 +111,9 @@ impl Why {
                     || "not foreseen on average".to_owned(),
                     |expected| format!("about {expected} on average"),
                 );
-                format!("one child of ten has outgrown this bike by now ({expected}): try the fit")
+                format!(
+                    "one child of ten has outgrown this bike by now ({expected}): try the fit, and write the day as `done` under `last_month`"
+                )
             }
             Self::Outgrown { expected } if *expected < Month::of(day) => {
                 format!(
@@ -177,7 +179,7 @@ pub struct Due {
 
 /// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
-/// it still holds: the first check, the last raise, a bike outgrown, measurements too old. A bike that is outgrown wants
+/// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike that is outgrown wants
 /// no raise any more.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
@@ -290,9 +292,12 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     }
     if let Some(last) = &due.last_month {
         let expected = last.p50;
-        if let Some(first) = last.p10.filter(|first| Some(*first) != expected) {
-            let why = Why::MayBeOutgrown { expected };
-            add(day(first), What::CheckSize, why);
+        let is_checked = last.done.is_some_and(|done| done <= days.on);
+        if let Some(first) = last.p10.filter(|_| !is_checked) {
+            let told = day(first).max(days.since);
+            if outgrown.is_none_or(|outgrown| told < outgrown) {
+                add(told, What::CheckSize, Why::MayBeOutgrown { expected });
+            }
         }
         if let Some(expected) = expected {
             let told = day(expected).max(days.since);

@@ -67,8 +67,14 @@ impl Handover {
                     done: None,
                 },
                 raises: Raises(raises),
-                last_month: (p10.is_some() || p50.is_some() || p90.is_some())
-                    .then_some(LastMonth { p10, p50, p90 }),
+                last_month: (p10.is_some() || p50.is_some() || p90.is_some()).then_some(
+                    LastMonth {
+                        p10,
+                        p50,
+                        p90,
+                        done: None,
+                    },
+                ),
                 next_measuring: visits.next_measuring.map(Month::of),
             },
         })
