@@ -427,7 +427,7 @@ impl Units {
 
     /// By how much something is missed, in words: an amount above zero never reads like none.
     pub fn missed_by(self, mm: f64) -> String {
-        if mm > 0.0 && self.as_shown_mm(mm) == 0.0 {
+        if mm > 0.0 && self.bare(mm) == self.bare(0.0) {
             format!("under {}", self.length(self.step_mm()))
         } else {
             self.length(mm)
@@ -437,7 +437,8 @@ impl Units {
     /// What [`Self::length`] rounds a length to, mm.
     pub fn as_shown_mm(self, mm: f64) -> f64 {
         match self {
-            Self::Mm | Self::Cm => mm.round(),
+            Self::Mm => mm.round_ties_even(),
+            Self::Cm => mm.round(),
             Self::In => (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH,
         }
     }
@@ -713,6 +714,13 @@ mod tests {
         assert_eq!(Units::Mm.missed_by(0.2), "under 1 mm");
         assert_eq!(Units::In.missed_by(0.2), "under 1/16 in");
         assert_eq!(Units::Mm.missed_by(0.7), "1 mm");
+        // Half of what a ruler tells apart, where two ways to round disagree.
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            for mm in [0.5, 25.4 / 32.0, 1.5, 2.5] {
+                assert_ne!(units.missed_by(mm), units.length(0.0), "{mm}");
+            }
+        }
+        assert_eq!(Units::Mm.missed_by(0.5), "under 1 mm");
     }
 
     #[test]

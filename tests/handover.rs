@@ -11,6 +11,8 @@ use inseam::advice::handover::{Handover, Work, handover};
 use inseam::bike::{Bike, library};
 use inseam::draw::card_view;
 use inseam::file::Document;
+use inseam::fit::Status;
+use inseam::fit::checks::CheckId;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
 use inseam::report::terminal::Layout;
@@ -855,6 +857,50 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
     );
     assert!((set.lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
     assert!(!card_view(&alike.fit, Units::Mm).svg.contains("rear lever"));
+}
+
+#[test]
+fn what_is_over_or_under_a_limit_by_a_hair_never_reads_like_nothing() {
+    // 169.8 lb are 77.02 kg, with 3 kg for a bag 80.02: over the limit, by less than is told.
+    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
+    let marked = bike(&format!("{}load_limit: 80 kg\n", sample.unwrap().1));
+    let fit = plain(&marked, &rider("height: 1380\nweight: 169.8 lb\n")).fit;
+    let load = fit.finding(CheckId::Load).unwrap();
+    assert!(matches!(load.status(), Status::Fail(_)));
+    let said = fit.advice(&load, Units::Mm);
+    assert!(
+        said.contains("rider 77 kg and 3 kg for a bag weigh 80 kg"),
+        "{said}"
+    );
+    assert!(said.contains("under 0.1 kg more than"), "{said}");
+    // 16 CFR 1512.17(c): 25 degrees; wider and wider pedals until they just miss it.
+    let with = |pedal_mm: f64| {
+        let mut spec = library::sample("trail-24").unwrap().spec.clone();
+        spec.cranks.as_mut().unwrap().pedal_width = Some(Length::from_mm(pedal_mm));
+        Arc::new(Bike::new("wide", spec).unwrap())
+    };
+    let lean = |pedal_mm: f64| with(pedal_mm).layout.pedal_lean_deg.unwrap();
+    let (mut enough, mut missing) = (60.0, 260.0);
+    assert!(
+        lean(enough) > 25.0 && lean(missing) < 25.0,
+        "{} {}",
+        lean(enough),
+        lean(missing)
+    );
+    while lean(missing) < 24.97 {
+        let middle = f64::midpoint(enough, missing);
+        if lean(middle) < 25.0 {
+            missing = middle;
+        } else {
+            enough = middle;
+        }
+    }
+    let fit = plain(&with(missing), &child(1380.0, Stage::Steady)).fit;
+    let said = fit.advice(&fit.finding(CheckId::PedalLean).unwrap(), Units::Mm);
+    assert!(
+        said.contains("touches at 25.0°, under 0.1° early"),
+        "{said}"
+    );
 }
 
 #[test]
