@@ -904,6 +904,31 @@ fn what_is_over_or_under_a_limit_by_a_hair_never_reads_like_nothing() {
 }
 
 #[test]
+fn the_card_of_a_taped_bike_says_where_the_saddle_stops_and_what_was_not_checked() {
+    let taped = bike(
+        "name: Invented taped\nstyle: trail\ntyres: {front: 24 x 2.1, rear: 24 x 2.1}\n\
+         brakes: {front: {kind: hand, reach: {min: 40, max: 70}}, rear: {kind: hand, reach: {min: 40, max: 70}}}\n\
+         cranks: {length: 140}\n\
+         measured: {standover: 600, seat_height_lowest: 640, seat_height_highest: 800, bottom_bracket_height: 255, grip_height: 850}\n",
+    );
+    let child = rider("height: 1380\ninseam: 650\nweight: 30 kg\n");
+    let handover = handover(&child, &taped, &Options::new(ON));
+    assert!(handover.work.is_ok(), "{:?}", handover.stop());
+    let text = handover_text::handover(&handover, WIDE);
+    let html = card(&handover, &Extras::default())
+        .unwrap()
+        .replace('\u{a0}', " ");
+    for part in ["Never above ", "ot checked: needs "] {
+        assert!(text.contains(part), "{part}: {text}");
+        assert!(html.contains(part), "{part}: {html}");
+    }
+    let more = html.split("More can be said with").nth(1).unwrap();
+    let more = more.split("</p>").next().unwrap();
+    assert!(more.contains("tyre min pressure"), "{more}");
+    assert!(!more.contains("tyres.") && !more.contains('_'), "{more}");
+}
+
+#[test]
 fn coaster_and_no_brakes_have_their_own_words() {
     let coaster = changed(&[
         (FRONT_BRAKE, "  front: {kind: none}"),
@@ -1127,7 +1152,7 @@ fn half_a_bike_says_what_it_needs() {
         assert!(text.contains(needed), "{needed}\n{text}");
     }
     let card = card(&handover, &Extras::default()).unwrap();
-    for needed in ["tyres.min_pressure", "pressure table"] {
+    for needed in ["tyre min pressure", "pressure table"] {
         assert!(card.contains(needed), "{needed}\n{card}");
     }
     assert!(!text.contains("NaN"), "{text}");
