@@ -50,6 +50,14 @@ pub enum ParseError {
         /// The dash.
         dash: char,
     },
+    /// Two numbers where one is wanted.
+    #[error("`{found}` is a range, and {what} is one figure; of a printed range write the lower")]
+    Range {
+        /// The text as found.
+        found: String,
+        /// What was wanted, with its article.
+        what: &'static str,
+    },
     /// Several numbers whose units repeat or rise, or the smaller of which fills the larger unit.
     #[error("`{found}` {problem}; write for example {cure}")]
     Terms {
@@ -270,6 +278,12 @@ impl Grammar {
                 cure: clip(&rest.replace(',', ".")),
             });
         }
+        if is_range(rest) {
+            return Err(ParseError::Range {
+                found: clip(rest),
+                what: self.what,
+            });
+        }
         if let Some(dash) = rest.chars().find(|c| DASHES.contains(c)) {
             let found = clip(rest);
             return Err(ParseError::Dash { found, dash });
@@ -366,6 +380,19 @@ impl Grammar {
         }
         Ok(())
     }
+}
+
+/// Whether a text gives two figures, `5-6` or `5 to 6 Nm`; a fraction behind a dash is none of its own.
+fn is_range(text: &str) -> bool {
+    let Some((_, after)) = number_with_fraction(text) else {
+        return false;
+    };
+    let after = after.trim_start();
+    let second = after
+        .strip_prefix(MINUS)
+        .or_else(|| after.strip_prefix("to "));
+    let second = second.and_then(|second| leading_digits(second.trim_start()));
+    second.is_some_and(|(_, rest)| !rest.starts_with('/'))
 }
 
 /// A leading number, `12`, `12.5` or `12 1/2`, and what follows it.
@@ -721,6 +748,21 @@ mod tests {
             }
         }
         assert_eq!(Units::Mm.missed_by(0.5), "under 1 mm");
+    }
+
+    #[test]
+    fn a_printed_range_is_told_to_be_one_figure() {
+        for text in ["5-6", "5 - 6 Nm", "5\u{2212}6", "5 to 6 Nm"] {
+            let error = text.parse::<Torque>().unwrap_err().to_string();
+            assert!(
+                error.contains("is a range") && error.contains("the lower"),
+                "{error}"
+            );
+        }
+        for text in ["24-1/2 in", "-5", "5 Nm"] {
+            let said = text.parse::<Torque>().map_err(|error| error.to_string());
+            assert!(!said.is_err_and(|error| error.contains("range")), "{text}");
+        }
     }
 
     #[test]
