@@ -77,8 +77,12 @@ section! {
         seat_height_mm: Option<f64>, 150.0..=1400.0;
         /// Post above the seat tube, mm.
         exposed_post_mm: Option<f64>, 0.0..=600.0;
-        /// Gap at the hand lever that suits least, mm.
+        /// Gap at the hand lever, or at both, mm.
         lever_gap_mm: Option<f64>, 15.0..=140.0;
+        /// Gap at the front brake's lever where the rear one is set otherwise, mm.
+        front_lever_gap_mm: Option<f64>, 15.0..=140.0;
+        /// Gap at the rear brake's lever where the front one is set otherwise, mm.
+        rear_lever_gap_mm: Option<f64>, 15.0..=140.0;
         /// Front tyre, bar.
         front_bar: Option<f64>, 0.2..=12.0;
         /// Rear tyre, bar.
@@ -124,6 +128,8 @@ section! {
         p50: Option<Month>, ();
         /// In nine cases of ten.
         p90: Option<Month>, ();
+        /// Day on which the size was looked at again; from then on the first of these months is no longer due.
+        done: Option<Date>, ();
     }
 }
 
@@ -263,7 +269,8 @@ impl Value for Whom {
 
 /// Stands above a record that is written: what a person does with it.
 const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
-    # Add `done: 2026-05-01` under first_check once it is made, `left: 2026-05-01` at the end once the bike came back.\n";
+    # Add `done: 2026-05-01` under first_check once it is made, under last_month once the size was checked again,\n\
+    # `left: 2026-05-01` at the end once the bike came back.\n";
 
 impl Record {
     /// The record as YAML.
@@ -330,6 +337,15 @@ impl Record {
             not_before("due.next_measuring", next.to_string(), is_before, &handover);
         }
         let last = due.last_month.clone().unwrap_or_default();
+        if let Some(done) = last.done {
+            let is_before = done < handed;
+            not_before(
+                "due.last_month.done",
+                done.to_string(),
+                is_before,
+                &handover,
+            );
+        }
         let mut before = (today, handover.clone());
         for (key, month) in [
             ("due.last_month.p10", last.p10),

@@ -50,6 +50,14 @@ pub enum ParseError {
         /// The dash.
         dash: char,
     },
+    /// Two numbers where one is wanted.
+    #[error("`{found}` is a range, and {what} is one figure; of a printed range write the lower")]
+    Range {
+        /// The text as found.
+        found: String,
+        /// What was wanted, with its article.
+        what: &'static str,
+    },
     /// Several numbers whose units repeat or rise, or the smaller of which fills the larger unit.
     #[error("`{found}` {problem}; write for example {cure}")]
     Terms {
@@ -270,6 +278,12 @@ impl Grammar {
                 cure: clip(&rest.replace(',', ".")),
             });
         }
+        if is_range(rest) {
+            return Err(ParseError::Range {
+                found: clip(rest),
+                what: self.what,
+            });
+        }
         if let Some(dash) = rest.chars().find(|c| DASHES.contains(c)) {
             let found = clip(rest);
             return Err(ParseError::Dash { found, dash });
@@ -368,6 +382,19 @@ impl Grammar {
     }
 }
 
+/// Whether a text gives two figures, `5-6` or `5 to 6 Nm`; a fraction behind a dash is none of its own.
+fn is_range(text: &str) -> bool {
+    let Some((_, after)) = number_with_fraction(text) else {
+        return false;
+    };
+    let after = after.trim_start();
+    let second = after
+        .strip_prefix(MINUS)
+        .or_else(|| after.strip_prefix("to "));
+    let second = second.and_then(|second| leading_digits(second.trim_start()));
+    second.is_some_and(|(_, rest)| !rest.starts_with('/'))
+}
+
 /// A leading number, `12`, `12.5` or `12 1/2`, and what follows it.
 fn number_with_fraction(text: &str) -> Option<(f64, &str)> {
     let (whole, rest) = leading_digits(text)?;
@@ -427,7 +454,7 @@ impl Units {
 
     /// By how much something is missed, in words: an amount above zero never reads like none.
     pub fn missed_by(self, mm: f64) -> String {
-        if mm > 0.0 && self.as_shown_mm(mm) == 0.0 {
+        if mm > 0.0 && self.bare(mm) == self.bare(0.0) {
             format!("under {}", self.length(self.step_mm()))
         } else {
             self.length(mm)
@@ -437,7 +464,8 @@ impl Units {
     /// What [`Self::length`] rounds a length to, mm.
     pub fn as_shown_mm(self, mm: f64) -> f64 {
         match self {
-            Self::Mm | Self::Cm => mm.round(),
+            Self::Mm => mm.round_ties_even(),
+            Self::Cm => mm.round(),
             Self::In => (mm / MM_PER_INCH * 16.0).round() / 16.0 * MM_PER_INCH,
         }
     }
@@ -713,6 +741,28 @@ mod tests {
         assert_eq!(Units::Mm.missed_by(0.2), "under 1 mm");
         assert_eq!(Units::In.missed_by(0.2), "under 1/16 in");
         assert_eq!(Units::Mm.missed_by(0.7), "1 mm");
+        // Half of what a ruler tells apart, where two ways to round disagree.
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            for mm in [0.5, 25.4 / 32.0, 1.5, 2.5] {
+                assert_ne!(units.missed_by(mm), units.length(0.0), "{mm}");
+            }
+        }
+        assert_eq!(Units::Mm.missed_by(0.5), "under 1 mm");
+    }
+
+    #[test]
+    fn a_printed_range_is_told_to_be_one_figure() {
+        for text in ["5-6", "5 - 6 Nm", "5\u{2212}6", "5 to 6 Nm"] {
+            let error = text.parse::<Torque>().unwrap_err().to_string();
+            assert!(
+                error.contains("is a range") && error.contains("the lower"),
+                "{error}"
+            );
+        }
+        for text in ["24-1/2 in", "-5", "5 Nm"] {
+            let said = text.parse::<Torque>().map_err(|error| error.to_string());
+            assert!(!said.is_err_and(|error| error.contains("range")), "{text}");
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use inseam::Units;
-use inseam::advice::handover::bolts::{Tight, bolts};
+use inseam::advice::handover::bolts::{Tight, bolts, doubts};
 use inseam::advice::handover::kit::Kit;
 use inseam::advice::handover::steps::{Step, StepKind, Told, steps};
 use inseam::bike::parts::{
@@ -266,6 +266,34 @@ fn a_bike_whose_parts_are_not_known_is_told_every_kind_it_may_have() {
 }
 
 #[test]
+fn a_pedal_bike_whose_file_leaves_its_cranks_out_is_built_with_them() {
+    let mut looked = 0;
+    for whole in library::samples().filter(|bike| bike.spec.cranks.is_some()) {
+        let mut spec = whole.spec.clone();
+        spec.cranks = None;
+        let bike = Bike::new(&whole.id, spec).unwrap();
+        assert_eq!(kinds(&bike), kinds(&whole), "{}", whole.id);
+        let parts = |bike: &Bike| -> Vec<String> {
+            let bolts = bolts(bike, &Kit::of(bike));
+            bolts.into_iter().map(|bolt| bolt.part).collect()
+        };
+        assert_eq!(parts(&bike), parts(&whole), "{}", whole.id);
+        looked += 1;
+    }
+    assert!(looked > 10, "{looked}");
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "coaster-16")
+        .unwrap();
+    let (before, after) = text.split_once("cranks: {").unwrap();
+    let after = after.split_once('\n').unwrap().1;
+    let text = format!("{before}{after}torque: {{left pedal: 38}}\n");
+    let bike = library::read("bike", &Document::from_text("bike", text)).unwrap();
+    assert_eq!(doubts(&bike), Vec::<String>::new());
+    assert!(kinds(&bike).contains(&StepKind::CoasterStrap));
+}
+
+#[test]
 fn the_order_is_that_of_a_build() {
     // Common practice, and necessity: each pair's first must be done for the second to mean anything.
     let before = [
@@ -275,6 +303,14 @@ fn the_order_is_that_of_a_build() {
         (StepKind::Stem, StepKind::BarSquare),
         (StepKind::FrontAxle, StepKind::WheelTrue),
         (StepKind::RearAxle, StepKind::CoasterStrap),
+        // Slack is set by moving the wheel: whatever is set to the wheel or held by its nuts comes after.
+        (StepKind::RearAxle, StepKind::ChainSlack),
+        (StepKind::Cranks, StepKind::ChainSlack),
+        (StepKind::ChainSlack, StepKind::CoasterStrap),
+        (StepKind::ChainSlack, StepKind::HubGear),
+        (StepKind::ChainSlack, StepKind::RimPads),
+        (StepKind::ChainSlack, StepKind::DiscCaliper),
+        (StepKind::ChainSlack, StepKind::DrumBrake),
         (StepKind::WheelTrue, StepKind::RimPads),
         (StepKind::RotorBolts, StepKind::DiscCaliper),
         // A brake is bedded in when it works and everything is closed, and before the child trusts it.
@@ -501,6 +537,85 @@ fn every_part_that_holds_a_wheel_a_post_or_a_bar_is_in_the_torque_round() {
 }
 
 #[test]
+fn a_wheel_that_sets_the_slack_is_closed_once_the_slack_is_set() {
+    // Without a derailleur the wheel itself tightens the chain; nuts at their torque would have to be undone for it
+    // (common practice).
+    let closes = |bike: &Bike, kind: StepKind, part: &str| {
+        let steps = build(bike);
+        let step = steps.iter().find(|step| step.kind == kind);
+        step.is_some_and(|step| step.bolts.iter().any(|bolt| bolt.part == part))
+    };
+    let (mut moved, mut fixed) = (0, 0);
+    for bike in library::samples().filter(|bike| !bike.is_balance()) {
+        let parts = bike.spec.parts.as_ref().unwrap();
+        let part = match parts.rear_axle.unwrap() {
+            AxleKind::Nuts => "rear axle nuts",
+            AxleKind::QuickRelease => "rear quick-release",
+            AxleKind::ThruAxle => continue,
+        };
+        let is_moved = parts.gears != Some(GearKind::Derailleur);
+        assert_eq!(closes(&bike, StepKind::ChainSlack, part), is_moved);
+        assert_eq!(closes(&bike, StepKind::RearAxle, part), !is_moved);
+        let snug = words(&bike, StepKind::RearAxle).contains("until the chain slack is set");
+        assert_eq!(snug, is_moved, "{}", bike.id);
+        if is_moved {
+            let slack = words(&bike, StepKind::ChainSlack);
+            assert!(slack.contains("midway, then the "), "{slack}");
+            moved += 1;
+        } else {
+            fixed += 1;
+        }
+    }
+    assert!(moved > 2 && fixed > 2, "{moved} {fixed}");
+    // Not known: closed at once, and told what else may be.
+    let mut spec = sample("coaster-16").spec.clone();
+    (spec.parts, spec.brakes) = (None, None);
+    let open = Bike::new("open", spec).unwrap();
+    assert!(closes(&open, StepKind::RearAxle, "rear axle nuts"));
+    assert!(words(&open, StepKind::RearAxle).contains("(no derailleur: snug until"));
+    assert!(words(&open, StepKind::ChainSlack).contains("then the axle again"));
+}
+
+#[test]
+fn a_transport_block_is_out_before_the_rotor_goes_in() {
+    for (id, is_fluid) in [("trail-26", true), ("street-24", false)] {
+        let bike = sample(id);
+        let parts = bike.spec.parts.as_ref().unwrap();
+        let has = parts.front_brake == Some(BrakePart::HydraulicDisc);
+        assert_eq!(has, is_fluid, "{id}");
+        for wheel in [StepKind::FrontAxle, StepKind::RearAxle] {
+            let said = words(&bike, wheel);
+            assert_eq!(said.starts_with("Transport block out"), is_fluid, "{said}");
+        }
+    }
+    assert!(!words(&sample("trail-26"), StepKind::BrakeFluid).contains("block"));
+}
+
+#[test]
+fn front_and_rear_are_named_where_their_torques_differ() {
+    let mut spec = sample("trail-24").spec.clone();
+    let html = |spec: &FrameSpec| {
+        let bike = Bike::new("bike", spec.clone()).unwrap();
+        build_sheet(&bike, &Extras::default())
+            .unwrap()
+            .replace('\u{a0}', " ")
+    };
+    assert!(
+        !html(&spec).contains("disc caliper 6"),
+        "alike: in the column"
+    );
+    let torque = inseam::units::Torque::from_nm(6.0);
+    spec.torque
+        .0
+        .push(("front disc caliper".to_owned(), torque));
+    let said = html(&spec);
+    assert!(
+        said.contains("front disc caliper 6, rear disc caliper 6-8"),
+        "{said}"
+    );
+}
+
+#[test]
 fn nothing_is_said_of_parts_that_the_bike_has_not() {
     let balance = sample("balance-12");
     assert!(!words(&balance, StepKind::BarSquare).contains("cable"));
@@ -513,7 +628,8 @@ fn nothing_is_said_of_parts_that_the_bike_has_not() {
         nuts.unwrap().note.clone()
     };
     assert!(!note("balance-12").contains("chain"));
-    assert!(note("coaster-16").contains("chain on,"));
+    assert!(note("coaster-16").contains("chain slack set,"));
+    assert!(!note("coaster-16").contains("chain on,"));
 }
 
 #[test]

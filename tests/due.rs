@@ -198,6 +198,36 @@ fn the_first_check_is_told_until_the_record_says_that_it_was_made() {
 }
 
 #[test]
+fn the_size_is_told_until_it_was_looked_at_or_the_bike_is_outgrown() {
+    let more = "  last_month: {p10: 2026-05, p50: 2027-02}\n";
+    let text = with("2026-03-01", "Ada", "trail-24", more);
+    let size = |text: &str, on| {
+        let mut found = visits(&[text], on);
+        found.retain(|visit| visit.ends_with("check-size") || visit.ends_with("outgrown"));
+        found
+    };
+    // Told for its month, then on every first day.
+    assert_eq!(
+        size(&text, date(2026, 3, 20)),
+        ["2026-05-01 Ada check-size", "2027-02-01 Ada outgrown"]
+    );
+    assert_eq!(
+        size(&text, date(2026, 9, 3)),
+        ["2026-09-03 Ada check-size", "2027-02-01 Ada outgrown"]
+    );
+    assert_eq!(size(&text, date(2027, 2, 20)), ["2027-02-20 Ada outgrown"]);
+    let done = |day: &str| text.replace("p50: 2027-02", &format!("p50: 2027-02, done: {day}"));
+    assert_eq!(
+        size(&done("2026-08-30"), date(2026, 9, 3)),
+        ["2027-02-01 Ada outgrown"]
+    );
+    // A day to come is a plan, not a look.
+    assert_eq!(size(&done("2026-09-30"), date(2026, 9, 3)).len(), 2);
+    let error = record(&done("2026-02-28")).unwrap_err();
+    assert!(error.contains("due.last_month.done"), "{error}");
+}
+
+#[test]
 fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_a_raise_until_it_is_set() {
     let more = "  raises: {2026-04: 445}\n  last_month: {p10: 2026-04, p50: 2029-01}\n";
     let text = with("2026-01-01", "Ada", "trail-24", more);
@@ -208,7 +238,11 @@ fn what_falls_into_the_month_of_the_first_day_is_told_on_it_and_a_raise_until_it
         "2026-07-01 Ada measure",
     ];
     assert_eq!(visits(&[&text], date(2026, 4, 30)), wanted);
-    let later = ["2026-05-01 Ada raise-saddle", "2026-07-01 Ada measure"];
+    let later = [
+        "2026-05-01 Ada raise-saddle",
+        "2026-05-01 Ada check-size",
+        "2026-07-01 Ada measure",
+    ];
     assert_eq!(visits(&[&text], date(2026, 5, 1)), later);
     // Of several that were missed the last is wanted; a new record of what is set ends it.
     let more = "  raises: {2026-02: 442, 2026-04: 445, 2026-09: 450}\n";

@@ -11,6 +11,8 @@ use inseam::advice::handover::{Handover, Work, handover};
 use inseam::bike::{Bike, library};
 use inseam::draw::card_view;
 use inseam::file::Document;
+use inseam::fit::Status;
+use inseam::fit::checks::CheckId;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::{Extras, card};
 use inseam::report::terminal::Layout;
@@ -811,6 +813,122 @@ fn lever_gaps_stay_inside_lever_hand_and_law() {
 }
 
 #[test]
+fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-20")
+        .unwrap();
+    let rear = "rear: {kind: hand, reach: {min: 40, max: 68}}";
+    assert!(text.contains(rear));
+    let unlike = bike(&text.replace(rear, "rear: {kind: hand, reach: {min: 71, max: 74}}"));
+    let child = rider("inseam: 570\nheight: 1210\nweight: 26 kg\nage: 7y\n");
+    let handover = plain(&unlike, &child);
+    // The front lever may come in as far as the hand likes; the rear one is not to be had under 71 mm.
+    let gap = handover.fit.pair().levers();
+    assert_eq!(gap[0].wheel, Some("front"));
+    let front = gap[0].gap_mm;
+    assert!((40.0..=68.0).contains(&front), "{front}");
+    let both = format!("front {} mm, rear 71 mm", front.round());
+    let plainly = |svg: &str| svg.replace('\u{a0}', " ");
+    let text = inseam::report::text::fit(&handover.fit, WIDE);
+    assert!(
+        text.contains(&format!("{both} from lever to grip")),
+        "{text}"
+    );
+    assert!(
+        text.contains("draw the rear lever in 3 mm to a gap of 71 mm"),
+        "{text}"
+    );
+    assert!(!text.contains("the lever in"), "{text}");
+    let card = plainly(&card_view(&handover.fit, Units::Mm).svg);
+    assert!(card.contains("rear lever gap"), "{card}");
+    let side = plainly(&inseam::draw::side_view(&handover.fit, Units::Mm).svg);
+    assert!(side.contains("rear lever gap to set"));
+    let set = handover.record(None, None, None).unwrap().as_set;
+    assert_eq!(set.lever_gap_mm, None);
+    assert_eq!(set.rear_lever_gap_mm, Some(71.0));
+    assert!((set.front_lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    // Set alike: one figure, one word.
+    let alike = plain(&library::sample("street-20").unwrap(), &child);
+    let set = alike.record(None, None, None).unwrap().as_set;
+    assert_eq!(
+        (set.front_lever_gap_mm, set.rear_lever_gap_mm),
+        (None, None)
+    );
+    assert!((set.lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    assert!(!card_view(&alike.fit, Units::Mm).svg.contains("rear lever"));
+}
+
+#[test]
+fn what_is_over_or_under_a_limit_by_a_hair_never_reads_like_nothing() {
+    // 169.8 lb are 77.02 kg, with 3 kg for a bag 80.02: over the limit, by less than is told.
+    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
+    let marked = bike(&format!("{}load_limit: 80 kg\n", sample.unwrap().1));
+    let fit = plain(&marked, &rider("height: 1380\nweight: 169.8 lb\n")).fit;
+    let load = fit.finding(CheckId::Load).unwrap();
+    assert!(matches!(load.status(), Status::Fail(_)));
+    let said = fit.advice(&load, Units::Mm);
+    assert!(
+        said.contains("rider 77 kg and 3 kg for a bag weigh 80 kg"),
+        "{said}"
+    );
+    assert!(said.contains("under 0.1 kg more than"), "{said}");
+    // 16 CFR 1512.17(c): 25 degrees; wider and wider pedals until they just miss it.
+    let with = |pedal_mm: f64| {
+        let mut spec = library::sample("trail-24").unwrap().spec.clone();
+        spec.cranks.as_mut().unwrap().pedal_width = Some(Length::from_mm(pedal_mm));
+        Arc::new(Bike::new("wide", spec).unwrap())
+    };
+    let lean = |pedal_mm: f64| with(pedal_mm).layout.pedal_lean_deg.unwrap();
+    let (mut enough, mut missing) = (60.0, 260.0);
+    assert!(
+        lean(enough) > 25.0 && lean(missing) < 25.0,
+        "{} {}",
+        lean(enough),
+        lean(missing)
+    );
+    while lean(missing) < 24.97 {
+        let middle = f64::midpoint(enough, missing);
+        if lean(middle) < 25.0 {
+            missing = middle;
+        } else {
+            enough = middle;
+        }
+    }
+    let fit = plain(&with(missing), &child(1380.0, Stage::Steady)).fit;
+    let said = fit.advice(&fit.finding(CheckId::PedalLean).unwrap(), Units::Mm);
+    assert!(
+        said.contains("touches at 25.0°, under 0.1° early"),
+        "{said}"
+    );
+}
+
+#[test]
+fn the_card_of_a_taped_bike_says_where_the_saddle_stops_and_what_was_not_checked() {
+    let taped = bike(
+        "name: Invented taped\nstyle: trail\ntyres: {front: 24 x 2.1, rear: 24 x 2.1}\n\
+         brakes: {front: {kind: hand, reach: {min: 40, max: 70}}, rear: {kind: hand, reach: {min: 40, max: 70}}}\n\
+         cranks: {length: 140}\n\
+         measured: {standover: 600, seat_height_lowest: 640, seat_height_highest: 800, bottom_bracket_height: 255, grip_height: 850}\n",
+    );
+    let child = rider("height: 1380\ninseam: 650\nweight: 30 kg\n");
+    let handover = handover(&child, &taped, &Options::new(ON));
+    assert!(handover.work.is_ok(), "{:?}", handover.stop());
+    let text = handover_text::handover(&handover, WIDE);
+    let html = card(&handover, &Extras::default())
+        .unwrap()
+        .replace('\u{a0}', " ");
+    for part in ["Never above ", "ot checked: needs "] {
+        assert!(text.contains(part), "{part}: {text}");
+        assert!(html.contains(part), "{part}: {html}");
+    }
+    let more = html.split("More can be said with").nth(1).unwrap();
+    let more = more.split("</p>").next().unwrap();
+    assert!(more.contains("tyre min pressure"), "{more}");
+    assert!(!more.contains("tyres.") && !more.contains('_'), "{more}");
+}
+
+#[test]
 fn coaster_and_no_brakes_have_their_own_words() {
     let coaster = changed(&[
         (FRONT_BRAKE, "  front: {kind: none}"),
@@ -1034,7 +1152,7 @@ fn half_a_bike_says_what_it_needs() {
         assert!(text.contains(needed), "{needed}\n{text}");
     }
     let card = card(&handover, &Extras::default()).unwrap();
-    for needed in ["tyres.min_pressure", "pressure table"] {
+    for needed in ["tyre min pressure", "pressure table"] {
         assert!(card.contains(needed), "{needed}\n{card}");
     }
     assert!(!text.contains("NaN"), "{text}");

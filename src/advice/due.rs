@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
+use crate::advice::handover::visits::first_check_weeks;
 use crate::record::{Month, Record};
 use crate::units::Units;
 use crate::words::choice;
@@ -90,7 +91,8 @@ impl Why {
                 "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and write the day as `done` under `first_check`"
             ),
             Self::FirstRides { latest, .. } => format!(
-                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, 2 to 4 weeks)"
+                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, {})",
+                first_check_weeks()
             ),
             Self::Grown {
                 saddle_height_mm,
@@ -109,7 +111,9 @@ impl Why {
                     || "not foreseen on average".to_owned(),
                     |expected| format!("about {expected} on average"),
                 );
-                format!("one child of ten has outgrown this bike by now ({expected}): try the fit")
+                format!(
+                    "one child of ten has outgrown this bike by now ({expected}): try the fit, and write the day as `done` under `last_month`"
+                )
             }
             Self::Outgrown { expected } if *expected < Month::of(day) => {
                 format!(
@@ -175,7 +179,7 @@ pub struct Due {
 
 /// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
-/// it still holds: the first check, the last raise, a bike outgrown, measurements too old. A bike that is outgrown wants
+/// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike that is outgrown wants
 /// no raise any more.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
@@ -288,9 +292,12 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     }
     if let Some(last) = &due.last_month {
         let expected = last.p50;
-        if let Some(first) = last.p10.filter(|first| Some(*first) != expected) {
-            let why = Why::MayBeOutgrown { expected };
-            add(day(first), What::CheckSize, why);
+        let is_checked = last.done.is_some_and(|done| done <= days.on);
+        if let Some(first) = last.p10.filter(|_| !is_checked) {
+            let told = day(first).max(days.since);
+            if outgrown.is_none_or(|outgrown| told < outgrown) {
+                add(told, What::CheckSize, Why::MayBeOutgrown { expected });
+            }
         }
         if let Some(expected) = expected {
             let told = day(expected).max(days.since);

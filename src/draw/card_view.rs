@@ -84,7 +84,8 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
     }
     saddle(&mut page, &machine, ride, units, ground_y);
     if let Some(gap) = gap {
-        lever(&mut page, &machine, gap, units);
+        let name = format!("{} gap", ride.lever_name());
+        lever(&mut page, &machine, &name, gap, units);
     }
     page.finish()
 }
@@ -164,20 +165,19 @@ fn saddle(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, units: Units, 
 }
 
 /// The lever gap, above the front wheel.
-fn lever(page: &mut Page, machine: &Bicycle<'_>, gap: f64, units: Units) {
+fn lever(page: &mut Page, machine: &Bicycle<'_>, name: &str, gap: f64, units: Units) {
     const ABOVE: f64 = 13.0;
     /// Name to figure, mm.
     const FIGURE_BELOW: f64 = 5.2;
-    const WHAT: &str = "lever gap";
     let (rear, face) = machine.lever_face(gap);
     let (rear, face) = (machine.view.spot(rear), machine.view.spot(face));
-    page.dimension(WHAT, "", rear, face);
+    page.dimension(name, "", rear, face);
     let at = Spot::new(WIDTH - EDGE, (face.y - ABOVE).max(5.0));
-    let (about, room) = ((WHAT, face), WIDTH / 3.0);
-    page.write_about(about, at, Align::Right, NAME, room, WHAT);
+    let (about, room) = ((name, face), WIDTH / 3.0);
+    page.write_about(about, at, Align::Right, NAME, room, name);
     let figure = units.length(gap);
     let below = at.moved(0.0, FIGURE_BELOW);
     page.write_about(about, below, Align::Right, FIGURE, room, &figure);
     // Down from under the figure.
-    page.leader(WHAT, at.moved(-7.0, FIGURE_BELOW + 1.5), face);
+    page.leader(name, at.moved(-7.0, FIGURE_BELOW + 1.5), face);
 }

@@ -459,6 +459,12 @@ impl<'a> Ride<'a> {
         pair.layout.post.insertion_mm(pair.pose.position)
     }
 
+    /// What the lever is called whose gap is drawn: the one that suits least.
+    pub(super) fn lever_name(self) -> String {
+        let lever = self.pair().worst_lever();
+        lever.map_or_else(|| "lever".to_owned(), |lever| lever.name())
+    }
+
     pub(super) fn lever_gap_mm(self) -> Option<f64> {
         self.setting().lever_gap_mm
     }

@@ -63,6 +63,8 @@ impl From<&LeverReach> for Range {
 /// One lever set for one hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lever {
+    /// The wheel that it brakes, `front` or `rear`, where that tells it from the other; None where both are set alike.
+    pub wheel: Option<&'static str>,
     /// Its own range.
     pub range: Range,
     /// Gap to set, mm.
@@ -90,6 +92,7 @@ impl Hand {
             Hold::Fingertips
         };
         Lever {
+            wheel: None,
             range,
             gap_mm,
             hold,
@@ -98,6 +101,12 @@ impl Hand {
 }
 
 impl Lever {
+    /// What it is called: `lever`, or by its wheel.
+    pub fn name(&self) -> String {
+        self.wheel
+            .map_or_else(|| "lever".to_owned(), |wheel| format!("{wheel} lever"))
+    }
+
     /// How far the gap is in from the widest setting, mm.
     pub fn draw_in_mm(&self) -> f64 {
         self.range.max - self.gap_mm
@@ -110,15 +119,16 @@ impl Lever {
 
     /// What to set and how it will be held, in one sentence.
     pub fn words(&self, hand: &Hand, units: Units) -> String {
+        let name = self.name();
         let set = if self.needs_setting() {
             format!(
-                "draw the lever in {} to a gap of {}",
+                "draw the {name} in {} to a gap of {}",
                 units.length(self.draw_in_mm()),
                 units.length(self.gap_mm)
             )
         } else {
             format!(
-                "lever gap {}, as wide as it goes",
+                "{name} gap {}, as wide as it goes",
                 units.length(self.gap_mm)
             )
         };
@@ -129,12 +139,12 @@ impl Lever {
                 "{set}: only the fingertips hook it, have a mechanic fit a short-reach lever"
             ),
             Hold::Unlawful => format!(
-                "the lever stays above the lawful {}: have a mechanic fit another",
+                "the {name} stays above the lawful {}: have a mechanic fit another",
                 units.length(hand.lawful_mm)
             ),
             Hold::OutOfReach => format!(
-                "even drawn in fully the lever is {} too far for this hand",
-                units.length(self.range.min - hand.limit_mm)
+                "even drawn in fully the {name} is {} too far for this hand",
+                units.missed_by(self.range.min - hand.limit_mm)
             ),
         }
     }
@@ -161,23 +171,49 @@ impl Pair<'_> {
         Some(self.hand().lever(range.into()))
     }
 
-    /// The brakes with a hand lever, front first.
-    pub fn hand_brakes(&self) -> impl Iterator<Item = &Brake> {
+    /// The levers to set, front first: one for both where they are set alike. Those of unknown range are left out.
+    pub fn levers(&self) -> Vec<Lever> {
         let brakes = self.bike.spec.brakes.as_ref();
-        let both = brakes.map(|brakes| [&brakes.front, &brakes.rear]);
-        both.into_iter()
+        let both = brakes.map(|brakes| [("front", &brakes.front), ("rear", &brakes.rear)]);
+        let found: Vec<_> = both
+            .into_iter()
             .flatten()
-            .filter(|brake| brake.kind == BrakeKind::Hand)
+            .filter(|(_, brake)| brake.kind == BrakeKind::Hand)
+            .map(|(wheel, brake)| (wheel, self.lever(brake)))
+            .collect();
+        let is_one = found.windows(2).all(|pair| pair[0].1 == pair[1].1);
+        found
+            .into_iter()
+            .take(if is_one { 1 } else { 2 })
+            .filter_map(|(wheel, lever)| {
+                let wheel = (!is_one).then_some(wheel);
+                Some(Lever { wheel, ..lever? })
+            })
+            .collect()
+    }
+
+    /// The gaps to set in words, each figure by `say`: one for levers set alike, else `front 53 mm, rear 71 mm`.
+    /// None without hand levers or where their range is not known.
+    pub fn lever_gaps(&self, say: impl Fn(f64) -> String) -> Option<String> {
+        let said: Vec<_> = self
+            .levers()
+            .iter()
+            .map(|lever| {
+                let gap = say(lever.gap_mm);
+                lever
+                    .wheel
+                    .map_or_else(|| gap.clone(), |wheel| format!("{wheel} {gap}"))
+            })
+            .collect();
+        (!said.is_empty()).then(|| said.join(", "))
     }
 
     /// The lever that suits the hand least; None without hand levers or where their range is not known.
     pub fn worst_lever(&self) -> Option<Lever> {
-        self.hand_brakes()
-            .filter_map(|brake| self.lever(brake))
-            .max_by(|a, b| {
-                let range = |lever: &Lever| (lever.range.min, lever.range.max);
-                let ((a_min, a_max), (b_min, b_max)) = (range(a), range(b));
-                a_min.total_cmp(&b_min).then(a_max.total_cmp(&b_max))
-            })
+        self.levers().into_iter().max_by(|a, b| {
+            let range = |lever: &Lever| (lever.range.min, lever.range.max);
+            let ((a_min, a_max), (b_min, b_max)) = (range(a), range(b));
+            a_min.total_cmp(&b_min).then(a_max.total_cmp(&b_max))
+        })
     }
 }

@@ -144,8 +144,8 @@ pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
 
 /// The gap of the lever; a dash where there is none or its reach is not known.
 pub(in crate::report) fn lever(pair: &Given, units: Units) -> String {
-    let gap = pair.fit.pair().setting().lever_gap_mm;
-    gap.map_or_else(|| "-".to_owned(), |gap| units.bare(gap))
+    let gaps = pair.fit.pair().lever_gaps(|gap| units.bare(gap));
+    gaps.unwrap_or_else(|| "-".to_owned())
 }
 
 /// The median months, with the fast and the slow child behind them.

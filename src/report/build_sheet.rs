@@ -207,18 +207,25 @@ fn torque_round<'a>(numbered: impl Iterator<Item = (usize, &'a Step)>) -> String
 
 /// The torque of a step's bolts: for the column where one range holds for all, else for the sentence.
 fn torques(bolts: &[Bolt]) -> (String, String) {
-    let name = |bolt: &Bolt| {
+    let without_wheel = |bolt: &Bolt| {
         let part = &bolt.part;
         let bare = part
             .strip_prefix("front ")
-            .or_else(|| part.strip_prefix("rear "))
-            .unwrap_or(part);
+            .or_else(|| part.strip_prefix("rear "));
+        bare.unwrap_or(part).to_owned()
+    };
+    let name = |bolt: &Bolt| {
+        let part = &bolt.part;
+        let bare = without_wheel(bolt);
+        // Front and rear alike are one; where their figures differ, each is named.
+        let differs = |other: &Bolt| without_wheel(other) == bare && torque(other) != torque(bolt);
         match bolt.note.split([',', ';']).next() {
             // Two kinds of one part are told apart by what they look like.
             Some(note) if bolts.iter().filter(|other| other.part == *part).count() > 1 => {
                 note.to_owned()
             }
-            _ => bare.to_owned(),
+            _ if bolts.iter().any(differs) => part.clone(),
+            _ => bare,
         }
     };
     // How a part without a torque is closed stands in the step's own words.

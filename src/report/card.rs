@@ -7,12 +7,15 @@ use askama::Template;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, Work};
 use crate::cautions::CAUTIONS;
+use crate::fit::Status;
+use crate::fit::checks::CheckId;
 use crate::report::assumed;
 use crate::report::handover_text::{come_back, do_not, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue};
 use crate::report::verdict_text::{ABOUT, verdict_line};
 use crate::units::Units;
+use crate::words::key_in_words;
 
 /// Size of the letters, points.
 const FONT_PT: f64 = 10.0;
@@ -26,6 +29,7 @@ struct Card<'a> {
     read_this: Vec<String>,
     look_again: Vec<String>,
     settings: Vec<Line>,
+    limits: Vec<String>,
     needs: String,
     rider_shows: Vec<String>,
     come_back: Vec<String>,
@@ -82,13 +86,14 @@ fn work_card(
         read_this: handover.read_this(units),
         look_again: look_again(handover, units),
         settings: work.settings(units),
+        limits: limits(handover, work, units),
         needs: if missing.is_empty() {
             String::new()
         } else {
             // Where a file has it is no matter for the family.
             let known = missing
                 .iter()
-                .map(|what| what.split(" (").next().unwrap_or(what));
+                .map(|what| key_in_words(what.split(" (").next().unwrap_or(what)));
             format!(
                 "More can be said with {}.",
                 known.collect::<Vec<_>>().join(", ")
@@ -99,6 +104,20 @@ fn work_card(
         picture: extras.picture.as_deref().map(element),
     }
     .render()
+}
+
+/// What the figures to set leave out: where the saddle stops, and that nobody could say how the rider reaches the bar.
+fn limits(handover: &Handover, work: &Work, units: Units) -> Vec<String> {
+    let fit = &handover.fit;
+    let reach = fit
+        .finding(CheckId::Reach)
+        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
+        .map(|finding| format!("Bar and reach: {}.", fit.advice(&finding, units)));
+    work.saddle
+        .stop_untold(units)
+        .into_iter()
+        .chain(reach)
+        .collect()
 }
 
 /// What to look at again, and that the bike is not fully known.

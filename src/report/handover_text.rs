@@ -7,7 +7,7 @@ use crate::advice::handover::kit::Has;
 use crate::advice::handover::levers::Levers;
 use crate::advice::handover::steps::lever_side;
 use crate::advice::handover::tyres::Tyres;
-use crate::advice::handover::visits::month;
+use crate::advice::handover::visits::{first_check_weeks, month};
 use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
@@ -80,7 +80,8 @@ pub(crate) fn come_back(work: &Work, bike: &Bike, units: Units) -> Vec<String> {
 fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> {
     let visits = &work.visits;
     let first = format!(
-        "After the first rides, within 2 to 4 weeks (by the end of {}): bolts{} once more.",
+        "After the first rides, within {} (by the end of {}): bolts{} once more.",
+        first_check_weeks(),
         month(visits.first_check[1]),
         if work.has_cables() { " and cables" } else { "" }
     );

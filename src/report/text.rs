@@ -73,11 +73,8 @@ fn settings(out: &mut String, fit: &Fit, layout: Layout) {
             ),
         ));
     }
-    if let Some(gap) = setting.lever_gap_mm {
-        rows.push((
-            "lever gap",
-            format!("{} from lever to grip", units.length(gap)),
-        ));
+    if let Some(gaps) = fit.pair().lever_gaps(|gap| units.length(gap)) {
+        rows.push(("lever gap", format!("{gaps} from lever to grip")));
     }
     let heading = "Set (starting values; the marks on the parts win)";
     wrapped(out, heading, layout.columns, "  ");

@@ -11,4 +11,4 @@ pub(crate) use choice::choice;
 pub use choice::{UnknownWord, Word};
 pub use clean::{cell, clean};
 pub(crate) use key::{key_in_words, key_to_give};
-pub(crate) use text::{clip, either, percent, sentence, tidy};
+pub(crate) use text::{clip, either, missed, percent, sentence, tidy};

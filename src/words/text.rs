@@ -33,6 +33,17 @@ pub(crate) fn tidy(number: f64, places: usize) -> String {
     }
 }
 
+/// By how much something is missed, to so many places: an amount above zero never reads like none, but as `under 0.1`.
+pub(crate) fn missed(amount: f64, places: usize) -> String {
+    let said = tidy(amount, places);
+    if amount > 0.0 && said == "0" {
+        let step = 10_f64.powi(-i32::try_from(places).unwrap_or_default());
+        format!("under {}", tidy(step, places))
+    } else {
+        said
+    }
+}
+
 /// A chance in whole percent that never rounds up to certainty.
 pub(crate) fn percent(chance: f64) -> String {
     if chance < 1.0 {

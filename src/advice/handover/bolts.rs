@@ -98,7 +98,7 @@ const fn lever(part: &'static str, step: StepKind, needs: fn(&Kit) -> Has) -> Ro
 
 /// Every row, front to back. Torques are common practice of the trade; those of thru-axle, rotor, quill and splined
 /// cranks are from memory.
-const ROWS: [Row; 35] = [
+const ROWS: [Row; 37] = [
     row(
         "front axle nuts",
         [20.0, 25.0],
@@ -298,8 +298,22 @@ const ROWS: [Row; 35] = [
         "rear axle nuts",
         [25.0, 35.0],
         StepKind::RearAxle,
-        |kit| kit.axle(Wheel::Rear, AxleKind::Nuts).and(kit.pedalled()),
+        |kit| {
+            kit.axle(Wheel::Rear, AxleKind::Nuts)
+                .and(kit.pedalled())
+                .and(kit.has_slack().surely().without())
+        },
         "wheel settled, chain on, in turn",
+    ),
+    row(
+        "rear axle nuts",
+        [25.0, 35.0],
+        StepKind::ChainSlack,
+        |kit| {
+            kit.axle(Wheel::Rear, AxleKind::Nuts)
+                .and(kit.has_slack().surely())
+        },
+        "chain slack set, wheel straight, in turn",
     ),
     row(
         "rear axle nuts",
@@ -313,6 +327,11 @@ const ROWS: [Row; 35] = [
     ),
     lever("rear quick-release", StepKind::RearAxle, |kit| {
         kit.axle(Wheel::Rear, AxleKind::QuickRelease)
+            .and(kit.has_slack().surely().without())
+    }),
+    lever("rear quick-release", StepKind::ChainSlack, |kit| {
+        kit.axle(Wheel::Rear, AxleKind::QuickRelease)
+            .and(kit.has_slack().surely())
     }),
     row(
         "rear thru-axle",

@@ -35,9 +35,9 @@ pub struct Kit {
     /// None among them: perhaps no brake at all.
     brakes: [Vec<Option<BrakePart>>; 2],
     stem: Vec<StemKind>,
-    /// Empty without cranks.
+    /// Empty on a balance bike.
     cranks: Vec<CrankKind>,
-    /// Empty without cranks.
+    /// Empty on a balance bike.
     gears: Vec<GearKind>,
     seat_clamp: Vec<SeatClampKind>,
     saddle_clamp: Vec<SaddleClampKind>,
@@ -95,6 +95,15 @@ impl Has {
         self.without().or(other.without()).without()
     }
 
+    /// Whether the bike is known to have the part.
+    #[must_use]
+    pub const fn surely(self) -> Self {
+        match self {
+            Self::Yes => Self::Yes,
+            Self::Perhaps | Self::No => Self::No,
+        }
+    }
+
     /// Whether the bike is without the part.
     #[must_use]
     pub const fn without(self) -> Self {
@@ -114,7 +123,8 @@ impl Kit {
         let kinds = spec.brakes.as_ref();
         let front = kinds.map(|brakes| brakes.front.kind);
         let rear = kinds.map(|brakes| brakes.rear.kind);
-        let has_cranks = spec.cranks.is_some();
+        // A file that leaves its cranks out has not measured them; only a balance bike has none.
+        let has_cranks = !bike.is_balance();
         let rear_brakes: Vec<_> = brakes(parts.rear_brake, rear, Wheel::Rear)
             .into_iter()
             // Without cranks nobody can pedal backwards.
@@ -247,6 +257,11 @@ impl Kit {
     /// Whether the gears are of this kind.
     pub fn gear(&self, kind: GearKind) -> Has {
         has(&self.gears, |found| found == kind)
+    }
+
+    /// Whether the chain's slack is set by moving the rear wheel: no derailleur takes it up.
+    pub fn has_slack(&self) -> Has {
+        has(&self.gears, |kind| kind != GearKind::Derailleur)
     }
 
     /// Whether the post is clamped like this.

@@ -29,6 +29,11 @@ impl Handover {
                 _ => raises.push((month, mm)),
             }
         }
+        let levers = fit.pair().levers();
+        let gap = |wheel: Option<&str>| {
+            let lever = levers.iter().find(|lever| lever.wheel == wheel);
+            lever.map(|lever| tenth(lever.gap_mm))
+        };
         let [p10, p50, p90] = visits.last_day.map(|day| day.map(Month::of));
         let spring = work.air_spring.as_ref().and_then(|spring| spring.start);
         Some(Record {
@@ -45,7 +50,9 @@ impl Handover {
                 saddle_height_mm: fit.pair().tabled_saddle_height_mm().map(tenth),
                 seat_height_mm: Some(tenth(set.seat_height_mm)),
                 exposed_post_mm: set.exposed_post_mm.map(tenth),
-                lever_gap_mm: set.lever_gap_mm.map(tenth),
+                lever_gap_mm: gap(None),
+                front_lever_gap_mm: gap(Some("front")),
+                rear_lever_gap_mm: gap(Some("rear")),
                 front_bar: work.tyres.front.map(|set| hundredth(set.bar)),
                 rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),
                 air_spring_bar: spring.map(|set| hundredth(set.bar)),
@@ -60,8 +67,14 @@ impl Handover {
                     done: None,
                 },
                 raises: Raises(raises),
-                last_month: (p10.is_some() || p50.is_some() || p90.is_some())
-                    .then_some(LastMonth { p10, p50, p90 }),
+                last_month: (p10.is_some() || p50.is_some() || p90.is_some()).then_some(
+                    LastMonth {
+                        p10,
+                        p50,
+                        p90,
+                        done: None,
+                    },
+                ),
                 next_measuring: visits.next_measuring.map(Month::of),
             },
         })

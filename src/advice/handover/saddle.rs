@@ -182,7 +182,13 @@ impl Saddle {
         notes.push(format!(
             "Saddle level, nose straight ahead, rails clamped in their middle{slide}: reach is cured at spacers, stem and bar first."
         ));
-        notes.push(match self.highest_told_mm {
+        notes.push(self.stop(units));
+        notes
+    }
+
+    /// Where the saddle stops, or how to find out.
+    fn stop(&self, units: Units) -> String {
+        match self.highest_told_mm {
             Some(highest) => format!(
                 "Never above {}{}: stop while the mark is still hidden.",
                 units.tape_at_most(highest),
@@ -193,8 +199,16 @@ impl Saddle {
                 }
             ),
             None => sentence(&format!("pull the post out once, {FIND_MARK}")),
-        });
-        notes
+        }
+    }
+
+    /// The same where the figures to set say nothing of the mark.
+    pub fn stop_untold(&self, units: Units) -> Option<String> {
+        let is_told = match self.setting.exposed_post_mm {
+            Some(_) => self.highest_told_mm.is_none() || self.insertion_left_mm().is_some(),
+            None => false,
+        };
+        (!is_told).then(|| self.stop(units))
     }
 
     fn proof(&self, units: Units) -> String {

@@ -13,10 +13,10 @@ choice! {
         Front = "front end",
         /// Wheels and tyres.
         Wheels = "wheels",
-        /// Brakes.
-        Brakes = "brakes",
         /// Cranks, chain and gears.
         Drive = "drive",
+        /// Brakes.
+        Brakes = "brakes",
         /// Post and saddle.
         Saddle = "saddle",
         /// Pedals.
@@ -67,7 +67,7 @@ kinds! {
     BarSquare = "bar_square" in Front,
     /// Front wheel in and closed.
     FrontAxle = "front_axle" in Wheels,
-    /// Rear wheel in and closed.
+    /// Rear wheel in; closed where no chain slack is set by moving it.
     RearAxle = "rear_axle" in Wheels,
     /// Tyres seated.
     TyreSeating = "tyre_seating" in Wheels,
@@ -75,6 +75,26 @@ kinds! {
     WheelTrue = "wheel_true" in Wheels,
     /// Spokes tight.
     Spokes = "spokes" in Wheels,
+    /// Bearing of pinched cranks.
+    CrankPreload = "crank_preload" in Drive,
+    /// Cranks tight.
+    Cranks = "cranks" in Drive,
+    /// Derailleur hanger straight.
+    Hanger = "hanger" in Drive,
+    /// Chain long enough.
+    ChainLength = "chain_length" in Drive,
+    /// Limit screws.
+    LimitScrews = "limit_screws" in Drive,
+    /// Indexing.
+    Indexing = "indexing" in Drive,
+    /// Chain slack, and the wheel closed that sets it.
+    ChainSlack = "chain_slack" in Drive,
+    /// Hub gear on its marks.
+    HubGear = "hub_gear" in Drive,
+    /// Coaster arm strapped to the frame.
+    CoasterStrap = "coaster_strap" in Drive,
+    /// Coaster brake takes hold.
+    CoasterBrake = "coaster_brake" in Drive,
     /// Which lever works which brake.
     LeverSide = "lever_side" in Brakes,
     /// Levers sloped and clamped.
@@ -91,26 +111,6 @@ kinds! {
     BrakeFluid = "brake_fluid" in Brakes,
     /// Brake inside the hub.
     DrumBrake = "drum_brake" in Brakes,
-    /// Bearing of pinched cranks.
-    CrankPreload = "crank_preload" in Drive,
-    /// Cranks tight.
-    Cranks = "cranks" in Drive,
-    /// Derailleur hanger straight.
-    Hanger = "hanger" in Drive,
-    /// Chain long enough.
-    ChainLength = "chain_length" in Drive,
-    /// Limit screws.
-    LimitScrews = "limit_screws" in Drive,
-    /// Indexing.
-    Indexing = "indexing" in Drive,
-    /// Hub gear on its marks.
-    HubGear = "hub_gear" in Drive,
-    /// Chain slack.
-    ChainSlack = "chain_slack" in Drive,
-    /// Coaster arm strapped to the frame.
-    CoasterStrap = "coaster_strap" in Drive,
-    /// Coaster brake takes hold.
-    CoasterBrake = "coaster_brake" in Drive,
     /// Post and pedal threads greased.
     Grease = "grease" in Saddle,
     /// Saddle level.

@@ -77,7 +77,7 @@ fn needed(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Has {
             derailleur
         }
         StepKind::HubGear => kit.gear(GearKind::Hub),
-        StepKind::ChainSlack => kit.gear(GearKind::Hub).or(kit.gear(GearKind::Single)),
+        StepKind::ChainSlack => kit.has_slack(),
         StepKind::CoasterStrap | StepKind::CoasterBrake => {
             kit.brake(Wheel::Rear, |part| part == BrakePart::Coaster)
         }
@@ -338,9 +338,7 @@ impl Step {
             StepKind::DiscCaliper => {
                 "Caliper centred: rotor runs free between the pads.".to_owned()
             }
-            StepKind::BrakeFluid => {
-                "Fluid: lever firm, no drop at any joint, transport blocks out.".to_owned()
-            }
+            StepKind::BrakeFluid => "Fluid: lever firm, no drop at any joint.".to_owned(),
             StepKind::DrumBrake => {
                 "Drum: arm held to the frame, wheel free, bites in the first third.".to_owned()
             }
@@ -376,8 +374,9 @@ impl Step {
                 "Hub gear: cable at its mark in the marked gear; every gear holds.".to_owned()
             }
             StepKind::ChainSlack => format!(
-                "Chain in line, slack {} midway; guard on and clear.",
-                pair(FigureKey::SlackLow, FigureKey::SlackHigh)
+                "Chain in line, slack {} midway{}; guard on and clear.",
+                pair(FigureKey::SlackLow, FigureKey::SlackHigh),
+                close_after_slack(kit)
             ),
             StepKind::CoasterStrap => {
                 "Coaster arm strap to the stay, after the axle nuts.".to_owned()
@@ -488,14 +487,34 @@ impl Step {
             Wheel::Rear => "Rear",
         };
         let is = |kind| kit.axle(wheel, kind) == Has::Yes;
+        let slack = match wheel {
+            Wheel::Front => Has::No,
+            Wheel::Rear => kit.has_slack(),
+        };
+        let nuts = match slack {
+            Has::No => "nuts in turn",
+            Has::Perhaps => "nuts in turn (no derailleur: snug until the slack is set)",
+            Has::Yes => "nuts snug until the chain slack is set",
+        };
         let close = if is(AxleKind::Nuts) {
-            "washers in place, nuts in turn".to_owned()
+            format!("washers in place, {nuts}")
         } else if is(AxleKind::QuickRelease) {
-            format!("quick-release lever {LEVER_CLOSES}")
+            match slack {
+                Has::Yes => {
+                    "quick-release lever half closed until the chain slack is set".to_owned()
+                }
+                _ => format!("quick-release lever {LEVER_CLOSES}"),
+            }
         } else if is(AxleKind::ThruAxle) {
             format!("thru-axle {THRU_AXLE_CLOSES}")
         } else {
-            "nuts in turn; quick-release prints the palm; thru-axle right home".to_owned()
+            format!("{nuts}; quick-release prints the palm; thru-axle right home")
+        };
+        // Pads without a rotor between them close up on each other; the block that keeps them apart is in its way.
+        let block = match kit.brake(wheel, |part| part == BrakePart::HydraulicDisc) {
+            Has::Yes => "Transport block out of the caliper. ",
+            Has::Perhaps => "Fluid brake: its transport block out first. ",
+            Has::No => "",
         };
         let rotor = match kit.brake(wheel, BrakePart::has_disc) {
             Has::Yes => ", rotor between the pads",
@@ -507,7 +526,7 @@ impl Step {
             ""
         };
         format!(
-            "{name} wheel right in{rotor}{chain}; {close}. Tyre {} clear.",
+            "{block}{name} wheel right in{rotor}{chain}; {close}. Tyre {} clear.",
             small(self.figure(FigureKey::TyreRoom).unwrap_or_default())
         )
     }
@@ -569,6 +588,20 @@ impl Step {
             "Lever gap {}; a firm pull never touches the grip; clamp.",
             said.join(", ")
         )
+    }
+}
+
+/// How the wheel is closed once the chain's slack is set, to follow that.
+fn close_after_slack(kit: &Kit) -> String {
+    let is = |kind| kit.axle(Wheel::Rear, kind) == Has::Yes;
+    if is(AxleKind::Nuts) {
+        ", then the axle nuts in turn".to_owned()
+    } else if is(AxleKind::QuickRelease) {
+        format!(", then the quick-release lever {LEVER_CLOSES}")
+    } else if is(AxleKind::ThruAxle) {
+        String::new()
+    } else {
+        ", then the axle again".to_owned()
     }
 }
 

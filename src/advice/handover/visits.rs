@@ -15,6 +15,12 @@ const NEXT_MEASURING_MONTHS: i64 = 3;
 /// The first check after handover, weeks (common practice).
 pub const FIRST_CHECK_WEEKS: [i64; 2] = [2, 4];
 
+/// The same in words: `2 to 4 weeks`.
+pub fn first_check_weeks() -> String {
+    let [from, to] = FIRST_CHECK_WEEKS;
+    format!("{from} to {to} weeks")
+}
+
 /// When to come back.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Visits {

@@ -13,26 +13,34 @@ use crate::draw::scene::Scene;
 use crate::draw::view::View;
 use crate::plane::Point;
 
-const NAME: &str = "lever gap to set";
 /// How much larger than the drawing the inset is.
 const TIMES: f64 = 3.0;
 /// The inset, mm of paper: width and height.
 pub(super) const INSET: [f64; 2] = [36.0, 25.0];
 
 impl Scene<'_> {
+    fn lever_label(&self) -> String {
+        format!("{} gap to set", self.ride.lever_name())
+    }
+
     /// The gap at the hand lever, led to the lever itself.
     pub(super) fn lever(&self, page: &mut Page) -> Option<Callout> {
         let gap = self.ride.lever_gap_mm()?;
         let (rear, face) = self.machine.lever_face(gap);
         let (rear, face) = (self.spot(rear), self.spot(face));
-        page.dimension(NAME, self.tone(CheckId::BrakeLever), rear, face);
+        page.dimension(
+            &self.lever_label(),
+            self.tone(CheckId::BrakeLever),
+            rear,
+            face,
+        );
         Some(self.lever_callout(gap, Tie::Leader(vec![face])))
     }
 
     fn lever_callout(&self, gap: f64, tie: Tie) -> Callout {
         Callout {
             note: self.outcome(CheckId::BrakeLever),
-            ..self.length(Side::Right, NAME, gap, tie)
+            ..self.length(Side::Right, &self.lever_label(), gap, tie)
         }
     }
 
@@ -62,7 +70,12 @@ impl Scene<'_> {
         );
         page.add(enlarged.grip_and_lever(gap));
         let (rear, face) = (view.spot(rear), view.spot(face));
-        page.dimension(NAME, self.tone(CheckId::BrakeLever), rear, face);
+        page.dimension(
+            &self.lever_label(),
+            self.tone(CheckId::BrakeLever),
+            rear,
+            face,
+        );
         page.mark("inset", place);
         let times = self.view().scale / scale;
         let caption = format!("{} × the drawing", crate::units::tidy(times, 1));

@@ -6,6 +6,7 @@ use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::{Units, tidy};
+use crate::words::missed;
 
 /// Bag, bottle and clothes, kg (common practice).
 const CARRIED_KG: f64 = 3.0;
@@ -56,17 +57,18 @@ impl Check for Load {
     fn advise(&self, _pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
         let load = measure.value.unwrap_or_default();
         let limit = measure.high.unwrap_or_default();
+        let weigh = format!(
+            "rider {} kg and {} kg for a bag weigh {} kg",
+            tidy(load - CARRIED_KG, 1),
+            tidy(CARRIED_KG, 1),
+            tidy(load, 1)
+        );
         match measure.status {
             Status::Fail(_) => format!(
-                "rider and bag weigh {} kg, {} kg more than the maker allows on this bike",
-                tidy(load, 1),
-                tidy(load - limit, 1)
+                "{weigh}, {} kg more than the maker allows on this bike",
+                missed(load - limit, 1)
             ),
-            _ => format!(
-                "rider and bag weigh {} kg of the {} kg that the maker allows",
-                tidy(load, 1),
-                tidy(limit, 1)
-            ),
+            _ => format!("{weigh} of the {} kg that the maker allows", tidy(limit, 1)),
         }
     }
 }

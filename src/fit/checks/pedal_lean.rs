@@ -6,6 +6,7 @@ use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
+use crate::words::missed;
 
 /// Least lean, degrees: 16 CFR 1512.17(c).
 const LEAST_DEG: f64 = 25.0;
@@ -42,8 +43,8 @@ impl Check for PedalLean {
             format!("leans {lean:.1}° before the lower pedal touches")
         } else {
             format!(
-                "the lower pedal touches at {lean:.1}°, {:.1}° early: shorter cranks or narrower pedals",
-                LEAST_DEG - lean
+                "the lower pedal touches at {lean:.1}°, {}° early: shorter cranks or narrower pedals",
+                missed(LEAST_DEG - lean, 1)
             )
         }
     }

@@ -128,9 +128,10 @@ fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
         // From a middle of the cranks that is not there, or that nobody measured, no tape is held.
         settings.retain(|setting| setting.what != SADDLE_HEIGHT);
     }
-    settings.extend(set.lever_gap_mm.map(|gap| Setting {
+    let gaps = fit.pair().lever_gaps(|gap| units.length(gap));
+    settings.extend(gaps.map(|figure| Setting {
         what: "Brake lever",
-        figure: units.length(gap),
+        figure,
         from_where: "from lever to grip".to_owned(),
     }));
     settings
