@@ -368,6 +368,12 @@ impl Grammar {
     }
 }
 
+/// The unit of the last number, as written; empty where it has none.
+pub(crate) fn last_unit(text: &str) -> &str {
+    let end = text.rfind(|c: char| c.is_ascii_digit() || c == '.');
+    text[end.map_or(0, |end| end + 1)..].trim()
+}
+
 /// A leading number, `12`, `12.5` or `12 1/2`, and what follows it.
 fn number_with_fraction(text: &str) -> Option<(f64, &str)> {
     let (whole, rest) = leading_digits(text)?;

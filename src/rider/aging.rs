@@ -240,6 +240,24 @@ mod tests {
         }
     }
 
+    /// 25.4 mm to the inch (international yard and pound agreement of 1959).
+    #[test]
+    fn a_unit_behind_the_spread_is_meant_for_a_fraction_too() {
+        for (text, mm, spread_mm) in [
+            ("22 1/2 ± 0.5 in", 571.5, 12.7),
+            ("21 ± 1/4 in", 533.4, 6.35),
+            ("21 1/4 +/- 1/4 in", 539.75, 6.35),
+            ("1 ft 10 in ± 1/2 in", 558.8, 12.7),
+        ] {
+            let measured = Measured::from_text(text, &INSEAM_MM).unwrap();
+            approx::assert_abs_diff_eq!(measured.mm(), mm, epsilon = 1e-9);
+            approx::assert_abs_diff_eq!(measured.spread.unwrap().mm(), spread_mm, epsilon = 1e-9);
+        }
+        // Twelve and a half inches, not millimetres.
+        let hand = Measured::from_text("12 1/2 ± 0.5 in", &(5.0..=400.0)).unwrap();
+        approx::assert_abs_diff_eq!(hand.mm(), 317.5, epsilon = 1e-9);
+    }
+
     #[test]
     fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
         let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
