@@ -428,7 +428,10 @@ impl Kind {
 
 /// Units beside mm that lengths of the table are in: named, or the only ones that a length without a unit fits.
 /// A length that names no unit and fits one of these as well as mm could be either.
-fn other_units(headings: &[String], bikes: &[Vec<String>]) -> Vec<(&'static str, &'static str, f64)> {
+fn other_units(
+    headings: &[String],
+    bikes: &[Vec<String>],
+) -> Vec<(&'static str, &'static str, f64)> {
     let mut others = SLIPS.to_vec();
     others.retain(|(_, _, factor)| {
         let is_in = |(title, cell): (&String, &String)| {
@@ -445,7 +448,9 @@ fn other_units(headings: &[String], bikes: &[Vec<String>]) -> Vec<(&'static str,
                 }
             }
         };
-        bikes.iter().any(|cells| headings.iter().zip(cells).any(is_in))
+        bikes
+            .iter()
+            .any(|cells| headings.iter().zip(cells).any(is_in))
     });
     others
 }

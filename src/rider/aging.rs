@@ -145,6 +145,8 @@ impl Rider {
             });
         }
         self.age = self.age.map(|age| Age::from_months(age.months() + months));
+        // What of the child's own year has passed is in the figures now.
+        self.own_step = self.own_step.and_then(|step| step.after(months));
         Ok(self)
     }
 }
@@ -330,8 +332,27 @@ mod tests {
         };
         // CDC 2000: boys of 10 to 11 years grow about 5 cm a year.
         let step = rider("2015-03-01", 1385, 1465).own_step.unwrap();
-        assert!((10.0..20.0).contains(&step.next_year_mm), "{step:?}");
+        assert!((10.0..20.0).contains(&step.more_mm), "{step:?}");
         assert!(rider("2019-03-01", 1215, 1295).own_step.is_none());
+    }
+
+    /// The share for the months since the measuring is in the figures; only the rest is still to come.
+    #[test]
+    fn a_childs_own_year_counts_once_whatever_the_day_of_the_fit() {
+        let sets = "- {on: 2025-03-01, height: 1385}\n- {on: 2026-03-01, height: 1465}\n";
+        let file = dated(sets, "born: 2015-03-01\nsex: boy\n");
+        let half_a_year_past_it = |on: Date| {
+            let rider = Rider::new(&file, on).unwrap();
+            let ahead = months_between(on, jiff::civil::date(2027, 9, 1));
+            let forecast = Forecast::new(&rider.forecast_start()).unwrap();
+            forecast.at(Pace::Central, ahead).height_mm
+        };
+        let [fresh, half_a_year] =
+            [today(), jiff::civil::date(2026, 9, 1)].map(half_a_year_past_it);
+        // Half of it counted twice would be 5 mm and more.
+        assert!((fresh - half_a_year).abs() < 1.5, "{fresh} {half_a_year}");
+        let later = Rider::new(&file, jiff::civil::date(2027, 4, 1)).unwrap();
+        assert!(later.own_step.is_none());
     }
 
     #[test]
