@@ -59,6 +59,13 @@ impl Rider {
         rider.brought_forward(on)
     }
 
+    /// Beside figures of the day, those of another were left out.
+    #[must_use]
+    pub fn without_those_of(mut self, day: Date) -> Self {
+        self.warnings.push(Warning::LeftOut { on: day });
+        self
+    }
+
     /// What the measurements before tell about these.
     fn compare_with(&mut self, before: &Self) {
         let months = months_between(before.measured_on, self.measured_on);
@@ -148,6 +155,45 @@ impl Rider {
         // What of the child's own year has passed is in the figures now.
         self.own_step = self.own_step.and_then(|step| step.after(months));
         Ok(self)
+    }
+}
+
+impl RiderFile {
+    /// With the main lengths and the weight that are measured anew on a day. Those of another day do not stand beside
+    /// them as if taken on that one: they are left out, unless they are as good as new; an age counts on to that day.
+    /// Gives the day of the figures that are left out, where there are any that nothing takes the place of.
+    pub fn measured_anew(&mut self, new: &Self, day: Date) -> Option<Date> {
+        let set = std::mem::take(&mut self.measurements)
+            .into_iter()
+            .max_by_key(|set| set.on);
+        if let Some(set) = &set {
+            (self.inseam, self.height, self.arm_reach) = (set.inseam, set.height, set.arm_reach);
+            self.weight = set.weight.or(self.weight);
+        }
+        let of = set.map(|set| set.on).or(self.measured_on.take());
+        let old = of.filter(|of| months_between(*of, day).abs() > AS_GOOD_AS_NEW_MONTHS);
+        if let Some(of) = of {
+            let months = months_between(of, day);
+            self.age = self.age.map(|age| Age::from_months(age.months() + months));
+        }
+        let lengths = |file: &Self| {
+            let main = [file.inseam, file.height, file.arm_reach];
+            main.into_iter().chain(file.segments())
+        };
+        let missed =
+            |(was, is): (Option<Measured>, Option<Measured>)| was.is_some() && is.is_none();
+        let is_less = lengths(self).zip(lengths(new)).any(missed)
+            || (self.weight.is_some() && new.weight.is_none());
+        if old.is_some() {
+            (self.inseam, self.height, self.arm_reach) = (None, None, None);
+            self.forget_segments();
+            self.weight = None;
+        }
+        self.weight = new.weight.or(self.weight);
+        self.inseam = new.inseam.or(self.inseam);
+        self.height = new.height.or(self.height);
+        self.arm_reach = new.arm_reach.or(self.arm_reach);
+        old.filter(|_| is_less)
     }
 }
 
@@ -299,6 +345,44 @@ mod tests {
         assert!(rider.height.spread.unwrap().mm() > 8.0);
         approx::assert_abs_diff_eq!(rider.age.unwrap().months(), 108.0, epsilon = 0.1);
         assert!(matches!(rider.warnings()[0], Warning::Stale { .. }));
+    }
+
+    #[test]
+    fn a_figure_of_today_leaves_those_of_another_day_out_and_counts_the_age_on() {
+        let single: RiderFile = crate::file::Document::from_text(
+            "rider",
+            "height: 1240\ninseam: 580\narm_reach: 480\nhip_height: 640\nweight: 25\nage: 8y\nmeasured_on: 2025-03-01\n",
+        )
+        .read()
+        .unwrap();
+        let set = "- {on: 2025-03-01, height: 1240, inseam: 580, arm_reach: 480}\n";
+        let taller = RiderFile {
+            height: Some(Measured::from_mm(1300.0)),
+            ..RiderFile::default()
+        };
+        for mut file in [
+            single.clone(),
+            dated(set, "age: 8y\nweight: 25\nhip_height: 640\n"),
+        ] {
+            let left_out = file.measured_anew(&taller, today());
+            assert_eq!(left_out, Some(jiff::civil::date(2025, 3, 1)));
+            assert_eq!(
+                (file.inseam, file.arm_reach, file.weight),
+                (None, None, None)
+            );
+            assert!(file.segments().iter().all(Option::is_none));
+            let rider = Rider::new(&file, today()).unwrap();
+            approx::assert_abs_diff_eq!(rider.age.unwrap().months(), 108.0, epsilon = 0.1);
+            assert_eq!(rider.measured_on, today());
+        }
+        // Nine days are nothing to a child's leg, and a file without a day is of today.
+        let near = "- {on: 2026-02-20, height: 1290, inseam: 610}\n";
+        let mut undated = single;
+        undated.measured_on = None;
+        for (mut file, inseam_mm) in [(dated(near, ""), 610.0), (undated, 580.0)] {
+            assert_eq!(file.measured_anew(&taller, today()), None);
+            assert_eq!(file.inseam, Some(Measured::from_mm(inseam_mm)));
+        }
     }
 
     #[test]

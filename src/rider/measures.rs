@@ -138,6 +138,11 @@ macro_rules! rider_file {
                 [$(self.$key),*]
             }
 
+            /// Without its measured segments.
+            pub(super) fn forget_segments(&mut self) {
+                $(self.$key = None;)*
+            }
+
             /// A file with these segments and nothing else.
             pub fn of_segments(segments: Segments) -> Self {
                 let [$($key),*] = segments;
