@@ -17,6 +17,8 @@ const AS_GOOD_AS_NEW_MONTHS: f64 = 0.5;
 const STALE_MONTHS: f64 = 6.0;
 /// Figures older than this decide nothing, months.
 const REFUSED_MONTHS: f64 = 24.0;
+/// Keys whose place is in the dated sets, where there are any.
+pub const BESIDE_NO_SETS: [&str; 4] = ["inseam", "height", "arm_reach", "measured_on"];
 /// More growth than a child has in a year, mm.
 const JUMP_A_YEAR_MM: f64 = 120.0;
 /// Two measurements this far apart tell a child's own speed, months.
@@ -230,14 +232,15 @@ fn sets(file: &RiderFile, on: Date) -> Result<Vec<DatedMeasurements>, Error> {
     if sets.is_empty() {
         return Ok(sets);
     }
-    let singles = [
-        ("inseam", file.inseam.is_some()),
-        ("height", file.height.is_some()),
-        ("arm_reach", file.arm_reach.is_some()),
-        ("measured_on", file.measured_on.is_some()),
+    let are_given = [
+        file.inseam.is_some(),
+        file.height.is_some(),
+        file.arm_reach.is_some(),
+        file.measured_on.is_some(),
     ];
-    let twice: Vec<_> = singles
+    let twice: Vec<_> = BESIDE_NO_SETS
         .into_iter()
+        .zip(are_given)
         .filter(|(_, is_given)| *is_given)
         .map(|(key, _)| {
             Problem::at_key(
