@@ -91,7 +91,7 @@ section! {
         seat_tube: SeatTube = SeatTube::default(), ();
         /// The head tube.
         head_tube: HeadTube = HeadTube::default(), ();
-        /// The top tube; without it standover is not checked.
+        /// The top tube; without it standover is assumed with its doubt, or asked for.
         top_tube: TopTube = TopTube::default(), ();
     }
 }

@@ -1,5 +1,5 @@
 //! What every command reads: the rider from flags and file, a bike from a path or a sample's name.
-//! Flags and file keys share one table of ranges, in `rider::measures`.
+//! Flags and file keys share their ranges: `rider::measures`, and `rider::segments` for single segments.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,7 +20,7 @@ use crate::report::terminal::Layout;
 use crate::rider::measures::{
     AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length,
 };
-use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
+use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Segment, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};
 
@@ -41,7 +41,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &ARM_REACH_MM))]
     arm_reach: Option<Measured>,
     /// Wrist crease to the tip of the middle finger
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &Segment::HandLength.row().range()))]
     hand_length: Option<Measured>,
     /// Age on the day of measuring, for growth: 7y, 7y4m, "88 months"
     #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]

@@ -1,4 +1,4 @@
-//! What was measured on the rider: the rider file, and the rider that it and the date make.
+//! What was measured on the rider: the rider file. The rider that it makes is `person`, on which day `aging`.
 //! Values keep their spread when the file gives one (`56 cm ± 5 mm`).
 //! What the body looks like between the measurements is `body`.
 
