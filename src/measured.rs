@@ -32,6 +32,17 @@ impl Measured<Length> {
         }
     }
 
+    /// As it is kept: to 0.1 mm, the spread to 0.01 mm, finer than any tape; inches leave a tail of digits.
+    #[must_use]
+    pub fn tidied(self) -> Self {
+        let to =
+            |length: Length, steps: f64| Length::from_mm((length.mm() * steps).round() / steps);
+        Self {
+            value: to(self.value, 10.0),
+            spread: self.spread.map(|spread| to(spread, 100.0)),
+        }
+    }
+
     /// The value, mm.
     pub const fn mm(self) -> f64 {
         self.value.mm()

@@ -133,7 +133,7 @@ impl RiderArgs {
         if file.measurements.is_empty() {
             file.measured_on.get_or_insert(on);
         }
-        Ok(crate::file::to_text(&file)?)
+        Ok(crate::file::to_text(&file.tidied())?)
     }
 
     /// The riding stage, if it is given.

@@ -163,6 +163,19 @@ macro_rules! rider_file {
                 [$(self.$key),*]
             }
 
+            /// With its lengths as they are kept: see [`Measured::tidied`].
+            #[must_use]
+            pub fn tidied(mut self) -> Self {
+                let single = [&mut self.inseam, &mut self.height, &mut self.arm_reach $(, &mut self.$key)*];
+                let sets = self.measurements.iter_mut();
+                let dated = sets.flat_map(|set| [&mut set.inseam, &mut set.height, &mut set.arm_reach]);
+                for length in single.into_iter().chain(dated) {
+                    *length = length.map(Measured::tidied);
+                }
+                self.sole = self.sole.map(|sole| Measured::from_mm(sole.mm()).tidied().value);
+                self
+            }
+
             /// Without its measured segments.
             pub(super) fn forget_segments(&mut self) {
                 $(self.$key = None;)*
@@ -299,6 +312,27 @@ pub const DEFAULT_SOLE_MM: f64 = 15.0;
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// 23 in are 584.2 mm, at 25.4 mm to the inch (international yard and pound agreement of 1959).
+    #[test]
+    fn a_rider_of_inches_is_kept_to_a_tenth_of_a_millimetre() {
+        let text = "inseam: 23 in ± 0.3 in\nsole: 0.6 in\nhand_length: 5.1 in\nmeasurements: [{on: 2026-01-01, height: 50.1 in}]\n";
+        let file: RiderFile = crate::file::Document::from_text("rider", text)
+            .read()
+            .unwrap();
+        let kept = crate::file::to_text(&file.tidied()).unwrap();
+        for line in [
+            "inseam: 584.2 mm ± 7.62 mm",
+            "sole: 15.2",
+            "hand_length: 129.5",
+            "height: 1272.5",
+        ] {
+            let is_there = kept
+                .lines()
+                .any(|kept| kept.trim_start_matches("- ").trim() == line);
+            assert!(is_there, "{line}: {kept}");
+        }
+    }
 
     #[test]
     fn a_length_in_the_wrong_unit_is_asked_for_its_unit_before_a_swap() {
