@@ -83,7 +83,8 @@
 //! # The house
 //!
 //! Data climbs one staircase and never comes back down:
-//! [`units`], [`words`] → [`plane`] → [`mod@file`] → [`bike`], [`rider`] → [`fit`], [`record`] → [`advice`] → [`draw`], [`report`] → [`cli`].
+//! [`words`], [`plane`], [`sources`], [`cautions`] → [`units`] → [`mod@file`] → [`measured`] → [`bike`], [`rider`] →
+//! [`fit`], [`record`] → [`advice`] → [`draw`], [`report`] → `page`, [`cli`].
 //!
 //! # Caution
 //!

@@ -9,7 +9,7 @@ use std::str::FromStr;
 use serde::{Serialize, Serializer};
 
 use crate::file::{Content, Decoder, Node, Shape, Value, in_range};
-use crate::units::{Length, Quantity};
+use crate::units::{Length, Quantity, last_unit};
 
 /// Largest spread after `±`, in the base unit.
 const SPREADS: RangeInclusive<f64> = 0.0..=100.0;
@@ -32,6 +32,17 @@ impl Measured<Length> {
         }
     }
 
+    /// As it is kept: to 0.1 mm, the spread to 0.01 mm, finer than any tape; inches leave a tail of digits.
+    #[must_use]
+    pub fn tidied(self) -> Self {
+        let to =
+            |length: Length, steps: f64| Length::from_mm((length.mm() * steps).round() / steps);
+        Self {
+            value: to(self.value, 10.0),
+            spread: self.spread.map(|spread| to(spread, 100.0)),
+        }
+    }
+
     /// The value, mm.
     pub const fn mm(self) -> f64 {
         self.value.mm()
@@ -39,7 +50,7 @@ impl Measured<Length> {
 }
 
 impl<Q: Quantity> Measured<Q> {
-    /// From text such as `56 cm ± 5 mm` or `56 ± 0.5 cm`; `+/-` also works.
+    /// From text such as `56 cm ± 5 mm`, `56 ± 0.5 cm` or `22 1/2 ± 1/4 in`; `+/-` also works.
     pub fn from_text(text: &str, range: &RangeInclusive<f64>) -> Result<Self, String> {
         let Some((value, spread)) = text.split_once('±').or_else(|| text.split_once("+/-")) else {
             return Ok(Self {
@@ -48,12 +59,8 @@ impl<Q: Quantity> Measured<Q> {
             });
         };
         // In `56 ± 0.5 cm` the unit behind the spread is meant for both.
-        let unit = spread
-            .trim()
-            .trim_start_matches(|c: char| c.is_ascii_digit() || c == '.')
-            .trim();
-        let value = if value.trim().parse::<f64>().is_ok() {
-            format!("{} {unit}", value.trim())
+        let value = if last_unit(value).is_empty() {
+            format!("{} {}", value.trim(), last_unit(spread))
         } else {
             value.to_owned()
         };

@@ -225,8 +225,20 @@ impl Grammar {
             .max_by_key(|(spelling, _)| spelling.len());
         match written {
             Some((spelling, factor)) if factor.to_bits() != 1.0_f64.to_bits() => {
-                let [low, high] = [(low / factor * 10.0).ceil(), (high / factor * 10.0).floor()]
-                    .map(|tenths| tidy(tenths / 10.0, 1));
+                let (low, high) = (low / factor, high / factor);
+                // As many decimals as make a score of steps.
+                let decimals = (1..=4).find(|places| (high - low) * 10_f64.powi(*places) >= 20.0);
+                let decimals = decimals.unwrap_or(4);
+                let step = 10_f64.powi(-decimals);
+                let (low, high) = (
+                    in_steps(low, step, f64::ceil),
+                    in_steps(high, step, f64::floor),
+                );
+                if low > high {
+                    return words;
+                }
+                let [low, high] =
+                    [low, high].map(|end| tidy(end, decimals.unsigned_abs() as usize));
                 format!("{words} ({low} to {high} {spelling})")
             }
             _ => words,
@@ -393,6 +405,12 @@ fn is_range(text: &str) -> bool {
         .or_else(|| after.strip_prefix("to "));
     let second = second.and_then(|second| leading_digits(second.trim_start()));
     second.is_some_and(|(_, rest)| !rest.starts_with('/'))
+}
+
+/// The unit of the last number, as written; empty where it has none.
+pub(crate) fn last_unit(text: &str) -> &str {
+    let end = text.rfind(|c: char| c.is_ascii_digit() || c == '.');
+    text[end.map_or(0, |end| end + 1)..].trim()
 }
 
 /// A leading number, `12`, `12.5` or `12 1/2`, and what follows it.
@@ -844,6 +862,12 @@ mod tests {
         // 25.4 mm to the inch (international yard and pound agreement of 1959): 9.84 and 39.37 in.
         assert_eq!(says("60 in"), "allowed 250 to 1000 mm (9.9 to 39.3 in)");
         assert_eq!(says("5 ft 2 in"), says("62 in"));
+        // A seat post: 18 to 40 mm are 0.018 to 0.040 m, and 0.7087 to 1.5748 in.
+        let post = |text| Length::allowed(&(18.0..=40.0), text);
+        assert_eq!(post("0.05 m"), "allowed 18 to 40 mm (0.018 to 0.04 m)");
+        assert_eq!(post("2 in"), "allowed 18 to 40 mm (0.71 to 1.57 in)");
+        let nothing = Length::allowed(&(18.0..=18.0), "2 in");
+        assert_eq!(nothing, "allowed 18 to 18 mm");
         let years = Age::allowed(&(12.0..=1200.0), "400y");
         assert_eq!(years, "allowed 12 to 1200 months (1 to 100 y)");
     }

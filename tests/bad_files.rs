@@ -626,6 +626,8 @@ length: 140       | length: 190       | 8:24  | frame.bottom_bracket_drop: the b
             *text = text.replace("drop: 30", "drop: 110");
         }
     }
+    // 14.5038 psi to the bar (NIST SP 811).
+    let psi = "air_spring: {reference_pressure: 60 psi, reference_rider: 40 kg, min: 50 psi, max: 55 psi}";
     let stay = frame("drop: 30", "drop: -150").replace("chainstay: 385", "chainstay: 125");
     for (text, place, words) in [
         (
@@ -637,6 +639,11 @@ length: 140       | length: 190       | 8:24  | frame.bottom_bracket_drop: the b
             frame("air_spring: true", spring),
             "12:114",
             "fork.air_spring.min: found 5 bar",
+        ),
+        (
+            frame("air_spring: true", psi),
+            "12:85",
+            "fork.air_spring.reference_pressure: found 4.137 bar, outside min 3.447 to max 3.792 bar",
         ),
         (
             frame("reach: 335", "reach: 80").replace("chainstay: 385", "chainstay: 310"),

@@ -251,6 +251,20 @@ fn flags_win_over_the_file() {
     let fit = json(&["--height", "139cm"]);
     assert!((fit.rider.height_mm - 1390.0).abs() < 1e-9);
     assert_eq!(fit.rider.measured_on, DAY);
+    // What a year ago was measured does not count as of today beside it, and that is said.
+    let shop = Shop::new(
+        TRAIL_24,
+        "height: 1330\ninseam: 640\nage: 9y\nmeasured_on: 2025-03-01\n",
+    );
+    let ran = shop.fit(&["--format", "json", "--height", "139cm"]);
+    let fit: contract::Fit = mirrored(&ran.out);
+    assert!((fit.rider.age_months.expect("an age") - 120.0).abs() < 0.1);
+    assert!(fit.rider.inseam_mm > 655.0, "{}", fit.rider.inseam_mm);
+    assert!(
+        ran.out.contains("are of 2025-03-01 and left out"),
+        "{}",
+        ran.out
+    );
 }
 
 #[test]

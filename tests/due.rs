@@ -403,6 +403,11 @@ fn a_record_that_cannot_be_is_refused_at_its_key() {
             "due.last_month.p10",
         ),
         ("due:", "due:\n  raises: {2026-02: 450}", "due.raises"),
+        (
+            "saddle_height_mm: 440",
+            "saddle_height_mm: 37.6 cm",
+            "allowed a number from 50 to 1200, in mm and written without it",
+        ),
         ("record/1", "record/9", "schema"),
     ] {
         let text = short.replacen(from, to, 1);

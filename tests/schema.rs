@@ -42,6 +42,9 @@ fn complaints(schema: &Value, value: &Value, at: &str) -> Vec<String> {
             "maximum" => value
                 .as_f64()
                 .is_none_or(|number| number <= rule.as_f64().unwrap()),
+            "minItems" => value
+                .as_array()
+                .is_none_or(|list| list.len() as u64 >= rule.as_u64().unwrap()),
             "minLength" => value
                 .as_str()
                 .is_none_or(|text| text.chars().count() as u64 >= rule.as_u64().unwrap()),
@@ -63,6 +66,12 @@ fn complaints(schema: &Value, value: &Value, at: &str) -> Vec<String> {
             "anyOf" => {
                 let mut choices = rule.as_array().unwrap().iter();
                 choices.any(|choice| complaints(choice, value, at).is_empty())
+            }
+            "items" => {
+                for (index, inner) in value.as_array().into_iter().flatten().enumerate() {
+                    found.extend(complaints(rule, inner, &format!("{at}/{index}")));
+                }
+                true
             }
             "not" => !complaints(rule, value, at).is_empty(),
             "properties" => {
@@ -97,6 +106,7 @@ fn complaints(schema: &Value, value: &Value, at: &str) -> Vec<String> {
 fn is_a(kind: &Value, value: &Value) -> bool {
     match kind.as_str().unwrap() {
         "object" => value.is_object(),
+        "array" => value.is_array(),
         "string" => value.is_string(),
         "number" => value.is_number(),
         "null" => value.is_null(),
@@ -225,6 +235,16 @@ fn schema_and_reader_agree_on_frames() {
 fn schema_and_reader_agree_on_riders() {
     let schema = schema("rider");
     let whole = value_of(RIDER);
+    let one_set = json!({"on": "2026-02-01", "height": 1380, "inseam": 660});
+    // Dated sets in place of the single figures, all but one of which are taken away.
+    let sets = |sets: Value, beside: Option<&str>| {
+        let mut changes = vec![("measurements", sets)];
+        for (key, value) in [("height", 1380), ("inseam", 660), ("arm_reach", 530)] {
+            let is_beside = beside == Some(key);
+            changes.push((key, if is_beside { json!(value) } else { Value::Null }));
+        }
+        changes
+    };
     for (changes, is_good) in [
         (vec![], true),
         (vec![("inseam", json!("66 cm ± 5 mm"))], true),
@@ -257,6 +277,21 @@ fn schema_and_reader_agree_on_riders() {
         (vec![("weight", json!("60 stone"))], false),
         (vec![("shoe_size", json!(33))], false),
         (vec![("hand_length", json!("14 cm"))], true),
+        (sets(json!([]), None), false),
+        (sets(json!([one_set]), None), true),
+        (sets(json!([one_set]), Some("height")), false),
+        (sets(json!([one_set]), Some("inseam")), false),
+        (sets(json!([one_set]), Some("arm_reach")), false),
+        (sets(json!([{"height": 1380}]), None), false),
+        (vec![("measurements", json!([]))], true),
+        (
+            [
+                sets(json!([one_set]), None),
+                vec![("measured_on", json!("2026-02-01"))],
+            ]
+            .concat(),
+            false,
+        ),
     ] {
         let mut document = whole.clone();
         for (path, value) in &changes {

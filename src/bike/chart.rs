@@ -3,11 +3,13 @@
 //! Nothing is guessed: a name or a number that could mean two things is left out and says why.
 
 use std::fmt::Write as _;
+use std::ops::RangeInclusive;
 
 use crate::bike::figure::Figure;
 use crate::bike::spec::Style;
 use crate::bike::tyre::TyreSize;
 use crate::units::{Length, clip};
+use crate::words::either;
 
 /// What a chart holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +29,7 @@ pub struct Chart {
 pub struct Charted {
     /// Name and size, as the chart has them.
     pub name: String,
-    /// Where it stands in the chart: `row 3` or `column B`.
+    /// Where it stands in the chart: `row 3` or `column 2`.
     pub place: String,
     /// A whole frame file.
     pub text: String,
@@ -58,7 +60,7 @@ pub enum ChartError {
     NoBikes,
     /// A bike without a tyre.
     #[error(
-        "{place}, {bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or say which tyres the bikes have"
+        "{place}, {bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or give the tyres of all such bikes with --tyres"
     )]
     NoTyre {
         /// Where it stands.
@@ -289,56 +291,168 @@ fn heading(cell: &str) -> (Option<Heading>, Option<f64>) {
     (found.map(|(_, heading)| *heading), unit)
 }
 
-/// A number with or without a unit, in mm or degrees. A comma is a decimal point, or parts thousands where only
-/// that lies in the range.
-fn number(
-    cell: &str,
+/// Units that a length without one may be meant in, each with its word for people.
+const SLIPS: [(&str, &str, f64); 2] = [
+    ("cm", "centimetres", 10.0),
+    ("in", "inches", crate::units::MM_PER_INCH),
+];
+
+/// A cell's number as written: what it may say, and its own unit or that of its heading.
+struct Written {
+    values: Vec<f64>,
     unit: Option<f64>,
-    range: &std::ops::RangeInclusive<f64>,
-) -> Result<f64, String> {
-    let text = cell.trim().to_lowercase();
-    let end = text
-        .find(|c: char| !(c.is_ascii_digit() || ".,+-−".contains(c)))
-        .unwrap_or(text.len());
-    let (digits, after) = text.split_at(end);
-    let own = after.trim().trim_end_matches('.');
-    // A whole number and a fraction, read as everywhere; what has no unit of its own has the heading's.
-    let fraction = text.contains('/').then(|| {
-        let length: Length = text.parse().ok()?;
-        let is_plain = text.ends_with(|c: char| c.is_ascii_digit());
-        let factor = unit.filter(|_| is_plain).unwrap_or(1.0);
-        Some(length.mm() * factor)
-    });
-    let fraction = fraction.flatten();
-    let factor = if own.is_empty() || fraction.is_some() {
-        unit.unwrap_or(1.0)
-    } else {
-        let known = UNITS.iter().find(|(name, _)| *name == own);
-        known
-            .ok_or_else(|| format!("`{}` is not one number", clip(cell)))?
-            .1
-    };
-    let digits = if fraction.is_some() { "" } else { digits };
-    let digits = digits.replace('−', "-");
-    let readings = [digits.replacen(',', ".", 1), digits.replace(',', "")];
-    let mut finite = readings
-        .iter()
-        .filter_map(|digits| digits.parse::<f64>().ok())
-        .filter(|value| value.is_finite())
-        .map(|value| value * factor)
-        .chain(fraction)
-        .peekable();
-    if finite.peek().is_none() {
-        return Err(format!("`{}` is not one number", clip(cell)));
+}
+
+impl Written {
+    /// A comma is a decimal point, or parts thousands; it is no unit.
+    fn new(cell: &str, unit: Option<f64>) -> Result<Self, String> {
+        let is_none = || format!("`{}` is not one number", clip(cell));
+        let text = cell.trim().to_lowercase();
+        // A whole number and a fraction are read as everywhere.
+        if text.contains('/') {
+            let length: Length = text.parse().map_err(|_| is_none())?;
+            let is_plain = text.ends_with(|c: char| c.is_ascii_digit());
+            return Ok(Self {
+                values: vec![length.mm()],
+                unit: if is_plain { unit } else { Some(1.0) },
+            });
+        }
+        let end = text
+            .find(|c: char| !(c.is_ascii_digit() || ".,+-−".contains(c)))
+            .unwrap_or(text.len());
+        let (digits, after) = text.split_at(end);
+        let own = after.trim().trim_end_matches('.');
+        let unit = if own.is_empty() {
+            unit
+        } else {
+            let known = UNITS.iter().find(|(name, _)| *name == own);
+            Some(known.ok_or_else(is_none)?.1)
+        };
+        let digits = digits.replace('−', "-");
+        let parts_thousands = digits
+            .split(',')
+            .skip(1)
+            .all(|group| group.find('.').unwrap_or(group.len()) == 3);
+        let thousands = parts_thousands.then(|| digits.replace(',', ""));
+        let values: Vec<_> = [Some(digits.replacen(',', ".", 1)), thousands]
+            .into_iter()
+            .flatten()
+            .filter_map(|digits| digits.parse::<f64>().ok())
+            .filter(|value| value.is_finite())
+            .collect();
+        if values.is_empty() {
+            return Err(is_none());
+        }
+        Ok(Self { values, unit })
     }
-    finite.find(|value| range.contains(value)).ok_or_else(|| {
-        format!(
-            "`{}` is outside {} to {}; is its unit named?",
-            clip(cell),
-            range.start(),
-            range.end()
-        )
-    })
+
+    /// What it says in a unit, where that is allowed.
+    fn at(&self, factor: f64, range: &RangeInclusive<f64>) -> Option<f64> {
+        let mut values = self.values.iter().map(|value| value * factor);
+        values.find(|value| range.contains(value))
+    }
+
+    /// What it says, in mm or degrees. `others` are the units beside mm that lengths of this table are in.
+    fn value(
+        &self,
+        (title, cell): (&str, &str),
+        kind: &Kind,
+        others: &[(&str, &str, f64)],
+    ) -> Result<f64, String> {
+        let (title, cell) = (clip(title), clip(cell));
+        let found = self.at(self.unit.unwrap_or(1.0), &kind.range);
+        let (low, high, base) = (kind.range.start(), kind.range.end(), kind.base());
+        let outside = format!("`{cell}` is outside {low} to {high} {base}");
+        if self.unit.is_some() || !kind.is_length {
+            return found.ok_or(outside);
+        }
+        let fits = |(_, _, factor): &&(&str, &str, f64)| self.at(*factor, &kind.range).is_some();
+        let in_heading = |units: &[&(&str, &str, f64)]| {
+            let headings = units.iter().map(|(unit, _, _)| format!("{title} ({unit})"));
+            either(&headings.collect::<Vec<_>>())
+        };
+        let words = |units: &[&(&str, &str, f64)]| {
+            let words = units.iter().map(|(_, words, _)| *words);
+            words.collect::<Vec<_>>().join(" or ")
+        };
+        let Some(found) = found else {
+            let slips: Vec<_> = SLIPS.iter().filter(fits).collect();
+            return Err(if slips.is_empty() {
+                format!("{outside}; is its unit named?")
+            } else {
+                format!(
+                    "{outside}: are these {}? write the unit in the heading, {}",
+                    words(&slips),
+                    in_heading(&slips)
+                )
+            });
+        };
+        // Nothing in every unit.
+        let others: Vec<_> = others.iter().filter(fits).collect();
+        if others.is_empty() || found == 0.0 {
+            return Ok(found);
+        }
+        Err(format!(
+            "`{cell}` has no unit, and other lengths here are in {} or look like it: write the unit in the heading, {} or `{title} (mm)`",
+            words(&others),
+            in_heading(&others)
+        ))
+    }
+}
+
+/// What kind of number a heading asks for.
+struct Kind {
+    range: RangeInclusive<f64>,
+    is_length: bool,
+}
+
+impl Kind {
+    fn of(heading: Heading) -> Option<Self> {
+        match heading {
+            Heading::Crank => Some(Self {
+                range: 60.0..=190.0,
+                is_length: true,
+            }),
+            Heading::Figure(figure) => Some(Self {
+                range: figure.range(),
+                is_length: !figure.is_angle(),
+            }),
+            _ => None,
+        }
+    }
+
+    const fn base(&self) -> &'static str {
+        if self.is_length { "mm" } else { "degrees" }
+    }
+}
+
+/// Units beside mm that lengths of the table are in: named, or the only ones that a length without a unit fits.
+/// A length that names no unit and fits one of these as well as mm could be either.
+fn other_units(
+    headings: &[String],
+    bikes: &[Vec<String>],
+) -> Vec<(&'static str, &'static str, f64)> {
+    let mut others = SLIPS.to_vec();
+    others.retain(|(_, _, factor)| {
+        let is_in = |(title, cell): (&String, &String)| {
+            let (found, unit) = heading(title);
+            let kind = found.and_then(Kind::of).filter(|kind| kind.is_length);
+            let (Some(kind), Ok(written)) = (kind, Written::new(cell, unit)) else {
+                return false;
+            };
+            match written.unit {
+                Some(unit) => unit.to_bits() == factor.to_bits(),
+                None => {
+                    written.at(1.0, &kind.range).is_none()
+                        && written.at(*factor, &kind.range).is_some()
+                }
+            }
+        };
+        bikes
+            .iter()
+            .any(|cells| headings.iter().zip(cells).any(is_in))
+    });
+    others
 }
 
 /// A row of the table, and the line that it starts in.
@@ -491,6 +605,7 @@ pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, 
         filled.any(|(title, _)| known([title]) > 0)
     };
     let names = named_by(headings, bikes);
+    let others = other_units(headings, bikes);
     let all = bikes;
     // The headings come first.
     let bikes = (1..).zip(bikes).filter(is_bike).enumerate();
@@ -508,6 +623,7 @@ pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, 
             (count, place, &places),
             style,
             tyres,
+            &others,
         ) {
             Ok(bike) => chart.bikes.push(bike),
             Err(why) => {
@@ -568,6 +684,7 @@ fn bike(
     (index, place, places): (usize, usize, &Places),
     style: Style,
     tyres: Option<TyreSize>,
+    others: &[(&str, &str, f64)],
 ) -> Result<Charted, ChartError> {
     let mut names = [None, None];
     let (mut front, mut rear, mut crank) = (tyres, tyres, None);
@@ -599,16 +716,20 @@ fn bike(
             Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
             Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
             Some(Heading::Crank) if style == Style::Balance => {}
-            Some(Heading::Crank) => match number(cell, unit, &(60.0..=190.0)) {
-                Ok(mm) => crank = Some(mm),
-                Err(why) => leave(&why),
-            },
-            Some(Heading::Figure(figure)) => {
-                let is_given = published.iter().any(|(given, _)| *given == figure);
-                match number(cell, unit, &figure.range()) {
-                    Ok(_) if is_given => leave("is given twice; the first is kept"),
-                    Ok(value) => published.push((figure, value)),
-                    Err(why) => leave(&why),
+            Some(found @ (Heading::Crank | Heading::Figure(_))) => {
+                let Some(kind) = Kind::of(found) else {
+                    continue;
+                };
+                let value = Written::new(cell, unit)
+                    .and_then(|written| written.value((title, cell), &kind, others));
+                let is_given = |figure| published.iter().any(|(given, _)| *given == figure);
+                match (value, found) {
+                    (Err(why), _) => leave(&why),
+                    (Ok(_), Heading::Figure(figure)) if is_given(figure) => {
+                        leave("is given twice; the first is kept");
+                    }
+                    (Ok(value), Heading::Figure(figure)) => published.push((figure, value)),
+                    (Ok(mm), _) => crank = Some(mm),
                 }
             }
         }
@@ -777,6 +898,54 @@ mod tests {
         assert_eq!(bikes[0].left_out.len(), 1, "{:?}", bikes[0].left_out);
         assert!(bikes[0].left_out[0].contains("unit"));
         assert_eq!(spec(&bikes[0]).name, "=cmd()\\");
+    }
+
+    /// What a chart in centimetres has, by its own heading; the same lengths in mm by the decimal system.
+    #[test]
+    fn a_chart_in_centimetres_that_does_not_say_so_is_asked_and_not_guessed() {
+        let tyre = "54-507".parse().ok();
+        let chart = |stack: &str, cells: &str| {
+            let text = format!(
+                "Name;{stack};Reach;BB drop;Rake;Chainstay;Crank;Head angle\nA;{cells};67,5\n"
+            );
+            read(&text, Style::Trail, tyre).unwrap().bikes.remove(0)
+        };
+        for cells in ["43,5;33,5;3,0;4,0;38,5;14,0", "43.5;33.5;3;4;38.5;14"] {
+            let bike = chart("Stack", cells);
+            assert_eq!(bike.understood, ["head_angle"], "{cells}");
+            assert_eq!(bike.left_out.len(), 6, "{:?}", bike.left_out);
+            let stack = &bike.left_out[0];
+            assert!(
+                stack.contains("are these centimetres?") && stack.contains("`Stack (cm)`"),
+                "{stack}"
+            );
+            let drop = &bike.left_out[2];
+            assert!(drop.contains("`BB drop (cm)` or `BB drop (mm)`"), "{drop}");
+        }
+        // Named once, the unit throws the same doubt on the lengths that have none.
+        let named = chart("Stack (cm)", "43,5;335;3,0;40;385;140");
+        assert_eq!(published(&named, Figure::Stack), Some(435.0));
+        assert_eq!(published(&named, Figure::Reach), Some(335.0));
+        assert_eq!(published(&named, Figure::BottomBracketDrop), None);
+        // Millimetres stay what they are beside one slip of the keyboard.
+        let slip = chart("Stack", "43,5;335;30;40;385;140");
+        assert_eq!(slip.left_out.len(), 1, "{:?}", slip.left_out);
+    }
+
+    #[test]
+    fn a_comma_parts_thousands_only_before_three_digits() {
+        let range = 300.0..=1400.0;
+        let read = |cell| Written::new(cell, None).ok()?.at(1.0, &range);
+        for (cell, value) in [
+            ("1,016", Some(1016.0)),
+            ("1,016.5", Some(1016.5)),
+            ("937,5", Some(937.5)),
+            ("93,75", None),
+            ("93,7", None),
+            ("9,3,7", None),
+        ] {
+            assert_eq!(read(cell), value, "{cell}");
+        }
     }
 
     /// 35 1/2 in are 901.7 mm by the inch's definition, 25.4 mm.

@@ -91,7 +91,7 @@ section! {
         seat_tube: SeatTube = SeatTube::default(), ();
         /// The head tube.
         head_tube: HeadTube = HeadTube::default(), ();
-        /// The top tube; without it standover is not checked.
+        /// The top tube; without it standover is assumed with its doubt, or asked for.
         top_tube: TopTube = TopTube::default(), ();
     }
 }
@@ -323,6 +323,11 @@ fn told(length: Length) -> String {
     tidy(length.mm(), 1)
 }
 
+/// A pressure in a message, bar; another unit that it was written in leaves a tail of digits.
+fn told_bar(pressure: Pressure) -> String {
+    tidy(pressure.bar(), 3)
+}
+
 impl FrameSpec {
     /// Problems that make the file unusable and need no geometry to see.
     pub(crate) fn contradictions(&self) -> Vec<Problem> {
@@ -357,8 +362,8 @@ impl FrameSpec {
                 "tyres.min_pressure",
                 format!(
                     "found {} bar, above max_pressure {} bar",
-                    low.bar(),
-                    high.bar()
+                    told_bar(low),
+                    told_bar(high)
                 ),
             ));
         }
@@ -370,9 +375,9 @@ impl FrameSpec {
                 "fork.air_spring.reference_pressure",
                 format!(
                     "found {} bar, outside min {} to max {} bar",
-                    spring.reference_pressure.bar(),
-                    spring.min.bar(),
-                    spring.max.bar()
+                    told_bar(spring.reference_pressure),
+                    told_bar(spring.min),
+                    told_bar(spring.max)
                 ),
             ));
         }
@@ -383,8 +388,8 @@ impl FrameSpec {
                 "fork.air_spring.min",
                 format!(
                     "found {} bar, above max {} bar",
-                    spring.min.bar(),
-                    spring.max.bar()
+                    told_bar(spring.min),
+                    told_bar(spring.max)
                 ),
             ));
         }

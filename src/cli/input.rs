@@ -1,5 +1,5 @@
 //! What every command reads: the rider from flags and file, a bike from a path or a sample's name.
-//! Flags and file keys share one table of ranges, in `rider::measures`.
+//! Flags and file keys share their ranges: `rider::measures`, and `rider::segments` for single segments.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,7 +20,7 @@ use crate::report::terminal::Layout;
 use crate::rider::measures::{
     AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length,
 };
-use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Sex, Stage};
+use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Segment, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};
 
@@ -41,7 +41,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &ARM_REACH_MM))]
     arm_reach: Option<Measured>,
     /// Wrist crease to the tip of the middle finger
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &(60.0..=250.0)))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &Segment::HandLength.row().range()))]
     hand_length: Option<Measured>,
     /// Age on the day of measuring, for growth: 7y, 7y4m, "88 months"
     #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
@@ -72,32 +72,43 @@ pub(super) struct RiderArgs {
 impl RiderArgs {
     /// The rider on the given day.
     pub(super) fn rider(&self, on: Date) -> Result<Arc<Rider>, Error> {
-        let (document, file) = self.as_file()?;
+        let (document, file, left_out) = self.as_file(on)?;
         let rider = Rider::new(&file, on).map_err(|error| match &document {
             Some(document) => document.place(error),
             None => error.named("rider"),
         })?;
-        Ok(Arc::new(rider))
+        Ok(Arc::new(match left_out {
+            Some(day) => rider.without_those_of(day),
+            None => rider,
+        }))
     }
 
-    /// The rider file that file and flags make together, and the document that it came from.
-    fn as_file(&self) -> Result<(Option<Document>, RiderFile), Error> {
+    /// The rider file that file and flags make together, the document that it came from, and the day of the figures
+    /// that are left out of it.
+    fn as_file(&self, on: Date) -> Result<(Option<Document>, RiderFile, Option<Date>), Error> {
         let document = self.rider.as_deref().map(open).transpose()?;
         let mut file = match &document {
             Some(document) => document.read::<RiderFile>()?,
             None => RiderFile::default(),
         };
-        win(self.inseam, &mut file.inseam);
-        win(self.height, &mut file.height);
+        // What is measured today takes the place of what was measured on another day.
+        let is_anew = self.height.is_some() || self.inseam.is_some();
+        let left_out = is_anew.then(|| {
+            let new = RiderFile {
+                inseam: self.inseam,
+                height: self.height,
+                arm_reach: self.arm_reach,
+                hand_length: self.hand_length,
+                weight: self.weight,
+                ..RiderFile::default()
+            };
+            file.measured_anew(&new, self.measured_on.unwrap_or(on))
+        });
         win(self.hand_length, &mut file.hand_length);
         win(self.sex, &mut file.sex);
         win(self.weight, &mut file.weight);
         win(self.stage, &mut file.stage);
         win(self.measured_by, &mut file.measured_by);
-        // What is measured today takes the place of a set of another day.
-        if self.height.is_some() || self.inseam.is_some() {
-            (file.measurements, file.measured_on) = (Vec::new(), None);
-        }
         // The arm alone belongs to the newest set that is left.
         let newest = file.measurements.iter_mut().max_by_key(|set| set.on);
         win(
@@ -110,19 +121,19 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
-        Ok((document, file))
+        Ok((document, file, left_out.flatten()))
     }
 
     /// The same as the text of a rider file under a name. It says when the figures were taken.
     #[cfg(feature = "page")]
     pub(super) fn text_to_keep(&self, on: Date, name: &str) -> Result<String, Error> {
-        let (_, mut file) = self.as_file()?;
+        let (_, mut file, _) = self.as_file(on)?;
         file.name
             .get_or_insert_with(|| crate::words::clean(name).into_owned());
         if file.measurements.is_empty() {
             file.measured_on.get_or_insert(on);
         }
-        Ok(crate::file::to_text(&file)?)
+        Ok(crate::file::to_text(&file.tidied())?)
     }
 
     /// The riding stage, if it is given.

@@ -263,15 +263,32 @@ macro_rules! quantity_values {
 }
 quantity_values!(Length, Angle, Mass, Pressure, Torque, Age);
 
+/// The unit that a key's name ends with, of those that keys of bare numbers are in.
+fn unit_in(key: &str) -> Option<&str> {
+    let (_, unit) = key.rsplit_once('_')?;
+    ["mm", "deg", "bar", "kg", "months"]
+        .contains(&unit)
+        .then_some(unit)
+}
+
 impl Value for f64 {
     type Limits = RangeInclusive<f64>;
     fn decode<'n>(node: &'n Node<'n>, limits: &Self::Limits, to: &mut Decoder<'n>) -> Option<Self> {
-        let wanted = || format!("a number from {} to {}", limits.start(), limits.end());
+        let wanted = |unit: Option<&str>| {
+            let range = format!("a number from {} to {}", limits.start(), limits.end());
+            unit.map_or_else(
+                || range.clone(),
+                |unit| format!("{range}, in {unit} and written without it"),
+            )
+        };
         match &node.content {
             Content::Number(number) if limits.contains(number) => Some(*number),
-            _ => to.scalar(node, &wanted(), |other| {
-                Err(format!("found {other}; allowed {}", wanted()))
-            }),
+            _ => {
+                let wanted = wanted(unit_in(&to.path()));
+                to.scalar(node, &wanted, |other| {
+                    Err(format!("found {other}; allowed {wanted}"))
+                })
+            }
         }
     }
     fn shape(limits: &Self::Limits) -> Shape {

@@ -372,7 +372,7 @@ fn figure(rider: &Rider, flag: &str, question: &Question) -> Option<String> {
     let measured = |which, mm| rider.has_measured(which).then(|| units.length(mm));
     // What was measured on an earlier day is not what the answer rests on.
     let is_old = rider.measured_on < question.options.on;
-    let grows = ["inseam", "height", "arm-reach", "weight"].contains(&flag);
+    let grows = ["inseam", "height", "arm-reach"].contains(&flag);
     let whence = if is_old && grows { "by now" } else { "kept" };
     let figure = match flag {
         "inseam" => measured(Measurement::Inseam, rider.inseam.mm()),

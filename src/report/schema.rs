@@ -7,7 +7,7 @@ use serde::{Serialize, Serializer};
 use crate::bike::FrameSpec;
 use crate::file::{Field, LONGEST_TEXT, Section, Shape};
 use crate::record::Record;
-use crate::rider::RiderFile;
+use crate::rider::{BESIDE_NO_SETS, RiderFile};
 use crate::units::tidy;
 
 /// A JSON value whose objects keep the order of the tables.
@@ -54,12 +54,26 @@ pub fn frame() -> Json {
 /// The schema of a rider file.
 pub fn rider() -> Json {
     let mut schema = whole("Rider file", RiderFile::fields());
-    let needs = |key| Json::Object(vec![("required", Json::List(vec![text(key)]))]);
-    let both = Json::List(vec![text("age"), text("born")]);
+    let needs = |keys: &[&str]| {
+        let keys = keys.iter().map(|key| text(*key)).collect();
+        ("required", Json::List(keys))
+    };
+    let single = |keys: &[&str]| Json::Object(vec![needs(keys)]);
+    // An empty list is as good as none.
+    let with_sets = |keys: &[&str]| {
+        let sets = Json::Object(vec![("minItems", Json::Count(1))]);
+        Json::Object(vec![
+            needs(&[&["measurements"], keys].concat()),
+            ("properties", Json::Object(vec![("measurements", sets)])),
+        ])
+    };
     if let Json::Object(entries) = &mut schema {
-        // The two rules of `Rider::new` between keys.
-        entries.push(("anyOf", Json::List(vec![needs("height"), needs("inseam")])));
-        entries.push(("not", Json::Object(vec![("required", both)])));
+        // The rules of `Rider::new` between keys.
+        let enough = vec![single(&["height"]), single(&["inseam"]), with_sets(&[])];
+        let mut never = vec![single(&["age", "born"])];
+        never.extend(BESIDE_NO_SETS.map(|key| with_sets(&[key])));
+        entries.push(("anyOf", Json::List(enough)));
+        entries.push(("not", Json::Object(vec![("anyOf", Json::List(never))])));
     }
     schema
 }

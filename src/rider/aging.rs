@@ -17,6 +17,8 @@ const AS_GOOD_AS_NEW_MONTHS: f64 = 0.5;
 const STALE_MONTHS: f64 = 6.0;
 /// Figures older than this decide nothing, months.
 const REFUSED_MONTHS: f64 = 24.0;
+/// Keys whose place is in the dated sets, where there are any.
+pub const BESIDE_NO_SETS: [&str; 4] = ["inseam", "height", "arm_reach", "measured_on"];
 /// More growth than a child has in a year, mm.
 const JUMP_A_YEAR_MM: f64 = 120.0;
 /// Two measurements this far apart tell a child's own speed, months.
@@ -57,6 +59,13 @@ impl Rider {
             }
         }
         rider.brought_forward(on)
+    }
+
+    /// Beside figures of the day, those of another were left out.
+    #[must_use]
+    pub fn without_those_of(mut self, day: Date) -> Self {
+        self.warnings.push(Warning::LeftOut { on: day });
+        self
     }
 
     /// What the measurements before tell about these.
@@ -145,7 +154,48 @@ impl Rider {
             });
         }
         self.age = self.age.map(|age| Age::from_months(age.months() + months));
+        // What of the child's own year has passed is in the figures now.
+        self.own_step = self.own_step.and_then(|step| step.after(months));
         Ok(self)
+    }
+}
+
+impl RiderFile {
+    /// With the main lengths and the weight that are measured anew on a day. Those of another day do not stand beside
+    /// them as if taken on that one: they are left out, unless they are as good as new; an age counts on to that day.
+    /// Gives the day of the figures that are left out, where there are any that nothing takes the place of.
+    pub fn measured_anew(&mut self, new: &Self, day: Date) -> Option<Date> {
+        let set = std::mem::take(&mut self.measurements)
+            .into_iter()
+            .max_by_key(|set| set.on);
+        if let Some(set) = &set {
+            (self.inseam, self.height, self.arm_reach) = (set.inseam, set.height, set.arm_reach);
+            self.weight = set.weight.or(self.weight);
+        }
+        let of = set.map(|set| set.on).or(self.measured_on.take());
+        let old = of.filter(|of| months_between(*of, day).abs() > AS_GOOD_AS_NEW_MONTHS);
+        if let Some(of) = of {
+            let months = months_between(of, day);
+            self.age = self.age.map(|age| Age::from_months(age.months() + months));
+        }
+        let lengths = |file: &Self| {
+            let main = [file.inseam, file.height, file.arm_reach];
+            main.into_iter().chain(file.segments())
+        };
+        let missed =
+            |(was, is): (Option<Measured>, Option<Measured>)| was.is_some() && is.is_none();
+        let is_less = lengths(self).zip(lengths(new)).any(missed)
+            || (self.weight.is_some() && new.weight.is_none());
+        if old.is_some() {
+            (self.inseam, self.height, self.arm_reach) = (None, None, None);
+            self.forget_segments();
+            self.weight = None;
+        }
+        self.weight = new.weight.or(self.weight);
+        self.inseam = new.inseam.or(self.inseam);
+        self.height = new.height.or(self.height);
+        self.arm_reach = new.arm_reach.or(self.arm_reach);
+        old.filter(|_| is_less)
     }
 }
 
@@ -182,14 +232,15 @@ fn sets(file: &RiderFile, on: Date) -> Result<Vec<DatedMeasurements>, Error> {
     if sets.is_empty() {
         return Ok(sets);
     }
-    let singles = [
-        ("inseam", file.inseam.is_some()),
-        ("height", file.height.is_some()),
-        ("arm_reach", file.arm_reach.is_some()),
-        ("measured_on", file.measured_on.is_some()),
+    let are_given = [
+        file.inseam.is_some(),
+        file.height.is_some(),
+        file.arm_reach.is_some(),
+        file.measured_on.is_some(),
     ];
-    let twice: Vec<_> = singles
+    let twice: Vec<_> = BESIDE_NO_SETS
         .into_iter()
+        .zip(are_given)
         .filter(|(_, is_given)| *is_given)
         .map(|(key, _)| {
             Problem::at_key(
@@ -240,6 +291,24 @@ mod tests {
         }
     }
 
+    /// 25.4 mm to the inch (international yard and pound agreement of 1959).
+    #[test]
+    fn a_unit_behind_the_spread_is_meant_for_a_fraction_too() {
+        for (text, mm, spread_mm) in [
+            ("22 1/2 ± 0.5 in", 571.5, 12.7),
+            ("21 ± 1/4 in", 533.4, 6.35),
+            ("21 1/4 +/- 1/4 in", 539.75, 6.35),
+            ("1 ft 10 in ± 1/2 in", 558.8, 12.7),
+        ] {
+            let measured = Measured::from_text(text, &INSEAM_MM).unwrap();
+            approx::assert_abs_diff_eq!(measured.mm(), mm, epsilon = 1e-9);
+            approx::assert_abs_diff_eq!(measured.spread.unwrap().mm(), spread_mm, epsilon = 1e-9);
+        }
+        // Twelve and a half inches, not millimetres.
+        let hand = Measured::from_text("12 1/2 ± 0.5 in", &(5.0..=400.0)).unwrap();
+        approx::assert_abs_diff_eq!(hand.mm(), 317.5, epsilon = 1e-9);
+    }
+
     #[test]
     fn a_trouser_seam_is_noticed_and_a_swapped_pair_refused() {
         let rider = Rider::new(&file(1240.0, 520.0), today()).unwrap();
@@ -282,6 +351,44 @@ mod tests {
     }
 
     #[test]
+    fn a_figure_of_today_leaves_those_of_another_day_out_and_counts_the_age_on() {
+        let single: RiderFile = crate::file::Document::from_text(
+            "rider",
+            "height: 1240\ninseam: 580\narm_reach: 480\nhip_height: 640\nweight: 25\nage: 8y\nmeasured_on: 2025-03-01\n",
+        )
+        .read()
+        .unwrap();
+        let set = "- {on: 2025-03-01, height: 1240, inseam: 580, arm_reach: 480}\n";
+        let taller = RiderFile {
+            height: Some(Measured::from_mm(1300.0)),
+            ..RiderFile::default()
+        };
+        for mut file in [
+            single.clone(),
+            dated(set, "age: 8y\nweight: 25\nhip_height: 640\n"),
+        ] {
+            let left_out = file.measured_anew(&taller, today());
+            assert_eq!(left_out, Some(jiff::civil::date(2025, 3, 1)));
+            assert_eq!(
+                (file.inseam, file.arm_reach, file.weight),
+                (None, None, None)
+            );
+            assert!(file.segments().iter().all(Option::is_none));
+            let rider = Rider::new(&file, today()).unwrap();
+            approx::assert_abs_diff_eq!(rider.age.unwrap().months(), 108.0, epsilon = 0.1);
+            assert_eq!(rider.measured_on, today());
+        }
+        // Nine days are nothing to a child's leg, and a file without a day is of today.
+        let near = "- {on: 2026-02-20, height: 1290, inseam: 610}\n";
+        let mut undated = single;
+        undated.measured_on = None;
+        for (mut file, inseam_mm) in [(dated(near, ""), 610.0), (undated, 580.0)] {
+            assert_eq!(file.measured_anew(&taller, today()), None);
+            assert_eq!(file.inseam, Some(Measured::from_mm(inseam_mm)));
+        }
+    }
+
+    #[test]
     fn a_set_too_old_or_of_tomorrow_is_refused_and_one_that_falls_is_told() {
         let of = |sets: &str, more: &str| Rider::new(&dated(sets, more), today());
         let age = "born: 2017-03-01\n";
@@ -312,8 +419,27 @@ mod tests {
         };
         // CDC 2000: boys of 10 to 11 years grow about 5 cm a year.
         let step = rider("2015-03-01", 1385, 1465).own_step.unwrap();
-        assert!((10.0..20.0).contains(&step.next_year_mm), "{step:?}");
+        assert!((10.0..20.0).contains(&step.more_mm), "{step:?}");
         assert!(rider("2019-03-01", 1215, 1295).own_step.is_none());
+    }
+
+    /// The share for the months since the measuring is in the figures; only the rest is still to come.
+    #[test]
+    fn a_childs_own_year_counts_once_whatever_the_day_of_the_fit() {
+        let sets = "- {on: 2025-03-01, height: 1385}\n- {on: 2026-03-01, height: 1465}\n";
+        let file = dated(sets, "born: 2015-03-01\nsex: boy\n");
+        let half_a_year_past_it = |on: Date| {
+            let rider = Rider::new(&file, on).unwrap();
+            let ahead = months_between(on, jiff::civil::date(2027, 9, 1));
+            let forecast = Forecast::new(&rider.forecast_start()).unwrap();
+            forecast.at(Pace::Central, ahead).height_mm
+        };
+        let [fresh, half_a_year] =
+            [today(), jiff::civil::date(2026, 9, 1)].map(half_a_year_past_it);
+        // Half of it counted twice would be 5 mm and more.
+        assert!((fresh - half_a_year).abs() < 1.5, "{fresh} {half_a_year}");
+        let later = Rider::new(&file, jiff::civil::date(2027, 4, 1)).unwrap();
+        assert!(later.own_step.is_none());
     }
 
     #[test]

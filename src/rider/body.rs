@@ -1,5 +1,5 @@
 //! The rider as planar links: estimates from height, inseam and arm reach, each with its spread.
-//! Measured segments win over estimates. What was measured is `measures`; how the links move is `fit::pose`.
+//! Measured segments win over estimates. What was measured is `measures`; how the links move is `fit::pair`'s and `fit::leg`'s.
 //!
 //! # References
 //! Straight-line fits on 3,892 US children aged 2 to 20: Snyder, Schneider, Owings, Reynolds, Golomb,
@@ -204,11 +204,6 @@ impl Body {
             alone => or(alone, estimated_mm(alone, height, inseam, residuals)),
         });
         Self::of(links, height, inseam, sole)
-    }
-
-    /// Height minus sitting height: the leg in the sense of the growth tables, mm.
-    pub fn sitting_leg_mm(&self) -> f64 {
-        self.inseam_mm / CROTCH_OVER_SITTING_LEG
     }
 
     /// Crotch above ground with shoes on, mm.

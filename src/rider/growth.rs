@@ -264,8 +264,10 @@ pub struct Start {
 /// 0.2), from 10 to 12 half of its deviation from the chart comes again (0.5 to 0.65).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OwnStep {
-    /// Over the chart's step in the coming twelve months, mm; negative below it.
-    pub next_year_mm: f64,
+    /// Over the chart's step in the months that are left of that year, mm; negative below it.
+    pub more_mm: f64,
+    /// How many months are left, above 0 and at most twelve.
+    pub within_months: f64,
 }
 
 impl OwnStep {
@@ -280,8 +282,23 @@ impl OwnStep {
         let expected = Forecast::new(start).ok()?.at(Pace::Central, months);
         let a_year = (height_mm - expected.height_mm) * 12.0 / months;
         Some(Self {
-            next_year_mm: COMES_AGAIN * a_year,
+            more_mm: COMES_AGAIN * a_year,
+            within_months: 12.0,
         })
+    }
+
+    /// What is left of it some months on; None when the year is over.
+    pub(super) fn after(self, months: f64) -> Option<Self> {
+        let within_months = self.within_months - months;
+        (within_months > 0.0).then(|| Self {
+            more_mm: self.more_mm * within_months / self.within_months,
+            within_months,
+        })
+    }
+
+    /// How much of it comes within some months, mm.
+    fn within_mm(self, months: f64) -> f64 {
+        self.more_mm * (months / self.within_months).min(1.0)
     }
 }
 
@@ -431,7 +448,7 @@ impl Forecast {
                 z,
                 age_months: months,
                 now,
-                own_step_mm: start.own_step.map_or(0.0, |step| step.next_year_mm),
+                own_step: start.own_step,
             });
         }
         let mut rows = Vec::with_capacity(HORIZON_MONTHS + 1);
@@ -493,7 +510,7 @@ struct Child {
     z: f64,
     age_months: f64,
     now: Grown,
-    own_step_mm: f64,
+    own_step: Option<OwnStep>,
 }
 
 impl Child {
@@ -503,7 +520,7 @@ impl Child {
         let central = Lms::at(self.sex, age)
             .and_then(|lms| lms.height_mm(self.z))
             .unwrap_or(self.now.height_mm)
-            + self.own_step_mm * (months / 12.0).min(1.0);
+            + self.own_step.map_or(0.0, |step| step.within_mm(months));
         let spread = forecast_spread_mm(self.sex, self.age_months, months);
         let height_mm = central + pace.deviations() * spread;
         let share = CROTCH_OVER_SITTING_LEG * leg_share(self.sex, age);

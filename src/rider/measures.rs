@@ -1,4 +1,4 @@
-//! What was measured on the rider: the rider file, and the rider that it and the date make.
+//! What was measured on the rider: the rider file. The rider that it makes is `person`, on which day `aging`.
 //! Values keep their spread when the file gives one (`56 cm ± 5 mm`).
 //! What the body looks like between the measurements is `body`.
 
@@ -8,8 +8,8 @@ use jiff::civil::Date;
 
 use crate::file::section;
 use crate::rider::segments::{Segment, segments};
-use crate::units::{Age, Length, Mass};
-use crate::words::choice;
+use crate::units::{Age, Length, Mass, Units, last_unit};
+use crate::words::{choice, clip, either};
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
 pub const INSEAM_MM: RangeInclusive<f64> = 250.0..=1000.0;
@@ -79,16 +79,41 @@ section! {
     }
 }
 
-/// A length of a rider from a flag; one that would do for another of the rider's lengths says so.
+/// A length in the units of a tape that would make it one of a rider: what else may be meant by the same number.
+fn other_units(text: &str, range: &RangeInclusive<f64>) -> Vec<String> {
+    let unit = last_unit(text);
+    let number = text.trim();
+    let number = number.strip_suffix(unit).unwrap_or(number).trim_end();
+    let is_single = number.starts_with(|c: char| c.is_ascii_digit())
+        && !number.contains(char::is_alphabetic)
+        && !number.contains(['±', '\'', '′']);
+    let tapes = [Units::Mm, Units::Cm, Units::In];
+    let others = tapes.map(|other| format!("{} {other}", clip(number)));
+    // Without a unit the grammar asks by itself.
+    others
+        .into_iter()
+        .filter(|_| is_single && !unit.is_empty())
+        .filter(|text| Measured::from_text(text, range).is_ok())
+        .collect()
+}
+
+/// A length of a rider from a flag; one that would do in another unit, or for another of the rider's lengths, says so.
 pub fn length(text: &str, range: &RangeInclusive<f64>) -> Result<Measured, String> {
     Measured::from_text(text, range).map_err(|why| {
         let is_other = |this: &RangeInclusive<f64>, other: &RangeInclusive<f64>| {
             range == this && Measured::from_text(text, other).is_ok()
         };
-        if is_other(&INSEAM_MM, &HEIGHT_MM) || is_other(&HEIGHT_MM, &INSEAM_MM) {
-            format!("{why}; are inseam and height swapped?")
-        } else {
-            why
+        let others = other_units(text, range);
+        let is_swapped = is_other(&INSEAM_MM, &HEIGHT_MM) || is_other(&HEIGHT_MM, &INSEAM_MM);
+        match (others.is_empty(), is_swapped) {
+            (true, true) => format!("{why}; are inseam and height swapped?"),
+            (true, false) => why,
+            // The unit first: a swap makes sense only of a pair.
+            (false, true) => format!(
+                "{why}; did you mean {}, or are inseam and height swapped?",
+                either(&others)
+            ),
+            (false, false) => format!("{why}; did you mean {}?", either(&others)),
         }
     })
 }
@@ -136,6 +161,24 @@ macro_rules! rider_file {
             /// The measured segments.
             pub fn segments(&self) -> Segments {
                 [$(self.$key),*]
+            }
+
+            /// With its lengths as they are kept: see [`Measured::tidied`].
+            #[must_use]
+            pub fn tidied(mut self) -> Self {
+                let single = [&mut self.inseam, &mut self.height, &mut self.arm_reach $(, &mut self.$key)*];
+                let sets = self.measurements.iter_mut();
+                let dated = sets.flat_map(|set| [&mut set.inseam, &mut set.height, &mut set.arm_reach]);
+                for length in single.into_iter().chain(dated) {
+                    *length = length.map(Measured::tidied);
+                }
+                self.sole = self.sole.map(|sole| Measured::from_mm(sole.mm()).tidied().value);
+                self
+            }
+
+            /// Without its measured segments.
+            pub(super) fn forget_segments(&mut self) {
+                $(self.$key = None;)*
             }
 
             /// A file with these segments and nothing else.
@@ -265,3 +308,56 @@ pub fn estimate_arm_reach_mm(height_mm: f64) -> f64 {
 
 /// Shoe sole when the file gives none, mm.
 pub const DEFAULT_SOLE_MM: f64 = 15.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 23 in are 584.2 mm, at 25.4 mm to the inch (international yard and pound agreement of 1959).
+    #[test]
+    fn a_rider_of_inches_is_kept_to_a_tenth_of_a_millimetre() {
+        let text = "inseam: 23 in ± 0.3 in\nsole: 0.6 in\nhand_length: 5.1 in\nmeasurements: [{on: 2026-01-01, height: 50.1 in}]\n";
+        let file: RiderFile = crate::file::Document::from_text("rider", text)
+            .read()
+            .unwrap();
+        let kept = crate::file::to_text(&file.tidied()).unwrap();
+        for line in [
+            "inseam: 584.2 mm ± 7.62 mm",
+            "sole: 15.2",
+            "hand_length: 129.5",
+            "height: 1272.5",
+        ] {
+            let is_there = kept
+                .lines()
+                .any(|kept| kept.trim_start_matches("- ").trim() == line);
+            assert!(is_there, "{line}: {kept}");
+        }
+    }
+
+    #[test]
+    fn a_length_in_the_wrong_unit_is_asked_for_its_unit_before_a_swap() {
+        let says = |text: &str, range| length(text, range).unwrap_err();
+        for (text, range, end) in [
+            ("23cm", &INSEAM_MM, "; did you mean `23 in`?"),
+            (
+                "50cm",
+                &HEIGHT_MM,
+                "; did you mean `50 in`, or are inseam and height swapped?",
+            ),
+            (
+                "60 in",
+                &INSEAM_MM,
+                "; did you mean `60 cm`, or are inseam and height swapped?",
+            ),
+            ("128in", &HEIGHT_MM, "; did you mean `128 cm`?"),
+            ("138cm", &INSEAM_MM, "; are inseam and height swapped?"),
+        ] {
+            let words = says(text, range);
+            assert!(words.ends_with(end), "{text}: {words}");
+        }
+        for text in ["4 ft 20 cm", "cm", "5 cm ± 1 mm", "9 m"] {
+            let words = says(text, &INSEAM_MM);
+            assert!(!words.contains("did you mean"), "{text}: {words}");
+        }
+    }
+}

@@ -10,6 +10,7 @@ pub mod measures;
 pub mod person;
 pub mod segments;
 
+pub use aging::BESIDE_NO_SETS;
 pub use body::{Body, Residuals};
 pub use measures::{Measured, MeasuredBy, Measurement, RiderFile, Sex, Stage};
 pub use person::{Rider, Warning};

@@ -374,6 +374,11 @@ pub enum Warning {
         /// How many.
         months: f64,
     },
+    /// Figures of another day, beside which others were measured anew.
+    LeftOut {
+        /// That day.
+        on: Date,
+    },
     /// Lower than an earlier measurement.
     HeightFell {
         /// Earlier.
@@ -427,6 +432,9 @@ impl Warning {
             }
             Self::Stale { months } => format!(
                 "measured {months:.0} months ago and brought forward as the charts have it: measure again"
+            ),
+            Self::LeftOut { on } => format!(
+                "the rider's other figures are of {on} and left out beside those given now: measure all on one day"
             ),
             Self::HeightFell { from_mm, to_mm } => format!(
                 "the height fell from {} to {} between two measurements: measure again",

@@ -365,22 +365,6 @@ pub fn standing(spec: &FrameSpec, parameter: Parameter) -> Standing {
     }
 }
 
-/// Every number of the drawing and where it comes from, then every figure of chart and tape.
-pub fn standings(spec: &FrameSpec) -> Vec<(&'static str, Standing)> {
-    let numbers = Parameter::ALL
-        .into_iter()
-        .filter(|parameter| applies(*parameter, spec))
-        .map(|parameter| (parameter.path(), standing(spec, parameter)));
-    let figures = spec.readings().map(|reading| {
-        let by = match reading.given {
-            Given::Published => Standing::Published,
-            Given::Measured => Standing::Measured,
-        };
-        (reading.path(), by)
-    });
-    numbers.chain(figures).collect()
-}
-
 impl Doubt {
     /// Standard deviation of a figure, mm or degrees.
     pub fn sd(&self, figure: Figure) -> f64 {
