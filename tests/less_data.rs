@@ -362,3 +362,23 @@ fn a_rider_of_no_known_weight_is_not_told_that_a_light_bike_bears_them() {
     assert_eq!(verdict(40.0, "weight: 28 kg"), Verdict::Fits);
     assert_eq!(verdict(40.0, "weight: 45 kg"), Verdict::Unsuitable);
 }
+
+#[test]
+fn a_heavy_rider_is_told_where_no_load_limit_is_given() {
+    // ISO 4210-1: young adults' bicycles, saddles up to 750 mm, are for riders under 40 kg (from memory).
+    let sample = spec(TRAIL_24);
+    let status = |limit_kg: Option<f64>, weight: &str| {
+        let mut spec = sample.clone();
+        spec.load_limit = limit_kg.map(inseam::units::Mass::from_kg);
+        let rider = rider(&format!("height: 1380\ninseam: 660\n{weight}"));
+        fit(&rider, &common::bike(spec))
+            .finding(CheckId::Load)
+            .map(|found| found.status())
+    };
+    assert_eq!(status(None, "weight: 32 kg"), None);
+    assert_eq!(status(None, ""), None);
+    assert_eq!(status(None, "weight: 118 kg"), Some(Status::Caution));
+    assert_eq!(status(Some(130.0), "weight: 118 kg"), Some(Status::Ok));
+    let unsuitable = Status::Fail(Misfit::NotSize);
+    assert_eq!(status(Some(100.0), "weight: 118 kg"), Some(unsuitable));
+}

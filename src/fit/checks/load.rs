@@ -1,11 +1,12 @@
 //! Load: the rider and what is carried against the weight that the maker allows on this bike.
-//! Only where the file gives the maker's mark; how heavy the bike itself is, is `bike_weight`.
+//! Where the file has no mark, a heavy rider is told to look for it; how heavy the bike itself is, is `bike_weight`.
 
 use crate::bike::Bike;
+use crate::bike::class::Standard;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_most};
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
-use crate::units::{Units, tidy};
+use crate::units::{Mass, Units, tidy};
 use crate::words::missed;
 
 /// Bag, bottle and clothes, kg (common practice).
@@ -26,17 +27,38 @@ fn heaviest_kg(height_mm: f64) -> f64 {
     most * (height_mm / 1000.0).powi(2)
 }
 
+/// What a bike of a class is made for where nobody read its mark, rider and bag, kg: balance bikes are marked with 25 and
+/// more, young children's bicycles are tested with 30 on the saddle (ISO 8098), young adults' are for riders under 40
+/// (ISO 4210-1), larger ones are marked with 80 and more (both standards and the marks from memory, common practice).
+const fn usual_kg(standard: Standard) -> f64 {
+    match standard {
+        Standard::Toy => 25.0,
+        Standard::YoungChild => 30.0 + CARRIED_KG,
+        Standard::YoungAdult => 40.0 + CARRIED_KG,
+        Standard::Adult => 80.0,
+    }
+}
+
 impl Check for Load {
     fn unit(&self, _bike: &Bike) -> Unit {
         Unit::Kilogram
     }
 
     fn sources(&self) -> Cited {
-        Cited::new(Source::MakersMark, &[Source::Practice])
+        Cited::new(
+            Source::MakersMark,
+            &[Source::Iso8098, Source::Iso4210, Source::Practice],
+        )
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        let limit = pair.bike.spec.load_limit?.kg();
+        let Some(limit) = pair.bike.spec.load_limit.map(Mass::kg) else {
+            // What nobody said bears a heavy rider no better than a mark that is known.
+            let load = pair.weight?.kg() + CARRIED_KG;
+            let usual = usual_kg(pair.layout.class.standard);
+            let is_heavy = !at_most(load, usual);
+            return is_heavy.then(|| Measure::new(load, None, Some(usual), Status::Caution));
+        };
         let Some(rider) = pair.weight else {
             let heaviest = heaviest_kg(pair.body.height_mm) + CARRIED_KG;
             return Some(if at_most(heaviest, limit) {
@@ -67,6 +89,10 @@ impl Check for Load {
             Status::Fail(_) => format!(
                 "{weigh}, {} kg more than the maker allows on this bike",
                 missed(load - limit, 1)
+            ),
+            Status::Caution => format!(
+                "{weigh}, and the frame file has no load limit: bikes of this size are made for about {} kg; look for the maker's mark before anybody rides",
+                tidy(limit, 1)
             ),
             _ => format!("{weigh} of the {} kg that the maker allows", tidy(limit, 1)),
         }
