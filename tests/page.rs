@@ -573,6 +573,12 @@ fn a_child_is_kept_only_when_asked_and_never_over_another() {
     ] {
         assert!(by_name.body.contains(shown), "{shown}");
     }
+    // Of an older day, lengths are brought forward; a weight is what it was.
+    let old = "height: 1240\ninseam: 580\nweight: 32\nage: 8y\nmeasured_on: 2025-11-01\n";
+    std::fs::write(folder.path().join("Old.yaml"), old).unwrap();
+    let of_old = shop.get("/?rider=Old&units=cm&on=2026-03-01").body;
+    assert!(of_old.contains("placeholder=\"kept: 32 kg\""));
+    assert!(of_old.contains("placeholder=\"by now: "));
     let blank =
         "form=1&units=cm&stage=learning&measured-by=parent&inseam=50&rider=Rider+A&shown-for=%2F";
     let moved = shop.get(&format!("/?{blank}"));
