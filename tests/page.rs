@@ -537,6 +537,12 @@ fn a_child_is_kept_only_when_asked_and_never_over_another() {
     let first = std::fs::read_to_string(&file).unwrap();
     let (code, out, err) = command_line(&["check", file.to_str().unwrap()]);
     assert_eq!(code, Some(0), "{out}{err}");
+    // 23 in are 584.2 mm, and no digit more.
+    let inches = "form=1&units=in&inseam=23&height=50&keep-as=Rider+In";
+    assert_eq!(shop.post("/rider", inches).status, 201);
+    let file_in = folder.path().join("Rider-In.yaml");
+    let kept = std::fs::read_to_string(file_in).unwrap();
+    assert!(kept.contains("inseam: 584.2\n"), "{kept}");
     // Another child of that name is asked about first.
     let other = named.replace("inseam=66", "inseam=67");
     let asked = shop.post("/rider", &other);
@@ -567,6 +573,12 @@ fn a_child_is_kept_only_when_asked_and_never_over_another() {
     ] {
         assert!(by_name.body.contains(shown), "{shown}");
     }
+    // Of an older day, lengths are brought forward; a weight is what it was.
+    let old = "height: 1240\ninseam: 580\nweight: 32\nage: 8y\nmeasured_on: 2025-11-01\n";
+    std::fs::write(folder.path().join("Old.yaml"), old).unwrap();
+    let of_old = shop.get("/?rider=Old&units=cm&on=2026-03-01").body;
+    assert!(of_old.contains("placeholder=\"kept: 32 kg\""));
+    assert!(of_old.contains("placeholder=\"by now: "));
     let blank =
         "form=1&units=cm&stage=learning&measured-by=parent&inseam=50&rider=Rider+A&shown-for=%2F";
     let moved = shop.get(&format!("/?{blank}"));
