@@ -317,7 +317,7 @@ impl Step {
             StepKind::Spokes => "Spokes: none loose, pairs alike to the squeeze.".to_owned(),
             StepKind::LeverSide => lever_side(kit),
             StepKind::LeverSlope => {
-                "Levers in line with the forearm, wrist straight; clamp just snug.".to_owned()
+                "Levers in line with the forearm, wrist straight; clamp snug.".to_owned()
             }
             StepKind::BrakeCable => {
                 "Cables: pulled hard, anchored, ends capped, guides closed.".to_owned()
@@ -334,10 +334,8 @@ impl Step {
                 };
                 format!("Pads meet the rim flat, together, clear of the tyre{how}.")
             }
-            StepKind::RotorBolts => "Rotor bolts crosswise; rotor clean and straight.".to_owned(),
-            StepKind::DiscCaliper => {
-                "Caliper centred: rotor runs free between the pads.".to_owned()
-            }
+            StepKind::RotorBolts => "Rotor bolts crosswise; rotor clean, straight.".to_owned(),
+            StepKind::DiscCaliper => "Caliper centred, rotor free of the pads.".to_owned(),
             StepKind::BrakeFluid => "Fluid: lever firm, no drop at any joint.".to_owned(),
             StepKind::DrumBrake => {
                 "Drum: arm held to the frame, wheel free, bites in the first third.".to_owned()
@@ -492,8 +490,8 @@ impl Step {
             Wheel::Rear => kit.has_slack(),
         };
         let nuts = match slack {
-            Has::No => "nuts in turn",
-            Has::Perhaps => "nuts in turn (no derailleur: snug until the slack is set)",
+            // Where it is open, the slack's own step says to close them again.
+            Has::No | Has::Perhaps => "nuts in turn",
             Has::Yes => "nuts snug until the chain slack is set",
         };
         let close = if is(AxleKind::Nuts) {
@@ -511,10 +509,15 @@ impl Step {
             format!("{nuts}; quick-release prints the palm; thru-axle right home")
         };
         // Pads without a rotor between them close up on each other; the block that keeps them apart is in its way.
-        let block = match kit.brake(wheel, |part| part == BrakePart::HydraulicDisc) {
-            Has::Yes => "Transport block out of the caliper. ",
-            Has::Perhaps => "Fluid brake: its transport block out first. ",
-            Has::No => "",
+        let is_fluid = |wheel| kit.brake(wheel, |part| part == BrakePart::HydraulicDisc);
+        let block = match (is_fluid(wheel), wheel) {
+            (Has::Yes, _) => "Transport block out of the caliper. ",
+            // Said once, before the first wheel.
+            (Has::Perhaps, Wheel::Front) => "Transport blocks out. ",
+            (Has::Perhaps, Wheel::Rear) if is_fluid(Wheel::Front) != Has::Perhaps => {
+                "Transport block out. "
+            }
+            (Has::Perhaps, Wheel::Rear) | (Has::No, _) => "",
         };
         let rotor = match kit.brake(wheel, BrakePart::has_disc) {
             Has::Yes => ", rotor between the pads",
