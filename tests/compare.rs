@@ -285,7 +285,12 @@ fn json_has_the_keys_of_the_contract_and_no_other() {
     let first = &growth.first_month;
     assert!(first.p10 <= first.p50 && first.p50 <= first.p90 && first.p50 > Some(0.0));
     assert!(growth.last_month.p10.is_some() && growth.last_month.p90.is_some());
-    assert!(growth.schedule[0].date > growth.as_of && growth.schedule[0].saddle_height_mm > 300.0);
+    assert!(
+        growth.schedule[0].date > growth.as_of
+            && growth.schedule[0]
+                .saddle_height_mm
+                .is_some_and(|mm| mm > 300.0)
+    );
     assert!(!growth.notes.is_empty());
 }
 

@@ -86,3 +86,44 @@ fn a_serial_number_goes_on_the_build_sheet_alone_and_nowhere_without_a_paper() {
         "{err}"
     );
 }
+
+#[test]
+fn a_raise_says_what_it_is_measured_from_in_every_object() {
+    let folder = tempfile::tempdir().unwrap();
+    let of = |bracket: &str| {
+        let path = folder.path().join(format!("taped{}.yaml", bracket.len()));
+        let text = format!(
+            "name: Taped\nstyle: trail\ntyres: {{front: 54-507, rear: 54-507}}\ncranks: {{length: 140}}\n\
+             brakes: {{front: {{kind: none}}, rear: {{kind: coaster}}}}\n\
+             measured: {{{bracket}seat_height_lowest: 640, seat_height_highest: 790, standover: 560}}\n"
+        );
+        std::fs::write(&path, text).unwrap();
+        let path = path.to_str().unwrap().to_owned();
+        let child = ["--age", "9y", "--sex", "girl", "--format", "json"];
+        let (_, out, err) = run(&with_child(&[&[path.as_str()][..], &child].concat()));
+        let object: serde_json::Value = serde_json::from_str(&out).expect(&err);
+        let first = |list: &serde_json::Value| {
+            let raise = &list[0];
+            [
+                raise["saddle_height_mm"].as_f64(),
+                raise["seat_height_mm"].as_f64(),
+            ]
+        };
+        let months = first(&object["fit"]["growth"]["schedule"]);
+        (months, first(&object["visits"]["raises"]))
+    };
+    let (months, visits) = of("bottom_bracket_height: 290, ");
+    for [saddle, seat] in [months, visits] {
+        let (saddle, seat) = (saddle.unwrap(), seat.unwrap());
+        assert!(seat > saddle + 200.0 && seat < 790.0, "{saddle} {seat}");
+    }
+    // Nobody holds a tape to a bracket that nobody found.
+    let (months, visits) = of("");
+    for [saddle, seat] in [months, visits] {
+        assert_eq!(saddle, None);
+        assert!(
+            seat.is_some_and(|seat| (600.0..790.0).contains(&seat)),
+            "{seat:?}"
+        );
+    }
+}

@@ -8,11 +8,10 @@ use jiff::civil::Date;
 use crate::advice::assign::Assignment;
 use crate::cautions::CAUTIONS;
 use crate::fit::{CheckId, Status};
-use crate::report::assign_text::{
-    headline, help, lever, look_again, months_left, post, saddle, spare,
-};
+use crate::report::assign_text::{headline, help, lever, look_again, months_left, post, spare};
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
+use crate::report::size_text::marked_saddle;
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
 use crate::units::Units;
 use crate::words;
@@ -80,7 +79,7 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
             child: pair.child.title(),
             bike: pair.fit.bike.id.clone(),
             sure: sureness_short(&pair.fit).unwrap_or_default(),
-            saddle: saddle(pair, units),
+            saddle: marked_saddle(&pair.fit, units),
             post: post(pair, units),
             lever: lever(pair, units),
             months: months_left(pair),

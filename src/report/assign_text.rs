@@ -9,8 +9,8 @@ use crate::fit::CheckId;
 use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::size_text::months;
-use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
+use crate::report::size_text::{FROM_GROUND, marked_saddle, months};
+use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sureness_short};
 use crate::units::Units;
 use crate::words;
@@ -117,7 +117,7 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
             pair.child.title(),
             pair.fit.bike.id.clone(),
             sureness_short(&pair.fit).unwrap_or_else(|| "-".to_owned()),
-            saddle(pair, layout.units),
+            marked_saddle(&pair.fit, layout.units),
             months_left(pair),
             if cautions.is_empty() {
                 "-".to_owned()
@@ -127,12 +127,13 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
         ]);
     }
     push_table(out, &rows, layout.columns);
+    if pairs
+        .iter()
+        .any(|pair| pair.fit.bike.tells_saddle_from_ground())
+    {
+        push_line(out, FROM_GROUND);
+    }
     out.push('\n');
-}
-
-/// The saddle to set, as it is told.
-pub(in crate::report) fn saddle(pair: &Given, units: Units) -> String {
-    units.bare(pair.fit.saddle_shown_mm(units))
 }
 
 /// The post to show, which is quicker to set than the saddle height; a dash where it is not known.

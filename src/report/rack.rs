@@ -152,13 +152,14 @@ pub(crate) fn holes(rack: &Rack, stage: Stage, units: Units) -> Vec<String> {
     let line = |hole: Hole| {
         let ends = [hole.below, hole.above];
         // Rounded towards the outside: a rider of either printed height has a bike.
-        let [low, high] = ends.map(|end| end.height_mm);
-        let between =
-            |[low, high]: [f64; 2]| format!("{} to {}", units.bare(low), units.length(high));
+        let between = |[low, high]: [f64; 2]| {
+            let low = units.bare(units.shown_at_most_mm(low));
+            format!("{low} to {}", units.length_at_least(high))
+        };
         format!(
             "inside leg (inseam) {}, height {}",
             between(ends.map(End::inseam_mm)),
-            between([low.floor(), high.ceil()]),
+            between(ends.map(|end| end.height_mm)),
         )
     };
     rack.holes(stage).into_iter().map(line).collect()

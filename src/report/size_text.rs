@@ -11,7 +11,7 @@ use crate::advice::size::{SizedBike, Sizing};
 use crate::bike::{Bike, TyreSize};
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Side, Status, Verdict};
+use crate::fit::{Fit, Side, Status, Verdict};
 use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
@@ -273,10 +273,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         .iter()
         .any(|bike| bike.stop.is_none() && bike.fit.bike.tells_saddle_from_ground())
     {
-        push_line(
-            out,
-            &format!("{GROUND} from the ground, where no bracket is known to measure from"),
-        );
+        push_line(out, FROM_GROUND);
     }
     out.push('\n');
     for bike in bikes {
@@ -290,18 +287,22 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     }
 }
 
-/// Stands behind a saddle that is told from the ground, and before what says so.
-const GROUND: &str = "*";
+/// What the mark behind a saddle says.
+pub(crate) const FROM_GROUND: &str = "* from the ground, where no bracket is known to measure from";
 
 /// Only a bike that fits is set up.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    let is_set = bike.stop.is_none();
-    let mark = if bike.fit.bike.tells_saddle_from_ground() {
-        GROUND
+    bike.stop.is_none().then(|| marked_saddle(&bike.fit, units))
+}
+
+/// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
+pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
+    let mark = if fit.bike.tells_saddle_from_ground() {
+        "*"
     } else {
         ""
     };
-    is_set.then(|| units.bare(bike.fit.saddle_shown_mm(units)) + mark)
+    units.bare(fit.saddle_shown_mm(units)) + mark
 }
 
 /// The median, with the fast and the slow child behind it.

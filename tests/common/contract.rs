@@ -116,7 +116,7 @@ objects! {
         arm_reach_mm: f64, verdict: String,
     }
     Months { p10: Option<f64>, p50: Option<f64>, p90: Option<f64>, }
-    Raise { date: String, saddle_height_mm: f64, }
+    Raise { date: String, saddle_height_mm: Option<f64>, seat_height_mm: Option<f64>, }
 }
 
 // inseam/size/2

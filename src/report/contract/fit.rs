@@ -4,8 +4,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::bike::Figure;
 use crate::bike::complete::Doubt;
+use crate::bike::{Bike, Figure};
 use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
@@ -76,7 +76,9 @@ impl FitObject {
                     decides: again.decides.name(),
                     advice: again.words(),
                 }),
-            growth: fit.growth().map(GrowthObject::new),
+            growth: fit
+                .growth()
+                .map(|growth| GrowthObject::new(growth, &fit.bike)),
             warnings: fit.warnings(units),
             cautions: CAUTIONS,
         }
@@ -390,13 +392,14 @@ struct GrowthObject {
 }
 
 impl GrowthObject {
-    fn new(growth: &Growth) -> Self {
+    fn new(growth: &Growth, bike: &Bike) -> Self {
+        let raise = |raise: &Raise| RaiseObject::new(&raise.told(bike), bike);
         Self {
             as_of: growth.as_of,
             months: growth.months.iter().map(MonthObject::new).collect(),
             first_month: growth.first_month.into(),
             last_month: growth.last_month.into(),
-            schedule: growth.schedule.iter().map(RaiseObject::new).collect(),
+            schedule: growth.schedule.iter().map(raise).collect(),
             notes: growth.notes.iter().map(|note| note.words()).collect(),
             sources: crate::rider::growth::SOURCES.citations(),
         }
@@ -430,18 +433,32 @@ impl MonthObject {
     }
 }
 
-/// A date and the saddle height to set then.
+/// A date and the saddle to set then: from the bottom bracket, where that is known, and from the ground.
 #[derive(Debug, Serialize)]
 pub(super) struct RaiseObject {
     date: Date,
-    saddle_height_mm: f64,
+    saddle_height_mm: Option<f64>,
+    seat_height_mm: Option<f64>,
 }
 
 impl RaiseObject {
-    pub(super) fn new(raise: &Raise) -> Self {
+    /// Of a raise as the bike's saddle is told: see [`Raise::told`].
+    pub(super) fn new(told: &Raise, bike: &Bike) -> Self {
+        let mm = told.saddle_height_mm;
+        let (saddle_height_mm, seat_height_mm) = if bike.tells_saddle_from_ground() {
+            (None, Some(mm))
+        } else {
+            let layout = &bike.layout;
+            let position = layout.position_told(mm);
+            (
+                Some(mm),
+                position.map(|position| layout.seat_height_mm(position)),
+            )
+        };
         Self {
-            date: raise.date,
-            saddle_height_mm: raise.saddle_height_mm,
+            date: told.date,
+            saddle_height_mm,
+            seat_height_mm,
         }
     }
 }

@@ -13,6 +13,7 @@ use crate::advice::handover::steps::{Step, Told};
 use crate::advice::handover::tyres::Tyres;
 use crate::advice::handover::visits::Visits;
 use crate::advice::handover::{Handover, Work};
+use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Fit, Verdict};
 use crate::report::contract::fit::{FitObject, RaiseObject, RiderObject};
@@ -92,7 +93,7 @@ impl WorkObject {
             steps: work.steps.iter().map(step).collect(),
             bolts: work.bolts.iter().map(BoltObject::new).collect(),
             rider_shows: handover.rider_shows(units),
-            visits: VisitsObject::new(&work.visits),
+            visits: VisitsObject::new(&work.visits, &handover.fit.bike),
         }
     }
 }
@@ -183,13 +184,17 @@ struct VisitsObject {
 }
 
 impl VisitsObject {
-    fn new(visits: &Visits) -> Self {
+    fn new(visits: &Visits, bike: &Bike) -> Self {
         let [first_check_from, first_check_to] = visits.first_check;
         let [outgrown_early, outgrown, outgrown_late] = visits.last_day;
         Self {
             first_check_from,
             first_check_to,
-            raises: visits.raises.iter().map(RaiseObject::new).collect(),
+            raises: visits
+                .raises
+                .iter()
+                .map(|raise| RaiseObject::new(raise, bike))
+                .collect(),
             next_measuring: visits.next_measuring,
             outgrown_early,
             outgrown,
