@@ -179,8 +179,8 @@ pub struct Due {
 
 /// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
-/// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike that is outgrown wants
-/// no raise any more.
+/// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike
+/// that is outgrown wants no raise any more.
 pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()

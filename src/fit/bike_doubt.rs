@@ -18,7 +18,8 @@ const CRANK_SD_MM: f64 = 0.5;
 /// Path of the crank's length, which no tape of the whole bike gives.
 const CRANK: &str = "cranks.length";
 
-/// The figure of the bike to take for each check that its doubt leaves open, and whether no pair fits without it, in the order of [`CheckId::ALL`].
+/// The figure of the bike to take for each check that its doubt leaves open, and whether no pair fits without it, in
+/// the order of [`CheckId::ALL`].
 pub type Needed = [Option<Missing>; CheckId::COUNT];
 
 /// Figures that a shop can take, easiest first.

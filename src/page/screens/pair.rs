@@ -33,8 +33,6 @@ struct Page {
     cautions: &'static [&'static str],
 }
 
-const SADDLE_HEIGHT: &str = "Saddle height";
-
 /// One thing to set.
 struct Setting {
     what: &'static str,
@@ -104,30 +102,32 @@ fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
         .odds
         .and_then(|odds| odds.saddle_height_sd_mm)
         .map_or_else(String::new, |sd| format!(", ± {}", units.length(sd)));
-    let mut settings = vec![
-        Setting {
-            what: SADDLE_HEIGHT,
+    let from_ground = fit.bike.tells_saddle_from_ground();
+    let mut settings = Vec::new();
+    // To a middle of the cranks that is not there, or that nobody measured, no tape is held.
+    if !from_ground {
+        settings.push(Setting {
+            what: "Saddle height",
             figure: set.length(units, set.saddle_height_mm),
             from_where: format!("from the middle of the cranks' axle to the saddle top{within}"),
-        },
-        Setting {
-            what: "Seat height",
-            figure: set.length(units, set.seat_height_mm),
-            from_where: "from the ground to the saddle top".to_owned(),
-        },
-    ];
-    if let Some((shows, inside)) = set.exposed_post_mm.zip(set.insertion_mm) {
-        let showing = Setting {
-            what: "Post showing",
-            figure: set.length(units, shows),
-            from_where: format!("and {} inside the tube", set.length_inside(units, inside)),
-        };
-        settings.insert(1, showing);
+        });
     }
-    if fit.bike.tells_saddle_from_ground() {
-        // From a middle of the cranks that is not there, or that nobody measured, no tape is held.
-        settings.retain(|setting| setting.what != SADDLE_HEIGHT);
-    }
+    settings.extend(
+        set.exposed_post_mm
+            .zip(set.insertion_mm)
+            .map(|(shows, inside)| Setting {
+                what: "Post showing",
+                figure: set.length(units, shows),
+                from_where: format!("and {} inside the tube", set.length_inside(units, inside)),
+            }),
+    );
+    // The doubt is of the figure that the saddle is told by.
+    let within = if from_ground { within.as_str() } else { "" };
+    settings.push(Setting {
+        what: "Seat height",
+        figure: set.length(units, set.seat_height_mm),
+        from_where: format!("from the ground to the saddle top{within}"),
+    });
     let gaps = fit.pair().lever_gaps(|gap| units.length(gap));
     settings.extend(gaps.map(|figure| Setting {
         what: "Brake lever",
