@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 use std::ops::RangeInclusive;
 
-use super::error::{Place, Problem};
+use super::error::{Problem, Span};
 use super::node::{Content, Node};
 use crate::units::{ParseError, Quantity};
 use crate::words::{self, Word, clip, tidy};
@@ -82,40 +82,12 @@ pub trait Value: Sized {
     fn shape(limits: &Self::Limits) -> Shape;
 }
 
-/// Where a problem stands, as far as nodes know it.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Spot {
-    /// At this place.
-    At(Place),
-    /// Where the list or section opens whose first element is at this place.
-    Opening(Place),
-    /// Behind the key at this place.
-    Behind(Place),
-}
-
-impl Spot {
-    /// The place that it is known by.
-    pub(super) fn near(self) -> Place {
-        let (Self::At(place) | Self::Opening(place) | Self::Behind(place)) = self;
-        place
-    }
-
-    /// Of a node, or of the key that it stands behind.
-    pub(super) fn of(node: &Node<'_>, key: Option<Place>) -> Option<Self> {
-        match (node.place, &node.content) {
-            (Some(first), Content::List(_) | Content::Section(_)) => Some(Self::Opening(first)),
-            (Some(place), _) => Some(Self::At(place)),
-            (None, _) => key.map(Self::Behind),
-        }
-    }
-}
-
 /// One pass over a tree: where it is, and everything that is wrong so far.
 #[derive(Debug)]
 pub struct Decoder<'n> {
-    path: Vec<(Cow<'n, str>, Option<Place>)>,
+    path: Vec<Cow<'n, str>>,
     pub(super) whole: fn() -> Vec<Field>,
-    pub(super) found: Vec<(Option<Spot>, Problem)>,
+    pub(super) found: Vec<(Span, Problem)>,
 }
 
 impl<'n> Decoder<'n> {
@@ -130,31 +102,23 @@ impl<'n> Decoder<'n> {
 
     /// The dotted path of the key that it is at.
     pub(super) fn path(&self) -> String {
-        let keys: Vec<&str> = self.path.iter().map(|(key, _)| key.as_ref()).collect();
-        keys.join(".")
+        self.path.join(".")
     }
 
     /// Notes what is wrong with a node.
     pub(crate) fn reject<T>(&mut self, node: &Node<'_>, message: impl Into<String>) -> Option<T> {
-        let spot = Spot::of(node, self.key_place());
         self.found
-            .push((spot, Problem::at_key(self.path(), message)));
+            .push((node.span, Problem::at_key(self.path(), message)));
         None
     }
 
-    /// Where the key stands that it is at.
-    pub(super) fn key_place(&self) -> Option<Place> {
-        self.path.last().and_then(|(_, place)| *place)
-    }
-
-    /// Does something about one key: messages name it, and its place will do where its value has none.
+    /// Does something about one key, which messages name.
     pub(super) fn inside<T>(
         &mut self,
         key: impl Into<Cow<'n, str>>,
-        place: Option<Place>,
         decode: impl FnOnce(&mut Self) -> T,
     ) -> T {
-        self.path.push((key.into(), place));
+        self.path.push(key.into());
         let value = decode(self);
         self.path.pop();
         value

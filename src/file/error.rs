@@ -3,14 +3,37 @@
 //! Where problems come from is `decode`, `document`, and whoever puts values together.
 
 use std::fmt;
+use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 use crate::units::ParseError;
 use crate::words::UnknownWord;
 
-/// Line and column, from 1.
-pub(crate) type Place = (usize, usize);
+/// Where something stands in a text, characters from its start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Span {
+    pub(super) start: usize,
+    pub(super) end: usize,
+}
+
+impl Span {
+    pub(super) fn at(start: usize) -> Self {
+        Self { start, end: start }
+    }
+
+    /// Line and column, from 1.
+    pub(super) fn place(self, text: &str) -> (usize, usize) {
+        let before = text.chars().take(self.start);
+        before.fold((1, 1), |(line, column), c| {
+            if c == '\n' {
+                (line + 1, 1)
+            } else {
+                (line, column + 1)
+            }
+        })
+    }
+}
 
 /// Why the library gave no answer.
 #[derive(Debug, thiserror::Error)]
@@ -77,12 +100,13 @@ pub struct Problem {
     /// The file as the user named it; empty where the values came from none.
     pub file: String,
     /// Line and column, from 1, where the file has lines.
-    pub place: Option<Place>,
+    pub place: Option<(usize, usize)>,
     /// The key, as a dotted path; empty when the file as a whole is meant.
     pub key: String,
     /// What was found, what is allowed, what to do.
     pub message: String,
-    pub(super) line_text: String,
+    /// The line, and which bytes of it are meant.
+    pub(super) excerpt: (String, Range<usize>),
 }
 
 impl Problem {
@@ -101,7 +125,38 @@ impl Problem {
             place: None,
             key: key.into(),
             message: message.into(),
-            line_text: String::new(),
+            excerpt: (String::new(), 0..0),
+        }
+    }
+
+    /// The same, of a file and a place in its text.
+    pub(super) fn placed(self, file: &str, text: &str, span: Option<Span>) -> Self {
+        // From the column on the renderer cuts what is too long; before it, it needs all to count.
+        const WIDEST: usize = 80;
+        let place = span.map(|span| span.place(text));
+        let excerpt = span.zip(place).and_then(|(span, (line, column))| {
+            let whole = text.lines().nth(line - 1)?;
+            let shown: String = whole.chars().take(column + WIDEST).collect();
+            let byte = |column: usize| {
+                shown
+                    .char_indices()
+                    .nth(column)
+                    .map_or(shown.trim_end().len(), |(byte, _)| byte)
+            };
+            let start = byte(column - 1);
+            let length = if span.end > span.start {
+                span.end - span.start
+            } else {
+                WIDEST
+            };
+            let end = byte(column - 1 + length).max(start);
+            Some((shown, start..end))
+        });
+        Self {
+            file: file.to_owned(),
+            place,
+            excerpt: excerpt.unwrap_or_default(),
+            ..self
         }
     }
 
@@ -112,11 +167,12 @@ impl Problem {
         } else {
             Renderer::plain()
         };
-        let report = if let Some((line, column)) = self.place {
-            let snippet = Snippet::source(self.line_text.as_str())
+        let report = if let Some((line, _)) = self.place {
+            let (text, meant) = &self.excerpt;
+            let snippet = Snippet::source(text.as_str())
                 .line_start(line)
                 .path(self.file.as_str())
-                .annotation(AnnotationKind::Primary.span(value_at(&self.line_text, column)));
+                .annotation(AnnotationKind::Primary.span(meant.clone()));
             let title = sentence(&[&self.key, &self.message]);
             Level::ERROR.primary_title(title).element(snippet)
         } else {
@@ -144,18 +200,4 @@ fn sentence(parts: &[&str]) -> String {
         .filter(|part| !part.is_empty())
         .collect();
     there.join(": ")
-}
-
-/// Bytes of the value at a column (from 1) of a line: a quoted one ends at its quote, a plain one at the
-/// next mark of the line.
-fn value_at(line: &str, column: usize) -> std::ops::Range<usize> {
-    let mut places = line.char_indices().map(|(byte, _)| byte);
-    let start = places.nth(column.saturating_sub(1)).unwrap_or(line.len());
-    let rest = &line[start..];
-    let quote = rest.chars().next().filter(|c| ['"', '\''].contains(c));
-    let end = match quote {
-        Some(quote) => rest[1..].find(quote).map(|at| at + 2),
-        None => rest.find([',', '}', '#']),
-    };
-    start..start + rest[..end.unwrap_or(rest.len())].trim_end().len()
 }

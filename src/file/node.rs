@@ -1,35 +1,69 @@
-//! One tree of nodes from a text: scalars, lists, sections and tags, each with its place where one is wanted.
-//! The only module that names the YAML parser, which gives a place only with an error: so each scalar is kept
-//! aside while an error is made of it, whose words end in the place.
+//! One tree of nodes from a text: scalars, lists, sections and tags, each with its place in the text.
+//! The only module that names the parser and the writer of YAML; words are made numbers as both do.
 //! What the nodes mean is `decode`.
 
 use std::borrow::Cow;
-use std::cell::Cell;
+use std::collections::BTreeMap;
 use std::fmt;
 
+use saphyr_parser::{Event, Parser, ScalarStyle, ScanError, Tag};
 use serde::Serialize;
-use serde::de::{
-    DeserializeSeed, Deserializer, EnumAccess, IgnoredAny, MapAccess, SeqAccess,
-    VariantAccess as _, Visitor,
-};
 
-use super::error::{Error, Place};
+use super::error::{Error, Span};
 use crate::words::{clip, tidy};
 
-/// Nodes that a file may come to. Without aliases 64 KiB cannot hold more.
+/// Nodes that aliases may bring a file to.
 const MOST_NODES: usize = 40_000;
+/// Lists and sections inside each other. A frame file has 2.
+const MOST_LEVELS: usize = 32;
+/// Room for most sections, so that they are not moved as they grow.
+const USUAL_LENGTH: usize = 8;
+
+const NO_COLON: &str = "has no colon behind its key; write `key: value`";
+const TAB: &str = "is indented by a tab; write spaces";
+const TOO_DEEP: &str = "has more than 32 lists or sections inside each other";
+/// Words of the parser, and those that name the cure.
+const CURES: [(&str, &str); 9] = [
+    ("simple key expect ':'", NO_COLON),
+    (
+        "mapping values are not allowed",
+        "stands where no key can: the line above lacks its colon, or one of both is indented wrongly",
+    ),
+    (
+        "indentation in quoted scalar",
+        "opens a quote that nothing closes",
+    ),
+    (
+        "found unexpected end of stream",
+        "opens a quote that nothing closes",
+    ),
+    (
+        "indentation in flow construct",
+        "stands where a bracket is still open: close it, or write the comma that is missing",
+    ),
+    (
+        "while parsing a flow",
+        "stands where a bracket is still open: close it, or write the comma that is missing",
+    ),
+    (
+        "did not find expected node content",
+        "stands where a value is missing or a bracket is still open",
+    ),
+    ("recursion limit", TOO_DEEP),
+    ("tab", TAB),
+];
 
 /// One value of a file.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Node<'t> {
-    /// Where it stands, in a tree with places; of a list or section, its first element.
-    pub place: Option<Place>,
+    /// Where it stands.
+    pub span: Span,
     /// What it is.
     pub content: Content<'t>,
 }
 
 /// What a node is, before it means anything.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub enum Content<'t> {
     /// Nothing after the colon.
     Empty,
@@ -78,49 +112,204 @@ impl fmt::Display for Content<'_> {
     }
 }
 
-/// Reads a text, or says where it is no tree (if the parser does) and why. Places double the time; without them a key
-/// that is no text is no tree either.
-pub(super) fn parse(text: &str, with_places: bool) -> Result<Node<'_>, (Option<Place>, String)> {
-    #[cfg(test)]
-    PARSES.with(|count| count.set(count.get() + 1));
-    let left = &Cell::new(MOST_NODES);
-    let reader = Reader {
-        with_places,
-        // A tag would pass unseen.
-        has_plain_keys: !with_places && !text.contains('!'),
-        left,
-    };
-    let tree = reader.deserialize(serde_yaml::Deserializer::from_str(text));
-    tree.map_err(|error| {
-        let words = error.to_string();
-        let mut place = error.location().map(|at| (at.line(), at.column()));
-        let message = if words.contains("expected ':'") {
-            // The parser is a line further by then; its words end where the key stands.
-            place = split_place(&words).map(|(_, key)| key).or(place);
-            "has no colon behind its key; write `key: value`".to_owned()
-        } else if words.contains("mapping values are not allowed") {
-            "stands where no key can: the line above lacks its colon, or one of both is indented wrongly"
-                .to_owned()
-        } else if left.get() == 0 {
-            "repeats itself too often by aliases".to_owned()
-        } else if words.contains("recursion limit") {
-            "holds sections inside each other without end".to_owned()
-        } else if words.contains("more than one document") {
-            "holds more than one document; keep one bike or rider to a file".to_owned()
-        } else {
-            // The place is printed once, in front.
-            let bare = split_place(&words).filter(|(_, at)| Some(*at) == place);
-            let bare = bare.map_or(words.as_str(), |(bare, _)| bare);
-            format!("is not YAML that can be read: {bare}")
+/// What makes a text no tree, and where.
+pub(super) type Fault = (Span, String);
+
+/// Reads a text; None where it says nothing.
+pub(super) fn parse(text: &str) -> Result<Option<Node<'_>>, Fault> {
+    no_control_character(text)?;
+    let mut reader = Reader::default();
+    for next in Parser::new_from_str(text) {
+        let (event, at) = next.map_err(|error| fault(text, &error))?;
+        let span = Span {
+            start: at.start.index(),
+            end: at.end.index(),
         };
-        (place, message)
-    })
+        reader
+            .take(event, span)
+            .map_err(|message| (span, message.to_owned()))?;
+    }
+    Ok(reader
+        .tree
+        .filter(|tree| !matches!(tree.content, Content::Empty)))
 }
 
-#[cfg(test)]
-thread_local! {
-    /// How often this thread has parsed a text.
-    pub(super) static PARSES: Cell<usize> = const { Cell::new(0) };
+/// The tree as far as it is read.
+#[derive(Default)]
+struct Reader<'t> {
+    tree: Option<Node<'t>>,
+    open: Vec<Part<'t>>,
+    /// What aliases stand for, and how many nodes that is.
+    anchored: BTreeMap<usize, (Node<'t>, usize)>,
+    nodes: usize,
+}
+
+/// A node whose end may be still to come.
+struct Part<'t> {
+    node: Node<'t>,
+    /// The key whose value is next.
+    key: Option<Node<'t>>,
+    /// What aliases call it; 0 where they do not.
+    anchor: usize,
+    tag: Option<Cow<'t, Tag>>,
+    /// How many nodes came before it.
+    before: usize,
+}
+
+impl<'t> Reader<'t> {
+    fn take(&mut self, event: Event<'t>, span: Span) -> Result<(), &'static str> {
+        let before = self.nodes;
+        let part = |content, anchor, tag| Part {
+            node: Node { span, content },
+            key: None,
+            anchor,
+            tag,
+            before,
+        };
+        match event {
+            Event::SequenceStart(..) | Event::MappingStart(..)
+                if self.open.len() == MOST_LEVELS =>
+            {
+                return Err(TOO_DEEP);
+            }
+            Event::SequenceStart(anchor, tag) => {
+                self.open.push(part(
+                    Content::List(Vec::with_capacity(USUAL_LENGTH)),
+                    anchor,
+                    tag,
+                ));
+            }
+            Event::MappingStart(anchor, tag) => {
+                self.open.push(part(
+                    Content::Section(Vec::with_capacity(USUAL_LENGTH)),
+                    anchor,
+                    tag,
+                ));
+            }
+            Event::SequenceEnd | Event::MappingEnd => {
+                if let Some(mut part) = self.open.pop() {
+                    part.node.span.end = span.end;
+                    self.close(part);
+                }
+            }
+            Event::Scalar(text, style, anchor, tag) => {
+                let is_text = style != ScalarStyle::Plain
+                    || tag.as_ref().is_some_and(|tag| tag.suffix == "str");
+                self.close(part(
+                    if is_text {
+                        Content::Text(text)
+                    } else {
+                        plain(text)
+                    },
+                    anchor,
+                    tag,
+                ));
+            }
+            Event::Alias(anchor) => {
+                let (node, size) = self
+                    .anchored
+                    .get(&anchor)
+                    .ok_or("stands for what it is a part of")?;
+                self.nodes += size;
+                if self.nodes > MOST_NODES {
+                    return Err("repeats itself too often by aliases");
+                }
+                let node = node.clone();
+                self.put(node);
+            }
+            Event::DocumentStart(_) if self.tree.is_some() => {
+                return Err("holds more than one document; keep one bike or rider to a file");
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// A whole node, as its tag has it.
+    fn close(&mut self, part: Part<'t>) {
+        let Part {
+            mut node,
+            anchor,
+            tag,
+            before,
+            ..
+        } = part;
+        self.nodes += 1;
+        if let Some(tag) = tag.filter(|tag| !tag.is_yaml_core_schema()) {
+            node.content = Content::Tagged(tag.to_string());
+        }
+        if anchor != 0 {
+            self.anchored
+                .insert(anchor, (node.clone(), self.nodes - before));
+        }
+        self.put(node);
+    }
+
+    /// Puts a node where it belongs in what is open.
+    fn put(&mut self, node: Node<'t>) {
+        let Some(Part {
+            node: whole, key, ..
+        }) = self.open.last_mut()
+        else {
+            self.tree = Some(node);
+            return;
+        };
+        match (&mut whole.content, key.take()) {
+            (Content::List(elements), _) => elements.push(node),
+            (Content::Section(entries), Some(key)) => entries.push((key, node)),
+            _ => *key = Some(node),
+        }
+    }
+}
+
+fn no_control_character(text: &str) -> Result<(), Fault> {
+    let is_plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n' | b'\t');
+    // Counted rather than searched for: most files have none, and a count is quicker than a search to the end.
+    if text.bytes().filter(is_plain).count() == text.len() {
+        return Ok(());
+    }
+    let is_odd = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    match text.chars().position(is_odd) {
+        Some(at) => Err((Span::at(at), "has a control character".to_owned())),
+        None => Ok(()),
+    }
+}
+
+/// What the parser has to say, where it is meant.
+fn fault(text: &str, error: &ScanError) -> Fault {
+    let at = error.marker().index();
+    let byte = text
+        .char_indices()
+        .nth(at)
+        .map_or(text.len(), |(byte, _)| byte);
+    let above = &text[..byte];
+    let said = error.info();
+    let cure = CURES.iter().find(|(theirs, _)| said.contains(theirs));
+    let message = cure.map_or_else(
+        || format!("is not YAML that can be read: {said}"),
+        |(_, ours)| (*ours).to_owned(),
+    );
+    let meant = match &*message {
+        NO_COLON => {
+            let is_written = |line: &&str| !line.is_empty() && !line.starts_with('#');
+            let line = above.lines().map(str::trim).rfind(is_written);
+            line.and_then(|line| above.rfind(line))
+        }
+        TAB => {
+            let line = above.rfind('\n').unwrap_or(0);
+            let mut tabs = text[line..].match_indices('\t').map(|(tab, _)| line + tab);
+            let is_indent = |tab: &usize| {
+                text[..*tab]
+                    .rsplit('\n')
+                    .next()
+                    .is_some_and(|indent| indent.trim().is_empty())
+            };
+            tabs.find(is_indent)
+        }
+        _ => None,
+    };
+    let at = meant.map_or(at, |byte| text[..byte].chars().count());
+    (Span::at(at), message)
 }
 
 /// The text of a value as a file has it.
@@ -128,150 +317,232 @@ pub fn to_text<T: Serialize>(value: &T) -> Result<String, Error> {
     serde_yaml::to_string(value).map_err(|error| Error::Unwritable(error.to_string()))
 }
 
-/// The parser's words and the place that ends them.
-fn split_place(words: &str) -> Option<(&str, Place)> {
-    let (bare, place) = words.rsplit_once(" at line ")?;
-    let (line, column) = place.split_once(" column ")?;
-    Some((bare, (line.parse().ok()?, column.parse().ok()?)))
-}
-
-#[derive(Clone, Copy)]
-struct Reader<'r> {
-    with_places: bool,
-    has_plain_keys: bool,
-    left: &'r Cell<usize>,
-}
-
-/// A key of a section. As a text it spares the parser from trying every word as a number.
-struct Key<'r>(Reader<'r>);
-
-impl<'t> DeserializeSeed<'t> for Key<'_> {
-    type Value = Node<'t>;
-    fn deserialize<D: Deserializer<'t>>(self, source: D) -> Result<Node<'t>, D::Error> {
-        if !self.0.has_plain_keys {
-            return self.0.deserialize(source);
-        }
-        let keeper = Keeper {
-            reader: self.0,
-            kept: &mut None,
-        };
-        let content = source.deserialize_str(keeper)?;
-        Ok(Node {
-            place: None,
-            content,
-        })
+/// A word without quotes, as the core schema of YAML 1.2 reads it, but for `0x1F` and `012`, which stay text.
+fn plain(word: Cow<'_, str>) -> Content<'_> {
+    match &*word {
+        "" | "~" | "null" | "Null" | "NULL" => Content::Empty,
+        "true" | "True" | "TRUE" => Content::Flag(true),
+        "false" | "False" | "FALSE" => Content::Flag(false),
+        ".nan" | ".NaN" | ".NAN" => Content::Number(f64::NAN),
+        ".inf" | ".Inf" | ".INF" | "+.inf" | "+.Inf" | "+.INF" => Content::Number(f64::INFINITY),
+        "-.inf" | "-.Inf" | "-.INF" => Content::Number(f64::NEG_INFINITY),
+        _ => number(&word).map_or(Content::Text(word), Content::Number),
     }
 }
 
-impl<'t> DeserializeSeed<'t> for Reader<'_> {
-    type Value = Node<'t>;
-    fn deserialize<D: Deserializer<'t>>(self, source: D) -> Result<Node<'t>, D::Error> {
-        let mut kept = None;
-        let keeper = Keeper {
-            reader: self,
-            kept: &mut kept,
-        };
-        match source.deserialize_any(keeper) {
-            Ok(content) => {
-                let place = match &content {
-                    Content::List(elements) => elements.first(),
-                    Content::Section(entries) => entries.first().map(|(key, _)| key),
-                    _ => None,
-                }
-                .and_then(|first| first.place);
-                Ok(Node { place, content })
+fn number(word: &str) -> Option<f64> {
+    let digits = word.strip_prefix(['+', '-']).unwrap_or(word);
+    let is_octal = digits.len() > 1
+        && digits.starts_with('0')
+        && digits.bytes().all(|byte| byte.is_ascii_digit());
+    // Neither `inf` nor `nan`, which are numbers elsewhere.
+    let is_number =
+        digits.starts_with(|first: char| first.is_ascii_digit() || first == '.') && !is_octal;
+    word.parse()
+        .ok()
+        .filter(|number: &f64| is_number && number.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_yaml::Value;
+
+    use super::*;
+    use crate::bike::library;
+
+    /// Whether two readers of YAML that share no code made the same of a text.
+    fn is_same(ours: &Content<'_>, theirs: &Value) -> bool {
+        match (ours, theirs) {
+            (Content::Empty, Value::Null) => true,
+            (Content::Flag(ours), Value::Bool(theirs)) => ours == theirs,
+            (Content::Number(ours), Value::Number(theirs)) => {
+                let theirs = theirs.as_f64().unwrap();
+                (ours - theirs).abs() < f64::EPSILON
+                    || ours.total_cmp(&theirs).is_eq()
+                    || (ours.is_nan() && theirs.is_nan())
             }
-            Err(error) => match kept {
-                Some(content) => {
-                    // The parser leaves out the very first place.
-                    let place = split_place(&error.to_string()).map_or((1, 1), |(_, place)| place);
-                    Ok(Node {
-                        place: Some(place),
-                        content,
+            (Content::Text(ours), Value::String(theirs)) => ours == theirs,
+            (Content::List(ours), Value::Sequence(theirs)) => {
+                ours.len() == theirs.len()
+                    && ours
+                        .iter()
+                        .zip(theirs)
+                        .all(|(ours, theirs)| is_same(&ours.content, theirs))
+            }
+            (Content::Section(ours), Value::Mapping(theirs)) => {
+                ours.len() == theirs.len()
+                    && ours.iter().zip(theirs).all(|(ours, theirs)| {
+                        is_same(&ours.0.content, theirs.0) && is_same(&ours.1.content, theirs.1)
                     })
-                }
-                None => Err(error),
-            },
+            }
+            _ => false,
         }
-    }
-}
-
-/// Makes the content of one node; with places, keeps a scalar aside and fails on purpose.
-struct Keeper<'r, 'k, 't> {
-    reader: Reader<'r>,
-    kept: &'k mut Option<Content<'t>>,
-}
-
-impl<'t> Keeper<'_, '_, 't> {
-    fn keep<E: serde::de::Error>(self, content: Content<'t>) -> Result<Content<'t>, E> {
-        self.count()?;
-        if !self.reader.with_places {
-            return Ok(content);
-        }
-        *self.kept = Some(content);
-        Err(E::custom(""))
     }
 
-    fn count<E: serde::de::Error>(&self) -> Result<(), E> {
-        let left = self.reader.left.get().saturating_sub(1);
-        self.reader.left.set(left);
-        if left == 0 {
-            Err(E::custom(""))
-        } else {
-            Ok(())
-        }
+    /// `serde_yaml` is the outside reference here: its parser is libyaml, of another hand than ours.
+    #[track_caller]
+    fn reads_as_the_reference(text: &str) {
+        let ours = parse(text).unwrap().unwrap();
+        let theirs: Value = serde_yaml::from_str(text).unwrap();
+        assert!(
+            is_same(&ours.content, &theirs),
+            "{text}\n{ours:#?}\n{theirs:#?}"
+        );
     }
-}
 
-macro_rules! numbers {
-    ($($visit:ident: $number:ty),*) => {$(
-        // Beyond 2^53, where digits are lost, every range check fails anyway.
-        fn $visit<E: serde::de::Error>(self, number: $number) -> Result<Content<'t>, E> {
-            self.keep(Content::Number(number as f64))
+    #[test]
+    fn every_sample_is_read_as_another_parser_reads_it() {
+        for (_, text) in library::SAMPLES {
+            reads_as_the_reference(text);
         }
-    )*};
-}
+    }
 
-impl<'t> Visitor<'t> for Keeper<'_, '_, 't> {
-    type Value = Content<'t>;
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a value")
-    }
-    fn visit_unit<E: serde::de::Error>(self) -> Result<Content<'t>, E> {
-        self.keep(Content::Empty)
-    }
-    fn visit_none<E: serde::de::Error>(self) -> Result<Content<'t>, E> {
-        self.keep(Content::Empty)
-    }
-    fn visit_bool<E: serde::de::Error>(self, flag: bool) -> Result<Content<'t>, E> {
-        self.keep(Content::Flag(flag))
-    }
-    numbers!(visit_i64: i64, visit_u64: u64, visit_i128: i128, visit_u128: u128, visit_f64: f64);
-    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Content<'t>, E> {
-        self.keep(Content::Text(Cow::Owned(text.to_owned())))
-    }
-    fn visit_borrowed_str<E: serde::de::Error>(self, text: &'t str) -> Result<Content<'t>, E> {
-        self.keep(Content::Text(Cow::Borrowed(text)))
-    }
-    fn visit_seq<A: SeqAccess<'t>>(self, mut list: A) -> Result<Content<'t>, A::Error> {
-        self.count()?;
-        let mut elements = Vec::new();
-        while let Some(element) = list.next_element_seed(self.reader)? {
-            elements.push(element);
+    #[test]
+    fn words_are_numbers_switches_nothing_or_text_as_for_another_parser() {
+        let words = [
+            "~",
+            "null",
+            "Null",
+            "NULL",
+            "nULL",
+            "true",
+            "True",
+            "TRUE",
+            "tRUE",
+            "false",
+            "yes",
+            "no",
+            "on",
+            "off",
+            "y",
+            "0",
+            "-0",
+            "+0",
+            "12",
+            "-12",
+            "+12",
+            "012",
+            "-012",
+            "00",
+            "0.5",
+            "00.5",
+            ".5",
+            "-.5",
+            "5.",
+            "1e3",
+            "1E3",
+            "1e+3",
+            "1e-3",
+            "1.5e3",
+            "e3",
+            "1e",
+            ".",
+            "+",
+            "--1",
+            "+-1",
+            "1_000",
+            "1,000",
+            "1.2.3",
+            "1:30",
+            "2019-07-02",
+            "12-inch",
+            "54-507",
+            ".inf",
+            ".Inf",
+            ".INF",
+            "+.inf",
+            "-.inf",
+            "inf",
+            "-inf",
+            "infinity",
+            ".nan",
+            ".NaN",
+            ".NAN",
+            "nan",
+            "-.nan",
+            "1e400",
+            "9007199254740993",
+            "61 cm",
+            "2' 1\"",
+            "'12'",
+            "\"true\"",
+            "''",
+            "!!str 12",
+            "\"a\\tb\\u00e9\"",
+            "'it''s'",
+            "a#b",
+            "a:b",
+            "|\n  one\n  two",
+            ">-\n  one\n  two",
+            "[1, a, ~]",
+            "{b: 1, c: }",
+            "&x [1, {c: 2}]",
+        ];
+        for word in words {
+            reads_as_the_reference(&format!("a: {word}\n"));
         }
-        Ok(Content::List(elements))
-    }
-    fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Content<'t>, A::Error> {
-        self.count()?;
-        let mut entries = Vec::new();
-        while let Some(key) = map.next_key_seed(Key(self.reader))? {
-            entries.push((key, map.next_value_seed(self.reader)?));
+        reads_as_the_reference("a: &x {b: [1, 2]}\nc: *x\nd: [*x, *x]\n");
+        reads_as_the_reference("%YAML 1.2\n---\na: 1 # one\n...\n");
+        // Where we differ: names such as these are nobody's number.
+        for word in ["0x1F", "0o17", "0b101"] {
+            let text = format!("a: {word}");
+            let Content::Section(entries) = parse(&text).unwrap().unwrap().content else {
+                panic!("{text}")
+            };
+            assert!(matches!(&entries[0].1.content, Content::Text(text) if text == word));
         }
-        Ok(Content::Section(entries))
     }
-    fn visit_enum<A: EnumAccess<'t>>(self, tagged: A) -> Result<Content<'t>, A::Error> {
-        let (tag, value) = tagged.variant::<String>()?;
-        value.newtype_variant::<IgnoredAny>()?;
-        self.keep(Content::Tagged(format!("!{tag}")))
+
+    #[test]
+    fn what_is_no_tree_is_placed_and_says_what_to_do() {
+        let table = [
+            ("name x\nb: 2\n", 2, 2, "the line above lacks its colon"),
+            (
+                "a: 1\nb 2\n\n# c\nc: 3\n",
+                2,
+                1,
+                "has no colon behind its key",
+            ),
+            ("a:\n  b: 1\n  c 2\n", 3, 3, "has no colon behind its key"),
+            ("a:\n\tb: 1\n", 2, 1, "is indented by a tab"),
+            ("a: 1\n\tb: 1\n", 2, 1, "is indented by a tab"),
+            ("a: \"open\nb: 1\n", 1, 4, "opens a quote"),
+            ("a: {x: 1\nb: 2\n", 2, 2, "a bracket is still open"),
+            ("a: [", 1, 5, "a bracket is still open"),
+            ("a: {b: [1, }\n", 1, 12, "a bracket is still open"),
+            ("a: 1\n---\nb: 2\n", 2, 1, "more than one document"),
+            ("a: \u{7}x\n", 1, 4, "a control character"),
+            ("a: é\u{85}\n", 1, 5, "a control character"),
+            ("a: &x [*x]\n", 1, 8, "stands for what it is a part of"),
+            ("a: *x\n", 1, 4, "unknown anchor"),
+        ];
+        for (text, line, column, words) in table {
+            let (span, message) = parse(text).unwrap_err();
+            assert_eq!(span.place(text), (line, column), "{text:?}: {message}");
+            assert!(message.contains(words), "{text:?}: {message}");
+        }
+    }
+
+    #[test]
+    fn depth_and_aliases_have_an_end() {
+        let deep = |open: &str| format!("a: {}", open.repeat(MOST_LEVELS + 1));
+        for text in [
+            deep("["),
+            deep("{"),
+            deep("\n- ").replace("\n- ", "- ").replacen("a: ", "", 1),
+        ] {
+            let (_, message) = parse(&text).unwrap_err();
+            assert!(message.contains("inside each other"), "{message}");
+        }
+        let mut text = "a0: &a0 [1, 2, 3, 4, 5, 6, 7, 8]\n".to_owned();
+        for level in 1..12 {
+            let alias = format!("*a{}, ", level - 1).repeat(8);
+            text = format!("{text}a{level}: &a{level} [{alias}]\n");
+        }
+        let (span, message) = parse(&text).unwrap_err();
+        assert_eq!(
+            (span.place(&text).0, message.as_str()),
+            (5, "repeats itself too often by aliases")
+        );
     }
 }

@@ -82,15 +82,15 @@ impl<'n> Decoder<'n> {
         default: Option<T>,
         limits: &T::Limits,
     ) -> Option<T> {
-        if let Some((name, value)) = entry {
-            return self.inside(key, name.place, |to| T::decode(value, limits, to));
+        if let Some((_, value)) = entry {
+            return self.inside(key, |to| T::decode(value, limits, to));
         }
         default.or_else(T::absent).or_else(|| {
             let message = match T::shape(limits) {
                 Shape::Section(fields) => format!("is missing; {}", keys_in_words(&fields)),
                 _ => "is missing and has no default".to_owned(),
             };
-            self.inside(key, self.key_place(), |to| to.reject(section, message))
+            self.inside(key, |to| to.reject(section, message))
         })
     }
 

@@ -34,8 +34,7 @@ impl<T: Value> Value for Named<T> {
         for (name, value) in entries {
             if let Some(key) = to.key(name)
                 && (seen.insert(key.clone()) || to.given_twice(name, &key))
-                && let Some(value) =
-                    to.inside(key.clone(), name.place, |to| T::decode(value, limits, to))
+                && let Some(value) = to.inside(key.clone(), |to| T::decode(value, limits, to))
             {
                 named.push((key.into_owned(), value));
             }
@@ -70,7 +69,7 @@ impl<T: Section + Value<Limits = ()>> Value for Vec<T> {
         let mut is_whole = true;
         for (place, element) in (1..).zip(elements) {
             let key = Cow::Owned(place.to_string());
-            match to.inside(key, element.place, |to| T::decode(element, &(), to)) {
+            match to.inside(key, |to| T::decode(element, &(), to)) {
                 Some(value) => all.push(value),
                 None => is_whole = false,
             }
