@@ -848,6 +848,33 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
     assert_eq!(set.lever_gap_mm, None);
     assert_eq!(set.rear_lever_gap_mm, Some(71.0));
     assert!((set.front_lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    // The object and the table name the wheel by the same keys.
+    let told = |handover: &Handover| {
+        let object = serde_json::to_value(contract::fit(&handover.fit, Units::Mm)).unwrap();
+        let options = Options::new(ON);
+        let sizing = inseam::advice::size::size(
+            &handover.fit.rider,
+            std::slice::from_ref(&handover.fit.bike),
+            options,
+            || {},
+        );
+        let table = inseam::report::size_text::csv(&sizing).unwrap();
+        let mut table = csv::Reader::from_reader(table.as_slice());
+        let header = table.headers().unwrap().clone();
+        let row = table.records().next().unwrap().unwrap();
+        ["lever_gap_mm", "front_lever_gap_mm", "rear_lever_gap_mm"].map(|key| {
+            let column = header.iter().position(|title| title == key).unwrap();
+            let (object, cell) = (&object["setting"][key], row[column].parse::<f64>().ok());
+            assert_eq!(
+                object.as_f64().map(|mm| mm.round()),
+                cell.map(f64::round),
+                "{key}"
+            );
+            assert!(object.is_null() || object.is_f64(), "{key}: {object}");
+            cell.map(f64::round)
+        })
+    };
+    assert_eq!(told(&handover), [None, Some(front.round()), Some(71.0)]);
     // Set alike: one figure, one word.
     let alike = plain(&library::sample("street-20").unwrap(), &child);
     let set = alike.record(None, None, None).unwrap().as_set;
@@ -856,6 +883,7 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
         (None, None)
     );
     assert!((set.lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    assert_eq!(told(&alike), [Some(front.round()), None, None]);
     assert!(!card_view(&alike.fit, Units::Mm).svg.contains("rear lever"));
 }
 
@@ -1186,7 +1214,7 @@ fn the_json_has_the_contract_keys_and_only_finite_numbers() {
     let handover = handover(&rider, &changed(&[]), &Options::new(ON));
     let json = contract(&handover);
     assert_eq!(json["schema"], "inseam/handover/2");
-    assert_eq!(json["fit"]["schema"], "inseam/fit/2");
+    assert_eq!(json["fit"]["schema"], "inseam/fit/3");
     assert_eq!(
         (&json["stop"], &json["verdict"]),
         (&serde_json::Value::Null, &"fits".into())
@@ -1393,7 +1421,7 @@ fn what_is_printed_is_what_the_fit_says() {
             assert!(near(record.as_set.seat_height_mm, set.seat_height_mm));
             assert_eq!(
                 record.as_set.lever_gap_mm.is_some(),
-                set.lever_gap_mm.is_some()
+                set.gaps.lever_gap_mm.is_some()
             );
         }
     }

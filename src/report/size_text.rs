@@ -375,6 +375,8 @@ struct Row<'a> {
     saddle_height_sd_mm: Option<f64>,
     exposed_post_mm: Option<f64>,
     lever_gap_mm: Option<f64>,
+    front_lever_gap_mm: Option<f64>,
+    rear_lever_gap_mm: Option<f64>,
     months_left_p10: Option<f64>,
     months_left_p50: Option<f64>,
     months_left_p90: Option<f64>,
@@ -384,7 +386,7 @@ struct Row<'a> {
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 19] = [
+const HEADER: [&str; 21] = [
     "rank",
     "id",
     "name",
@@ -398,6 +400,8 @@ const HEADER: [&str; 19] = [
     "saddle_height_sd_mm",
     "exposed_post_mm",
     "lever_gap_mm",
+    "front_lever_gap_mm",
+    "rear_lever_gap_mm",
     "months_left_p10",
     "months_left_p50",
     "months_left_p90",
@@ -416,6 +420,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     for bike in &sizing.bikes {
         let fit = &bike.fit;
         let setting = bike.stop.is_none().then(|| fit.pair().setting());
+        let gaps = setting.map(|set| set.gaps).unwrap_or_default();
         let left = bike.months_left();
         let comment = match &bike.stop {
             Some(stop) => stop.reason(fit, Units::Mm),
@@ -438,7 +443,9 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                     .and_then(|odds| odds.saddle_height_sd_mm),
             ),
             exposed_post_mm: number(setting.and_then(|set| set.exposed_post_mm)),
-            lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
+            lever_gap_mm: number(gaps.lever_gap_mm),
+            front_lever_gap_mm: number(gaps.front_lever_gap_mm),
+            rear_lever_gap_mm: number(gaps.rear_lever_gap_mm),
             months_left_p10: left.p10,
             months_left_p50: left.p50,
             months_left_p90: left.p90,
