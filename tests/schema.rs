@@ -271,6 +271,7 @@ fn schema_and_reader_agree_on_riders() {
             false,
         ),
         (vec![("sex", json!("girl"))], true),
+        (vec![("sex", json!("woman"))], true),
         (vec![("sex", json!("girls"))], false),
         (vec![("stage", json!("steady"))], true),
         (vec![("weight", json!("60 lb"))], true),

@@ -118,8 +118,10 @@ fn other_spellings(text: &str) -> Vec<Date> {
 pub(super) fn sex(text: &str) -> Result<Sex, String> {
     text.parse().map_err(|wrong: UnknownWord| {
         let meant = match text.trim().to_lowercase().as_str() {
-            "f" | "female" | "g" | "girls" | "w" | "woman" => Some(Sex::Girl),
-            "m" | "male" | "b" | "boys" | "man" => Some(Sex::Boy),
+            "f" | "female" | "g" | "girls" => Some(Sex::Girl),
+            "m" | "male" | "b" | "boys" => Some(Sex::Boy),
+            "w" | "women" => Some(Sex::Woman),
+            "men" => Some(Sex::Man),
             other => Sex::ALL.iter().copied().find(|sex| sex.word() == other),
         };
         meant.map_or_else(
@@ -171,6 +173,8 @@ mod tests {
             ("Girl", "girl"),
             ("m", "boy"),
             ("male", "boy"),
+            ("Woman", "woman"),
+            ("men", "man"),
         ] {
             let error = sex(text).unwrap_err();
             assert!(
@@ -178,6 +182,9 @@ mod tests {
                 "{error}"
             );
         }
-        assert_eq!(sex("x").unwrap_err(), "found `x`; allowed girl, boy");
+        assert_eq!(
+            sex("x").unwrap_err(),
+            "found `x`; allowed girl, boy, woman, man"
+        );
     }
 }

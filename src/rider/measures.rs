@@ -45,6 +45,26 @@ choice! {
         Girl = "girl",
         /// Boys' chart.
         Boy = "boy",
+        /// Grown up by the girls' chart, or nearly.
+        Woman = "woman",
+        /// Grown up by the boys' chart, or nearly.
+        Man = "man",
+    }
+}
+
+impl Sex {
+    /// Whether it is the girls' chart.
+    pub const fn is_female(self) -> bool {
+        matches!(self, Self::Girl | Self::Woman)
+    }
+
+    /// What somebody is called who is grown up.
+    pub const fn grown_up(self) -> Self {
+        if self.is_female() {
+            Self::Woman
+        } else {
+            Self::Man
+        }
     }
 }
 
@@ -136,7 +156,7 @@ macro_rules! rider_file {
                 age: Option<Age>, AGE_MONTHS;
                 /// Date of birth, instead of the age.
                 born: Option<Date>, ();
-                /// girl or boy; for growth.
+                /// girl or boy, woman or man; for growth.
                 sex: Option<Sex>, ();
                 /// Weight of the rider with clothes and helmet.
                 weight: Option<Mass>, WEIGHT_KG;
