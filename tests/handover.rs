@@ -618,6 +618,48 @@ fn nobody_who_is_grown_is_measured_again() {
 }
 
 #[test]
+fn that_growing_is_over_is_said_beside_the_age_and_is_nothing_to_look_at_again() {
+    let (bike, options) = (library::sample("step-26").unwrap(), Options::new(ON));
+    let grown = |age: &str, sex: &str| {
+        let text = format!("height: 1600\ninseam: 760\nage: {age}\nsex: {sex}\nweight: 55 kg\n");
+        handover(&rider(&text), &bike, &options)
+    };
+    let woman = grown("34y", "woman");
+    assert!(woman.fit.warnings(Units::Mm).is_empty());
+    let sheets = [
+        inseam::report::text::fit(&woman.fit, WIDE),
+        handover_text::handover(&woman, WIDE),
+        card(&woman, &Extras::default()).unwrap(),
+    ];
+    for sheet in sheets {
+        assert_eq!(sheet.matches("growing is over").count(), 1, "{sheet}");
+        assert!(!sheet.contains("Look again"), "{sheet}");
+        assert!(!sheet.contains("no growth forecast"), "{sheet}");
+    }
+    // Whoever is grown is no girl and no boy in what is written, whatever word was given; a child is as given.
+    let written = |age: &str, sex: &str| {
+        let handover = grown(age, sex);
+        let record = serde_json::to_value(handover.record(None, None, None).unwrap()).unwrap();
+        let object = serde_json::to_value(contract::fit(&handover.fit, Units::Mm)).unwrap();
+        assert_eq!(record["rider"]["sex"], object["rider"]["sex"]);
+        object["rider"]["sex"].as_str().map(str::to_owned)
+    };
+    for (age, given, told) in [
+        ("34y", "girl", "woman"),
+        ("34y", "man", "man"),
+        ("20y", "boy", "man"),
+        ("19y", "boy", "boy"),
+        ("17y", "woman", "woman"),
+    ] {
+        assert_eq!(
+            written(age, given).as_deref(),
+            Some(told),
+            "{given} of {age}"
+        );
+    }
+}
+
+#[test]
 fn a_post_without_a_known_mark_is_set_below_none_in_words_or_picture() {
     let sample = changed(&[]);
     let open = changed(&[(", minimum_insertion: 80", "")]);

@@ -150,7 +150,7 @@ pub(crate) fn look_again(
         .bikes
         .iter()
         .find_map(|bike| bike.fit.growth.as_ref()?.as_ref().err());
-    of_rider.extend(growth.map(|why| why.words(units)));
+    of_rider.extend(growth.and_then(|why| why.words(units)));
     let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
         lines.extend(assumed(&bike.fit.bike).map(|words| format!("{}: {words}", bike.fit.bike.id)));

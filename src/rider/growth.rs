@@ -327,21 +327,21 @@ pub enum NoForecast {
 }
 
 impl NoForecast {
-    /// One plain sentence.
-    pub fn words(self, units: Units) -> String {
-        match self {
+    /// One plain sentence; None for whoever is grown, of whom nothing is missing and nothing odd.
+    pub fn words(self, units: Units) -> Option<String> {
+        Some(match self {
             Self::AgeUnknown => {
                 "no growth forecast: needs the age, or the date of birth".to_owned()
             }
             Self::TooYoung(age) => {
                 format!("no growth forecast: the charts start at 2 years, this child is {age}")
             }
-            Self::FullyGrown(age) => format!("no growth forecast: at {age} growing is over"),
+            Self::FullyGrown(_) => return None,
             Self::OffTheChart { height_mm, age, z } => format!(
                 "no growth forecast: a height of {} at {age} is {z:+.1} standard deviations from the median; check the age and the height",
                 units.length(height_mm)
             ),
-        }
+        })
     }
 }
 
