@@ -269,10 +269,10 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         }
     }
     push_table(out, &rows, layout.columns);
-    if bikes
-        .iter()
-        .any(|bike| bike.stop.is_none() && bike.fit.bike.tells_saddle_from_ground())
-    {
+    if bikes.iter().any(|bike| {
+        let has_saddle = bike.stop.is_none() || to_try(&bike.fit).is_some();
+        has_saddle && bike.fit.bike.tells_saddle_from_ground()
+    }) {
         push_line(out, FROM_GROUND);
     }
     out.push('\n');
@@ -290,9 +290,33 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 /// What the mark behind a saddle says.
 pub(crate) const FROM_GROUND: &str = "* from the ground, where no bracket is known to measure from";
 
-/// Only a bike that fits is set up.
+/// The saddle to set on a bike that fits; with its doubt that to try where it is too close to call.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    bike.stop.is_none().then(|| marked_saddle(&bike.fit, units))
+    if bike.stop.is_none() {
+        return Some(marked_saddle(&bike.fit, units));
+    }
+    let sd_mm = to_try(&bike.fit)?;
+    Some(marked_saddle(&bike.fit, units) + &format!(" ± {}", units.bare(sd_mm)))
+}
+
+/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
+/// and where no height suits.
+fn to_try(fit: &Fit) -> Option<f64> {
+    fit.pair().saddle_band()?;
+    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
+    odds.saddle_height_sd_mm
+}
+
+/// The same saddle in a sentence.
+pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
+    let sd = units.length(to_try(fit)?);
+    let from_where = if fit.bike.tells_saddle_from_ground() {
+        " from the ground"
+    } else {
+        ""
+    };
+    let saddle = units.length(fit.saddle_shown_mm(units));
+    Some(format!("{saddle} ± {sd}{from_where}"))
 }
 
 /// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
