@@ -326,6 +326,22 @@ pub fn estimate_arm_reach_mm(height_mm: f64) -> f64 {
     0.419 * height_mm - 44.0
 }
 
+/// What an inseam and a height are asked that may have been taken for one another.
+pub(super) fn are_swapped(
+    inseam: impl std::fmt::Display,
+    height: impl std::fmt::Display,
+) -> String {
+    format!("found {inseam} with a height of {height}: are the two swapped?")
+}
+
+/// The same of both flags as they were written, where neither can be what it is given for, and each the other.
+pub fn swapped(inseam: &str, height: &str) -> Option<String> {
+    let is = |text, range| Measured::from_text(text, range).is_ok();
+    let is_either = is(inseam, &INSEAM_MM) || is(height, &HEIGHT_MM);
+    let are_others = is(inseam, &HEIGHT_MM) && is(height, &INSEAM_MM);
+    (are_others && !is_either).then(|| are_swapped(clip(inseam), clip(height)))
+}
+
 /// Shoe sole when the file gives none, mm.
 pub const DEFAULT_SOLE_MM: f64 = 15.0;
 
