@@ -403,6 +403,25 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
 }
 
 #[test]
+fn a_range_that_is_printed_on_a_part_stands_as_it_is_printed() {
+    let text = format!("{}torque: {{stem_faceplate bolts: 4–6 Nm}}\n", trail_24());
+    let (bike, rider) = (bike(&text), rider("height: 1380\n"));
+    let handover = plain(&bike, &rider);
+    let bolts = &order(&bike, &rider).bolts;
+    let printed: Vec<_> = bolts.iter().filter(|bolt| bolt.is_printed).collect();
+    assert!(!printed.is_empty());
+    for bolt in &printed {
+        assert_eq!(bolt.tight.nm(), Some([4.0, 6.0]), "{}", bolt.part);
+        assert_eq!(bolt.doubt, None);
+    }
+    let told = handover_text::handover(&handover, WIDE);
+    assert!(told.contains("4-6"), "{told}");
+    // Over double of the usual at its upper end is as doubtful as a figure that is.
+    let text = format!("{}torque: {{stem_faceplate bolts: 5-60}}\n", trail_24());
+    assert_eq!(bolts::doubts(&self::bike(&text)).len(), 1);
+}
+
+#[test]
 fn a_torque_that_names_no_part_or_another_bikes_or_is_far_off_is_said_to_be_doubtful() {
     let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
     let with = |torque: &str| bike(&format!("{}torque: {{{torque}}}\n", sample.unwrap().1));
