@@ -927,7 +927,7 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
             let column = header.iter().position(|title| title == key).unwrap();
             let (object, cell) = (&object["setting"][key], row[column].parse::<f64>().ok());
             assert_eq!(
-                object.as_f64().map(|mm| mm.round()),
+                object.as_f64().map(f64::round),
                 cell.map(f64::round),
                 "{key}"
             );

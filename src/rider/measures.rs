@@ -59,6 +59,7 @@ impl Sex {
     }
 
     /// What somebody is called who is grown up.
+    #[must_use]
     pub const fn grown_up(self) -> Self {
         if self.is_female() {
             Self::Woman
