@@ -607,7 +607,7 @@ fn front_and_rear_are_named_where_their_torques_differ() {
         !html(&spec).contains("disc caliper 6"),
         "alike: in the column"
     );
-    let torque = inseam::units::Torque::from_nm(6.0);
+    let torque = inseam::units::Torque::from_nm(6.0).into();
     spec.torque
         .0
         .push(("front disc caliper".to_owned(), torque));

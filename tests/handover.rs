@@ -403,6 +403,25 @@ fn a_printed_torque_wins_and_an_unknown_part_is_added() {
 }
 
 #[test]
+fn a_range_that_is_printed_on_a_part_stands_as_it_is_printed() {
+    let text = format!("{}torque: {{stem_faceplate bolts: 4–6 Nm}}\n", trail_24());
+    let (bike, rider) = (bike(&text), rider("height: 1380\n"));
+    let handover = plain(&bike, &rider);
+    let bolts = &order(&bike, &rider).bolts;
+    let printed: Vec<_> = bolts.iter().filter(|bolt| bolt.is_printed).collect();
+    assert!(!printed.is_empty());
+    for bolt in &printed {
+        assert_eq!(bolt.tight.nm(), Some([4.0, 6.0]), "{}", bolt.part);
+        assert_eq!(bolt.doubt, None);
+    }
+    let told = handover_text::handover(&handover, WIDE);
+    assert!(told.contains("4-6"), "{told}");
+    // Over double of the usual at its upper end is as doubtful as a figure that is.
+    let text = format!("{}torque: {{stem_faceplate bolts: 5-60}}\n", trail_24());
+    assert_eq!(bolts::doubts(&self::bike(&text)).len(), 1);
+}
+
+#[test]
 fn a_torque_that_names_no_part_or_another_bikes_or_is_far_off_is_said_to_be_doubtful() {
     let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
     let with = |torque: &str| bike(&format!("{}torque: {{{torque}}}\n", sample.unwrap().1));
@@ -615,6 +634,48 @@ fn nobody_who_is_grown_is_measured_again() {
     };
     // CDC 2000 ends at 20 years, when growing is over.
     assert!(visits("14y") && !visits("34y"));
+}
+
+#[test]
+fn that_growing_is_over_is_said_beside_the_age_and_is_nothing_to_look_at_again() {
+    let (bike, options) = (library::sample("step-26").unwrap(), Options::new(ON));
+    let grown = |age: &str, sex: &str| {
+        let text = format!("height: 1600\ninseam: 760\nage: {age}\nsex: {sex}\nweight: 55 kg\n");
+        handover(&rider(&text), &bike, &options)
+    };
+    let woman = grown("34y", "woman");
+    assert!(woman.fit.warnings(Units::Mm).is_empty());
+    let sheets = [
+        inseam::report::text::fit(&woman.fit, WIDE),
+        handover_text::handover(&woman, WIDE),
+        card(&woman, &Extras::default()).unwrap(),
+    ];
+    for sheet in sheets {
+        assert_eq!(sheet.matches("growing is over").count(), 1, "{sheet}");
+        assert!(!sheet.contains("Look again"), "{sheet}");
+        assert!(!sheet.contains("no growth forecast"), "{sheet}");
+    }
+    // Whoever is grown is no girl and no boy in what is written, whatever word was given; a child is as given.
+    let written = |age: &str, sex: &str| {
+        let handover = grown(age, sex);
+        let record = serde_json::to_value(handover.record(None, None, None).unwrap()).unwrap();
+        let object = serde_json::to_value(contract::fit(&handover.fit, Units::Mm)).unwrap();
+        assert_eq!(record["rider"]["sex"], object["rider"]["sex"]);
+        object["rider"]["sex"].as_str().map(str::to_owned)
+    };
+    for (age, given, told) in [
+        ("34y", "girl", "woman"),
+        ("34y", "man", "man"),
+        ("20y", "boy", "man"),
+        ("19y", "boy", "boy"),
+        ("17y", "woman", "woman"),
+    ] {
+        assert_eq!(
+            written(age, given).as_deref(),
+            Some(told),
+            "{given} of {age}"
+        );
+    }
 }
 
 #[test]
@@ -848,6 +909,33 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
     assert_eq!(set.lever_gap_mm, None);
     assert_eq!(set.rear_lever_gap_mm, Some(71.0));
     assert!((set.front_lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    // The object and the table name the wheel by the same keys.
+    let told = |handover: &Handover| {
+        let object = serde_json::to_value(contract::fit(&handover.fit, Units::Mm)).unwrap();
+        let options = Options::new(ON);
+        let sizing = inseam::advice::size::size(
+            &handover.fit.rider,
+            std::slice::from_ref(&handover.fit.bike),
+            options,
+            || {},
+        );
+        let table = inseam::report::size_text::csv(&sizing).unwrap();
+        let mut table = csv::Reader::from_reader(table.as_slice());
+        let header = table.headers().unwrap().clone();
+        let row = table.records().next().unwrap().unwrap();
+        ["lever_gap_mm", "front_lever_gap_mm", "rear_lever_gap_mm"].map(|key| {
+            let column = header.iter().position(|title| title == key).unwrap();
+            let (object, cell) = (&object["setting"][key], row[column].parse::<f64>().ok());
+            assert_eq!(
+                object.as_f64().map(f64::round),
+                cell.map(f64::round),
+                "{key}"
+            );
+            assert!(object.is_null() || object.is_f64(), "{key}: {object}");
+            cell.map(f64::round)
+        })
+    };
+    assert_eq!(told(&handover), [None, Some(front.round()), Some(71.0)]);
     // Set alike: one figure, one word.
     let alike = plain(&library::sample("street-20").unwrap(), &child);
     let set = alike.record(None, None, None).unwrap().as_set;
@@ -856,6 +944,7 @@ fn levers_that_are_set_unlike_are_told_by_their_wheel_wherever_a_gap_is_told() {
         (None, None)
     );
     assert!((set.lever_gap_mm.unwrap() - front).abs() <= 0.05 + 1e-9);
+    assert_eq!(told(&alike), [Some(front.round()), None, None]);
     assert!(!card_view(&alike.fit, Units::Mm).svg.contains("rear lever"));
 }
 
@@ -1186,7 +1275,7 @@ fn the_json_has_the_contract_keys_and_only_finite_numbers() {
     let handover = handover(&rider, &changed(&[]), &Options::new(ON));
     let json = contract(&handover);
     assert_eq!(json["schema"], "inseam/handover/2");
-    assert_eq!(json["fit"]["schema"], "inseam/fit/2");
+    assert_eq!(json["fit"]["schema"], "inseam/fit/3");
     assert_eq!(
         (&json["stop"], &json["verdict"]),
         (&serde_json::Value::Null, &"fits".into())
@@ -1393,7 +1482,7 @@ fn what_is_printed_is_what_the_fit_says() {
             assert!(near(record.as_set.seat_height_mm, set.seat_height_mm));
             assert_eq!(
                 record.as_set.lever_gap_mm.is_some(),
-                set.lever_gap_mm.is_some()
+                set.gaps.lever_gap_mm.is_some()
             );
         }
     }

@@ -237,7 +237,12 @@ fn slips_on_the_command_line_are_answered_with_the_cure() {
         (
             &["--height", "66cm", "--inseam", "138cm"],
             2,
-            "are inseam and height swapped?",
+            "--inseam: found 138cm with a height of 66cm: are the two swapped?",
+        ),
+        (
+            &["--inseam=138cm", "--height=66cm"],
+            2,
+            "--inseam: found 138cm with a height of 66cm: are the two swapped?",
         ),
         (
             &["--inseam", "138cm", "--height", "1.45m"],

@@ -153,8 +153,8 @@ fn the_handover_repeats(handover: &Handover) {
             .any(|note| note.contains("cured at spacers, stem and bar first")),
         "{rails:#?}"
     );
-    // Levers: the gap to set is one number.
-    let gap = pair.setting().lever_gap_mm;
+    // Levers: the gap that is judged is one that is set.
+    let gap = pair.worst_lever().map(|lever| lever.gap_mm);
     let gaps: Vec<_> = [work.levers.front, work.levers.rear]
         .into_iter()
         .flatten()

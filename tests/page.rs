@@ -271,6 +271,12 @@ fn five_hundred_pairs_have_the_figures_of_the_command_line() {
     }
 }
 
+/// What stands beside a box.
+fn beside<'a>(body: &'a str, key: &str) -> &'a str {
+    let hint = body.split(&format!("data-of=\"{key}\"")).nth(1).unwrap();
+    hint.split("</div>").next().unwrap()
+}
+
 #[test]
 fn wrong_input_is_answered_in_the_command_lines_words_beside_its_box() {
     let shop = Served::start(&[]);
@@ -333,6 +339,17 @@ fn wrong_input_is_answered_in_the_command_lines_words_beside_its_box() {
         let json: serde_json::Value = serde_json::from_str(&json.body).unwrap();
         assert_eq!(json["problems"][0]["key"], flag);
     }
+    // Each has the other's figure: said once, as on the command line.
+    let swapped = shop.get("/fit?frame=trail-24&inseam=138cm&height=66cm");
+    assert_eq!(swapped.status, 400);
+    let said = "found 138cm with a height of 66cm: are the two swapped?";
+    assert_eq!(swapped.body.matches("<p class=\"slip\">").count(), 1);
+    assert!(beside(&swapped.body, "inseam").contains(said));
+    let (_, _, err) = command_line(&["fit", "trail-24", "--inseam=138cm", "--height=66cm"]);
+    assert_eq!(err.matches(said).count(), 1, "{err}");
+    // A figure in the wrong unit is told what to write.
+    let short = shop.get("/fit?frame=trail-24&inseam=23cm&height=128cm");
+    assert!(beside(&short.body, "inseam").contains("did you mean `23 in`?"));
     let unknown = shop.get("/fit?frame=trail-24&height=138cm&colour=red");
     assert_eq!(unknown.status, 400);
     assert!(unknown.body.contains("colour"));
@@ -616,10 +633,6 @@ fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
         hint.split("</div>").next().unwrap().contains("54x"),
         "{hint}"
     );
-    let beside = |body: &str, key: &str| {
-        let hint = body.split(&format!("data-of=\"{key}\"")).nth(1).unwrap();
-        hint.split("</div>").next().unwrap().to_owned()
-    };
     // A name that is missing hides nothing else.
     let nameless = shop.get("/bike?style=trail&tyres=54x&standover=6cm");
     assert_eq!(nameless.status, 400);

@@ -12,7 +12,10 @@ use inseam::advice::size::{SizedBike, Sizing, instead, size as sized};
 use inseam::advice::stop::Stop;
 use inseam::bike::{Bike, library};
 use inseam::fit::{Confidence, Options, Status, Verdict};
+use inseam::report::size_text::View;
+use inseam::report::terminal::Layout;
 use inseam::rider::Rider;
+use inseam::units::Units;
 use jiff::civil::{Date, date};
 
 const ON: Date = date(2026, 3, 1);
@@ -433,6 +436,30 @@ fn a_large_rack_says_the_same_verdicts_in_the_same_places() {
                 |stop: &Option<contract::Stop>| stop.as_ref().and_then(|stop| stop.height_mm);
             assert_eq!(height(&other.stop), height(&bike.stop), "{name}");
         }
+    }
+}
+
+#[test]
+fn a_bike_that_is_too_close_to_call_has_the_saddle_to_try_with_its_doubt() {
+    let rider = rider("{height: 1310}");
+    let sizing = sizing(&rider, Options::new(ON));
+    let open = |bike: &&SizedBike| bike.fit.verdict == Verdict::Undecided;
+    let fit = &sizing.bikes.iter().find(open).expect("an open one").fit;
+    let sd = fit.odds.unwrap().saddle_height_sd_mm.unwrap();
+    let saddle = format!("{:.0} ± {sd:.0}", fit.pair().setting().saddle_height_mm);
+    let wide = View {
+        layout: Layout {
+            columns: 400,
+            units: Units::Mm,
+        },
+        all: true,
+    };
+    let told = inseam::report::size_text::size(&sizing, &[], wide);
+    let row = told.lines().find(|line| line.contains(" undecided "));
+    assert!(row.unwrap().contains(&saddle), "{saddle}: {row:?}");
+    // What is ruled out has none.
+    for line in told.lines().filter(|line| line.contains(" too-big ")) {
+        assert!(!line.contains(" ± "), "{line}");
     }
 }
 

@@ -1,7 +1,7 @@
 //! The bike: what a frame file says, where that puts everything, and how close the moving parts come.
 //! `spec` is the file, `figure` what tape and chart say, `complete` makes both a full `drawing`, `layout` the side
-//! view with `steering` and `post`, `clearance` the turned wheel and the leaning bike, `tyre` the marking, `parts` the
-//! kinds of its parts. No rider in here: how the two meet lives in `fit`.
+//! view with `steering` and `post`, `clearance` the turned wheel and the leaning bike, `tyre` and `torque` what is printed,
+//! `parts` the kinds of its parts. No rider in here: how the two meet lives in `fit`.
 
 pub mod chart;
 pub mod class;
@@ -16,6 +16,7 @@ pub mod parts;
 pub mod post;
 pub mod spec;
 pub mod steering;
+pub mod torque;
 pub mod tyre;
 
 pub use class::Class;

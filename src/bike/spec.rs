@@ -5,9 +5,10 @@
 use crate::bike::drawing::CLAMP_NEEDS_MM;
 use crate::bike::figure::{Figure, Figures, Given, Reading};
 use crate::bike::parts::{BrakeKind, Parts};
+use crate::bike::torque::PrintedTorque;
 use crate::bike::tyre::TyreSize;
 use crate::file::{Named, Problem, Toggle, section};
-use crate::units::{Angle, Length, Mass, Pressure, Torque};
+use crate::units::{Angle, Length, Mass, Pressure};
 use crate::words::{choice, tidy};
 
 choice! {
@@ -69,8 +70,8 @@ section! {
         published: Option<Box<Figures>>, ();
         /// Figures taken off the built bike: they fill in what is not drawn, and are held against what is.
         measured: Option<Box<Figures>>, ();
-        /// Torque printed on a part, by part; it wins over the practice value.
-        torque: Named<Torque>, 0.2..=90.0;
+        /// Torque printed on a part, one figure or a range, by part; it wins over the practice value.
+        torque: Named<PrintedTorque>, 0.2..=90.0;
     }
 }
 

@@ -39,6 +39,13 @@ impl TyreSize {
             .map(|(inches, _)| *inches)
     }
 
+    /// The name in inches of a wheel that has a usual tyre, from text such as `24`, `27.5 in` or `12 1/2`.
+    pub fn named_wheel(text: &str) -> Option<f64> {
+        let plain = plain(text.trim().trim_end_matches("in"));
+        let inches = bare_wheel(&plain).parse().ok()?;
+        Self::usual(inches, false).map(|_| inches)
+    }
+
     /// A usual tyre for a wheel by its name in inches (common practice); None for a wheel of no such name.
     pub fn usual(inches: f64, is_trail: bool) -> Option<Self> {
         let (_, bead_seat_mm) = INCH_BEAD_SEATS
@@ -69,6 +76,34 @@ const INCH_BEAD_SEATS: [(f64, f64); 9] = [
     (27.5, 584.0),
     (29.0, 622.0),
 ];
+/// The one fraction in a width that names no other rim than a decimal does, behind 12 inches; as [`plain`] has it.
+const TWO_AND_A_QUARTER: &str = "2 1/4";
+/// `12 1/2 x 2 1/4` in the ISO 5775 tables; from memory.
+const LARGE_TWELVE: TyreSize = TyreSize {
+    width_mm: 62.0,
+    bead_seat_mm: 203.0,
+};
+
+/// A marking in inches without inch signs, halves and quarters spelt one way, one blank between words.
+fn plain(text: &str) -> String {
+    let spelt = text
+        .replace(['"', '″'], " ")
+        .replace('½', " 1/2")
+        .replace('¼', " 1/4")
+        .replace("-1/", " 1/")
+        .replace(['x', 'X', '×'], " x ");
+    spelt.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A wheel's name without the half that 12 inches are as often called by.
+fn bare_wheel(name: &str) -> &str {
+    if ["12 1/2", "12.5"].contains(&name) {
+        "12"
+    } else {
+        name
+    }
+}
+
 /// Sections and bead seats that bikes have, mm.
 const WIDTHS_MM: RangeInclusive<f64> = 18.0..=120.0;
 const BEAD_SEATS_MM: RangeInclusive<f64> = 100.0..=650.0;
@@ -87,14 +122,21 @@ impl TyreSize {
         Self::in_range(width.trim().parse().ok()?, bead.trim().parse().ok()?)
     }
 
-    /// `24x1.95`, `20 x 2.1`: wheel and decimal width in inches.
+    /// `24x1.95`, `20 x 2.1`: wheel and decimal width in inches; on the smallest wheel also as it has long been
+    /// printed, `12 1/2 x 1.75`, `12 1/2 x 1.75 x 2 1/4` and `12 1/2 x 2 1/4`.
     fn from_inches(text: &str) -> Result<Self, &'static str> {
         const NOT_INCHES: &str = "";
-        let (wheel, width) = text.split_once(['x', 'X', '×']).ok_or(NOT_INCHES)?;
-        let plain = |part: &str| part.trim().trim_end_matches(['"', '″']).trim().to_owned();
-        let (wheel, width) = (plain(wheel), plain(width));
-        let is_fraction = |part: &str| part.contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']);
-        if is_fraction(&width) || is_fraction(&wheel) {
+        let plain = plain(text);
+        let (wheel, widths) = plain.split_once(" x ").ok_or(NOT_INCHES)?;
+        let wheel = bare_wheel(wheel);
+        let width = match (wheel, widths.split_once(" x ")) {
+            ("12", None) if widths == TWO_AND_A_QUARTER => return Ok(LARGE_TWELVE),
+            // The width that the rim was first made for, behind the tyre's own.
+            ("12", Some((width, TWO_AND_A_QUARTER))) => width,
+            _ => widths,
+        };
+        let is_fraction = |part: &str| part.contains(['/', '¾', '⅛', '⅜', '⅝', '⅞']);
+        if is_fraction(width) || is_fraction(wheel) {
             return Err(
                 "; a fraction of an inch names another rim: read the ISO marking beside it on the sidewall",
             );
@@ -153,7 +195,9 @@ impl Value for TyreSize {
         })
     }
     fn shape((): &()) -> Shape {
-        Shape::Pattern(r#"^\s*[0-9]+(\.[0-9]+)?\s*["″]?\s*[-xX×]\s*[0-9]+(\.[0-9]+)?\s*["″]?\s*$"#)
+        Shape::Pattern(
+            r#"^\s*([0-9]+(\.[0-9]+)?\s*["″]?\s*[-xX×]\s*[0-9]+(\.[0-9]+)?|12(\s+1/2|-1/2|\s*½|\.5)?\s*["″]?\s*[xX×]\s*([0-9]+(\.[0-9]+)?\s*["″]?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*2(\s+1/4|-1/4|\s*¼)|2(\s+1/4|-1/4|\s*¼)))\s*["″]?\s*$"#,
+        )
     }
 }
 
@@ -186,10 +230,53 @@ mod tests {
     }
 
     #[test]
+    fn the_smallest_wheel_is_taken_as_it_is_printed() {
+        // Markings of 12-inch tyres: 62-203 for the fraction by the ISO 5775 tables (from memory), a decimal width
+        // by its 25.4 mm to the inch on the same rim.
+        for (text, width) in [
+            ("12 1/2 x 2 1/4", 62.0),
+            ("12½\" x 2¼\"", 62.0),
+            ("12-1/2X2-1/4", 62.0),
+            ("12 1/2 × 1.75", 44.5),
+            ("12 1/2 x 1.75 x 2 1/4", 44.5),
+            ("12½ x 2.25", 57.2),
+            ("12.5x2.25", 57.2),
+            ("12x1.75x2-1/4", 44.5),
+        ] {
+            let size: TyreSize = text.parse().unwrap();
+            approx::assert_abs_diff_eq!(size.bead_seat_mm, 203.0);
+            approx::assert_abs_diff_eq!(size.width_mm, width, epsilon = 0.06);
+        }
+        for (text, inches) in [
+            ("12 1/2", Some(12.0)),
+            ("12½\"", Some(12.0)),
+            ("27.5 in", Some(27.5)),
+            ("16 1/2", None),
+            ("22", None),
+        ] {
+            assert_eq!(TyreSize::named_wheel(text), inches, "{text}");
+        }
+    }
+
+    #[test]
     fn what_names_no_rim_is_refused_with_the_cure() {
         for text in [
-            "20 in", "24\"", "-507", "54-", "5-507", "54-5070", "NaN-507", "22x1.75", "24x0.1",
+            "20 in",
+            "24\"",
+            "-507",
+            "54-",
+            "5-507",
+            "54-5070",
+            "NaN-507",
+            "22x1.75",
+            "24x0.1",
             "x2",
+            "12 1/2",
+            "12 1/2 x",
+            "12 1/2 x 1 3/8",
+            "14 x 1.75 x 2 1/4",
+            "12 1/2-203",
+            "16 1/2 x 1.75",
         ] {
             assert!(text.parse::<TyreSize>().is_err(), "{text}");
         }

@@ -49,7 +49,7 @@ pub(super) struct RiderArgs {
     /// Date of birth instead of the age
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]
     born: Option<Date>,
-    /// For the growth charts: girl or boy
+    /// For the growth charts: girl or boy, woman or man
     #[arg(long, value_name = "SEX", value_parser = mistakes::sex)]
     sex: Option<Sex>,
     /// Weight with clothes and helmet: 27kg, "60 lb"

@@ -1,13 +1,14 @@
 //! Slips on the command line that a person makes, each answered with what to write instead.
 //! Also usage errors cleaned of what the arguments may hold. What a quantity may look like is `units`.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::builder::{PathBufValueParser, StyledStr, TypedValueParser};
-use clap::error::{ContextKind, ContextValue};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use jiff::civil::Date;
 
-use crate::rider::Sex;
+use crate::rider::{Sex, measures};
 use crate::units::{Age, Length, Mass, Quantity as _};
 use crate::words::{self, UnknownWord, clip};
 
@@ -41,6 +42,31 @@ pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
         );
     }
     usage
+}
+
+/// An inseam and a height that hold one another's figure are one slip, not two; None of any other usage error.
+pub(super) fn swapped(args: &[OsString], usage: &clap::Error) -> Option<clap::Error> {
+    let ContextValue::String(blamed) = usage.get(ContextKind::InvalidArg)? else {
+        return None;
+    };
+    let value = |flag: &str| {
+        let mut args = args.iter().filter_map(|arg| arg.to_str());
+        args.find_map(|arg| {
+            arg.strip_prefix(flag)?.strip_prefix('=').map(Some).or({
+                // The value is the next argument.
+                (arg == flag).then_some(None)
+            })
+        })
+        .and_then(|joined| joined.or_else(|| args.next()))
+    };
+    let is_of_pair = ["--inseam", "--height"]
+        .iter()
+        .any(|flag| blamed.starts_with(flag));
+    let message = measures::swapped(value("--inseam")?, value("--height")?)?;
+    is_of_pair.then(|| {
+        let message = format!("--inseam: {message}\n\nFor more information, try '--help'.\n");
+        clap::Error::raw(ErrorKind::ValueValidation, message)
+    })
 }
 
 /// A unit that stands alone belongs to the figure before it.
@@ -118,8 +144,10 @@ fn other_spellings(text: &str) -> Vec<Date> {
 pub(super) fn sex(text: &str) -> Result<Sex, String> {
     text.parse().map_err(|wrong: UnknownWord| {
         let meant = match text.trim().to_lowercase().as_str() {
-            "f" | "female" | "g" | "girls" | "w" | "woman" => Some(Sex::Girl),
-            "m" | "male" | "b" | "boys" | "man" => Some(Sex::Boy),
+            "f" | "female" | "g" | "girls" => Some(Sex::Girl),
+            "m" | "male" | "b" | "boys" => Some(Sex::Boy),
+            "w" | "women" => Some(Sex::Woman),
+            "men" => Some(Sex::Man),
             other => Sex::ALL.iter().copied().find(|sex| sex.word() == other),
         };
         meant.map_or_else(
@@ -171,6 +199,8 @@ mod tests {
             ("Girl", "girl"),
             ("m", "boy"),
             ("male", "boy"),
+            ("Woman", "woman"),
+            ("men", "man"),
         ] {
             let error = sex(text).unwrap_err();
             assert!(
@@ -178,6 +208,9 @@ mod tests {
                 "{error}"
             );
         }
-        assert_eq!(sex("x").unwrap_err(), "found `x`; allowed girl, boy");
+        assert_eq!(
+            sex("x").unwrap_err(),
+            "found `x`; allowed girl, boy, woman, man"
+        );
     }
 }

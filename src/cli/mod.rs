@@ -96,10 +96,11 @@ pub fn main() -> ExitCode {
 
 /// Runs one command line. Returns the exit code.
 pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) -> u8 {
-    let delivery = match Cli::try_parse_from(args) {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let delivery = match Cli::try_parse_from(&args) {
         Ok(cli) => cli.command.run(streams.columns),
         Err(usage) => {
-            let usage = mistakes::clean(usage);
+            let usage = mistakes::swapped(&args, &usage).unwrap_or_else(|| mistakes::clean(usage));
             let text = usage.render().ansi().to_string();
             if usage.use_stderr() {
                 // A closed standard error leaves nobody to tell.

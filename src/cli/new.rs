@@ -37,15 +37,7 @@ pub(super) struct Args {
 }
 
 fn wheel(text: &str) -> Result<f64, String> {
-    let bare = text
-        .trim()
-        .trim_end_matches(['"', '″'])
-        .trim_end_matches("in");
-    bare.trim()
-        .parse()
-        .ok()
-        .filter(|inches| TyreSize::usual(*inches, false).is_some())
-        .ok_or_else(|| "allowed 12, 14, 16, 18, 20, 24, 26, 27.5, 29; other wheels: write their tyre's marking into the file".to_owned())
+    TyreSize::named_wheel(text).ok_or_else(|| "allowed 12, 14, 16, 18, 20, 24, 26, 27.5, 29; other wheels: write their tyre's marking into the file".to_owned())
 }
 
 pub(super) fn run(args: &Args) -> Result<Delivery, Error> {

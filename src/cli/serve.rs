@@ -31,6 +31,7 @@ use crate::record::Record;
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::rider::Stage;
+use crate::rider::measures::swapped;
 
 /// Files of one name that are told apart by a number.
 const MOST_ALIKE: usize = 1000;
@@ -200,6 +201,15 @@ impl Behind {
                 .map(|error| slip(flag, error))
         });
         slips.extend(alone);
+        // Two boxes that hold one another's figure are one slip.
+        let pair = query.get("inseam").zip(query.get("height"));
+        if let Some(message) = pair.and_then(|(inseam, height)| swapped(inseam, height)) {
+            slips.retain(|slip| slip.field != "height");
+            let inseam = slips.iter_mut().find(|slip| slip.field == "inseam");
+            if let Some(slip) = inseam {
+                slip.message = message;
+            }
+        }
         if let Err(error) = together
             && slips.is_empty()
         {

@@ -220,7 +220,7 @@ impl Fit {
         words.extend(self.bike.mismatches.iter().map(|found| found.words(units)));
         words.extend(self.no_pedals());
         if let Some(Err(why)) = &self.growth {
-            words.push(why.words(units));
+            words.extend(why.words(units));
         }
         words
     }

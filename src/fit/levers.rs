@@ -60,6 +60,18 @@ impl From<&LeverReach> for Range {
     }
 }
 
+/// The gaps to set, mm: one for levers set alike, else by wheel. None without a hand lever or where its range is not
+/// known.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LeverGaps {
+    /// At the hand lever, or at both.
+    pub lever_gap_mm: Option<f64>,
+    /// At the front brake's lever where the rear one is set otherwise.
+    pub front_lever_gap_mm: Option<f64>,
+    /// At the rear brake's lever where the front one is set otherwise.
+    pub rear_lever_gap_mm: Option<f64>,
+}
+
 /// One lever set for one hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lever {
@@ -190,6 +202,20 @@ impl Pair<'_> {
                 Some(Lever { wheel, ..lever? })
             })
             .collect()
+    }
+
+    /// The gaps to set, as records and contracts have them.
+    pub fn lever_gaps_mm(&self) -> LeverGaps {
+        let levers = self.levers();
+        let gap = |wheel: Option<&str>| {
+            let lever = levers.iter().find(|lever| lever.wheel == wheel);
+            lever.map(|lever| lever.gap_mm)
+        };
+        LeverGaps {
+            lever_gap_mm: gap(None),
+            front_lever_gap_mm: gap(Some("front")),
+            rear_lever_gap_mm: gap(Some("rear")),
+        }
     }
 
     /// The gaps to set in words, each figure by `say`: one for levers set alike, else `front 53 mm, rear 71 mm`.

@@ -1,6 +1,7 @@
 //! What to set on the bike for a pair, as a tape reads it: saddle, post and lever.
 //! Only reads the pose that `pair` found; how it is said is `report`'s.
 
+use crate::fit::levers::LeverGaps;
 use crate::fit::pair::Pair;
 use crate::units::Units;
 
@@ -18,8 +19,8 @@ pub struct Setting {
     pub exposed_post_mm: Option<f64>,
     /// Post inside the seat tube; None where post or tube are assumed.
     pub insertion_mm: Option<f64>,
-    /// Gap at the hand lever that suits least; None without hand levers or where their range is not given.
-    pub lever_gap_mm: Option<f64>,
+    /// Gaps at the hand levers.
+    pub gaps: LeverGaps,
     /// Whether the post is known to be at its mark: the saddle goes no higher.
     pub is_at_mark: bool,
 }
@@ -88,7 +89,7 @@ impl Pair<'_> {
             seat_height_mm: self.layout.seat_height_mm(position),
             exposed_post_mm: known(post.exposed_post_mm(position)),
             insertion_mm: known(post.insertion_mm(position)),
-            lever_gap_mm: self.worst_lever().map(|lever| lever.gap_mm),
+            gaps: self.lever_gaps_mm(),
             is_at_mark: self.bike.knows_highest_saddle() && post.highest_mm - position < NO_ROOM_MM,
         }
     }

@@ -322,11 +322,9 @@ impl Form {
             sexes: chosen(
                 query,
                 "sex",
-                &[
-                    ("", not_said),
-                    (Sex::Girl.word(), "girl"),
-                    (Sex::Boy.word(), "boy"),
-                ],
+                &std::iter::once(("", not_said))
+                    .chain(Sex::ALL.iter().map(|sex| (sex.word(), sex.word())))
+                    .collect::<Vec<_>>(),
             ),
             tapes: chosen(
                 query,

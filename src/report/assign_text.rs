@@ -9,7 +9,7 @@ use crate::fit::CheckId;
 use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::size_text::{FROM_GROUND, marked_saddle, months};
+use crate::report::size_text::{FROM_GROUND, marked_saddle, months, saddle_to_try};
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sureness_short};
 use crate::units::Units;
@@ -205,6 +205,8 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
             fit.bike.id,
             stop.reason(fit, units)
         ));
+        let saddle = saddle_to_try(fit, units);
+        words.extend(saddle.map(|saddle| format!("to try it, set the saddle to {saddle}")));
     }
     if let Some(bike) = &rest.wanted {
         words.push(format!("of the samples, {} would fit", bike.id));

@@ -10,6 +10,7 @@ use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::assumed;
 use crate::report::growth_text::month;
+use crate::report::size_text::saddle_to_try;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sentence, sureness, sureness_short};
 use crate::units::Units;
@@ -135,7 +136,7 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     push_table(out, &rows, layout.columns);
 }
 
-/// The saddle to set, as it is told, where the bike fits.
+/// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
 pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
         let shown = units.length(fit.saddle_shown_mm(units));
@@ -145,7 +146,7 @@ pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
             shown
         }
     } else {
-        "-".to_owned()
+        saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
     }
 }
 

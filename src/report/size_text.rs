@@ -150,7 +150,7 @@ pub(crate) fn look_again(
         .bikes
         .iter()
         .find_map(|bike| bike.fit.growth.as_ref()?.as_ref().err());
-    of_rider.extend(growth.map(|why| why.words(units)));
+    of_rider.extend(growth.and_then(|why| why.words(units)));
     let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
         lines.extend(assumed(&bike.fit.bike).map(|words| format!("{}: {words}", bike.fit.bike.id)));
@@ -269,10 +269,10 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         }
     }
     push_table(out, &rows, layout.columns);
-    if bikes
-        .iter()
-        .any(|bike| bike.stop.is_none() && bike.fit.bike.tells_saddle_from_ground())
-    {
+    if bikes.iter().any(|bike| {
+        let has_saddle = bike.stop.is_none() || to_try(&bike.fit).is_some();
+        has_saddle && bike.fit.bike.tells_saddle_from_ground()
+    }) {
         push_line(out, FROM_GROUND);
     }
     out.push('\n');
@@ -290,9 +290,33 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 /// What the mark behind a saddle says.
 pub(crate) const FROM_GROUND: &str = "* from the ground, where no bracket is known to measure from";
 
-/// Only a bike that fits is set up.
+/// The saddle to set on a bike that fits; with its doubt that to try where it is too close to call.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    bike.stop.is_none().then(|| marked_saddle(&bike.fit, units))
+    if bike.stop.is_none() {
+        return Some(marked_saddle(&bike.fit, units));
+    }
+    let sd_mm = to_try(&bike.fit)?;
+    Some(marked_saddle(&bike.fit, units) + &format!(" ± {}", units.bare(sd_mm)))
+}
+
+/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
+/// and where no height suits.
+fn to_try(fit: &Fit) -> Option<f64> {
+    fit.pair().saddle_band()?;
+    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
+    odds.saddle_height_sd_mm
+}
+
+/// The same saddle in a sentence.
+pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
+    let sd = units.length(to_try(fit)?);
+    let from_where = if fit.bike.tells_saddle_from_ground() {
+        " from the ground"
+    } else {
+        ""
+    };
+    let saddle = units.length(fit.saddle_shown_mm(units));
+    Some(format!("{saddle} ± {sd}{from_where}"))
 }
 
 /// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
@@ -375,6 +399,8 @@ struct Row<'a> {
     saddle_height_sd_mm: Option<f64>,
     exposed_post_mm: Option<f64>,
     lever_gap_mm: Option<f64>,
+    front_lever_gap_mm: Option<f64>,
+    rear_lever_gap_mm: Option<f64>,
     months_left_p10: Option<f64>,
     months_left_p50: Option<f64>,
     months_left_p90: Option<f64>,
@@ -384,7 +410,7 @@ struct Row<'a> {
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 19] = [
+const HEADER: [&str; 21] = [
     "rank",
     "id",
     "name",
@@ -398,6 +424,8 @@ const HEADER: [&str; 19] = [
     "saddle_height_sd_mm",
     "exposed_post_mm",
     "lever_gap_mm",
+    "front_lever_gap_mm",
+    "rear_lever_gap_mm",
     "months_left_p10",
     "months_left_p50",
     "months_left_p90",
@@ -416,6 +444,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     for bike in &sizing.bikes {
         let fit = &bike.fit;
         let setting = bike.stop.is_none().then(|| fit.pair().setting());
+        let gaps = setting.map(|set| set.gaps).unwrap_or_default();
         let left = bike.months_left();
         let comment = match &bike.stop {
             Some(stop) => stop.reason(fit, Units::Mm),
@@ -438,7 +467,9 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                     .and_then(|odds| odds.saddle_height_sd_mm),
             ),
             exposed_post_mm: number(setting.and_then(|set| set.exposed_post_mm)),
-            lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
+            lever_gap_mm: number(gaps.lever_gap_mm),
+            front_lever_gap_mm: number(gaps.front_lever_gap_mm),
+            rear_lever_gap_mm: number(gaps.rear_lever_gap_mm),
             months_left_p10: left.p10,
             months_left_p50: left.p50,
             months_left_p90: left.p90,

@@ -6,6 +6,7 @@ use anstyle::{AnsiColor, Style};
 use crate::advice::stop::Stop;
 use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
+use crate::rider::growth::is_grown;
 use crate::rider::{Measurement, Rider, Stage};
 use crate::units::Units;
 pub(crate) use crate::words::sentence;
@@ -154,7 +155,12 @@ fn figures(rider: &Rider, stage: Stage, units: Units) -> String {
         show("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
     ];
     if let Some(age) = rider.age {
-        parts.push(format!("age {age}"));
+        let over = if is_grown(age) {
+            " (growing is over)"
+        } else {
+            ""
+        };
+        parts.push(format!("age {age}{over}"));
     }
     if let Some(weight) = rider.weight {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));

@@ -27,6 +27,11 @@ const MM_PER_CM: f64 = 10.0;
 /// Share of a step between rows by which sums may miss the first or last row.
 const ROUNDING: f64 = 1e-9;
 
+/// Whether growing is over: the charts end.
+pub fn is_grown(age: Age) -> bool {
+    age.months() >= *CHART_MONTHS.end()
+}
+
 /// One age and sex of the stature chart: skewness L, median M and relative spread S.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lms {
@@ -75,9 +80,10 @@ impl Lms {
 }
 
 fn chart(sex: Sex) -> &'static [[f64; 4]; cdc2000::ROWS] {
-    match sex {
-        Sex::Girl => &cdc2000::GIRLS,
-        Sex::Boy => &cdc2000::BOYS,
+    if sex.is_female() {
+        &cdc2000::GIRLS
+    } else {
+        &cdc2000::BOYS
     }
 }
 
@@ -138,9 +144,10 @@ fn age_of_height(height_mm: f64) -> Age {
 /// Leg share of stature, (stature − sitting height) / stature, at an age in months. Linear between
 /// the middles of the survey's years of age, with its first slope below them, held above.
 pub fn leg_share(sex: Sex, age_months: f64) -> f64 {
-    let shares = match sex {
-        Sex::Girl => &leg_share::GIRLS,
-        Sex::Boy => &leg_share::BOYS,
+    let shares = if sex.is_female() {
+        &leg_share::GIRLS
+    } else {
+        &leg_share::BOYS
     };
     // Children of n completed years are n + 1/2 on average: their mean stature is the chart's median at that age.
     let row = age_months / 12.0 - 0.5 - leg_share::FIRST_YEAR;
@@ -175,10 +182,7 @@ pub fn forecast_spread_mm(sex: Sex, age_months: f64, months: f64) -> f64 {
     let Some((_, boys, girls)) = row else {
         return f64::INFINITY;
     };
-    let [at_12, at_24] = match sex {
-        Sex::Boy => boys,
-        Sex::Girl => girls,
-    };
+    let [at_12, at_24] = if sex.is_female() { girls } else { boys };
     let slope = (at_24 - at_12) / 12.0;
     let cm = if months <= 12.0 {
         at_12 * months.max(0.0) / 12.0
@@ -323,21 +327,21 @@ pub enum NoForecast {
 }
 
 impl NoForecast {
-    /// One plain sentence.
-    pub fn words(self, units: Units) -> String {
-        match self {
+    /// One plain sentence; None for whoever is grown, of whom nothing is missing and nothing odd.
+    pub fn words(self, units: Units) -> Option<String> {
+        Some(match self {
             Self::AgeUnknown => {
                 "no growth forecast: needs the age, or the date of birth".to_owned()
             }
             Self::TooYoung(age) => {
                 format!("no growth forecast: the charts start at 2 years, this child is {age}")
             }
-            Self::FullyGrown(age) => format!("no growth forecast: at {age} growing is over"),
+            Self::FullyGrown(_) => return None,
             Self::OffTheChart { height_mm, age, z } => format!(
                 "no growth forecast: a height of {} at {age} is {z:+.1} standard deviations from the median; check the age and the height",
                 units.length(height_mm)
             ),
-        }
+        })
     }
 }
 
@@ -407,13 +411,11 @@ impl Forecast {
         if months < *CHART_MONTHS.start() {
             return Err(NoForecast::TooYoung(age));
         }
-        let sexes: &[Sex] = match start.sex {
-            Some(Sex::Girl) => &[Sex::Girl],
-            Some(Sex::Boy) => &[Sex::Boy],
-            None => &[Sex::Girl, Sex::Boy],
-        };
+        let sexes = start
+            .sex
+            .map_or_else(|| vec![Sex::Girl, Sex::Boy], |sex| vec![sex]);
         let now = start.now;
-        if months >= *CHART_MONTHS.end() {
+        if is_grown(age) {
             // A year taken for a month, or a child's height for an adult's.
             let z = |sex: &Sex| Some(Lms::at(*sex, *CHART_MONTHS.end() - 1.0)?.z(now.height_mm));
             let is_off = |z: &f64| z.abs() > IMPLAUSIBLE_Z;
@@ -433,7 +435,7 @@ impl Forecast {
             );
         }
         let mut children = Vec::with_capacity(sexes.len());
-        for &sex in sexes {
+        for sex in sexes {
             let lms = Lms::at(sex, months).ok_or(NoForecast::FullyGrown(age))?;
             let z = lms.z(now.height_mm);
             if z.is_nan() || z.abs() > IMPLAUSIBLE_Z {
@@ -574,6 +576,17 @@ fn notes(start: &Start, age: Age, children: &[Child]) -> Vec<Note> {
 mod tests {
     use super::*;
     use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn a_woman_grows_by_the_girls_chart_and_a_man_by_the_boys() {
+        for (child, grown) in [(Sex::Girl, Sex::Woman), (Sex::Boy, Sex::Man)] {
+            assert_eq!(Lms::at(child, 200.0), Lms::at(grown, 200.0));
+            assert_abs_diff_eq!(leg_share(child, 200.0), leg_share(grown, 200.0));
+            let spread = |sex| forecast_spread_mm(sex, 160.0, 12.0);
+            assert_abs_diff_eq!(spread(child), spread(grown));
+        }
+        assert_ne!(Lms::at(Sex::Woman, 200.0), Lms::at(Sex::Man, 200.0));
+    }
 
     #[test]
     fn both_charts_have_the_same_ages_and_rise_without_a_gap() {

@@ -45,6 +45,27 @@ choice! {
         Girl = "girl",
         /// Boys' chart.
         Boy = "boy",
+        /// Grown up by the girls' chart, or nearly.
+        Woman = "woman",
+        /// Grown up by the boys' chart, or nearly.
+        Man = "man",
+    }
+}
+
+impl Sex {
+    /// Whether it is the girls' chart.
+    pub const fn is_female(self) -> bool {
+        matches!(self, Self::Girl | Self::Woman)
+    }
+
+    /// What somebody is called who is grown up.
+    #[must_use]
+    pub const fn grown_up(self) -> Self {
+        if self.is_female() {
+            Self::Woman
+        } else {
+            Self::Man
+        }
     }
 }
 
@@ -136,7 +157,7 @@ macro_rules! rider_file {
                 age: Option<Age>, AGE_MONTHS;
                 /// Date of birth, instead of the age.
                 born: Option<Date>, ();
-                /// girl or boy; for growth.
+                /// girl or boy, woman or man; for growth.
                 sex: Option<Sex>, ();
                 /// Weight of the rider with clothes and helmet.
                 weight: Option<Mass>, WEIGHT_KG;
@@ -304,6 +325,22 @@ pub fn estimate_height_mm(inseam_mm: f64) -> f64 {
 /// Snyder et al. 1977: the bare ratio drifts from −7 mm at 3 to 4 years to +10 mm at 11 to 13.
 pub fn estimate_arm_reach_mm(height_mm: f64) -> f64 {
     0.419 * height_mm - 44.0
+}
+
+/// What an inseam and a height are asked that may have been taken for one another.
+pub(super) fn are_swapped(
+    inseam: impl std::fmt::Display,
+    height: impl std::fmt::Display,
+) -> String {
+    format!("found {inseam} with a height of {height}: are the two swapped?")
+}
+
+/// The same of both flags as they were written, where neither can be what it is given for, and each the other.
+pub fn swapped(inseam: &str, height: &str) -> Option<String> {
+    let is = |text, range| Measured::from_text(text, range).is_ok();
+    let is_either = is(inseam, &INSEAM_MM) || is(height, &HEIGHT_MM);
+    let are_others = is(inseam, &HEIGHT_MM) && is(height, &INSEAM_MM);
+    (are_others && !is_either).then(|| are_swapped(clip(inseam), clip(height)))
 }
 
 /// Shoe sole when the file gives none, mm.

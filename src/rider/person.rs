@@ -9,10 +9,10 @@ use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
-use crate::rider::growth::{Grown, OwnStep, Start, height_at, inseam_at};
+use crate::rider::growth::{Grown, OwnStep, Start, height_at, inseam_at, is_grown};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
-    Segments, Sex, Stage, estimate_arm_reach_mm, estimate_inseam_mm,
+    Segments, Sex, Stage, are_swapped, estimate_arm_reach_mm, estimate_inseam_mm,
 };
 use crate::rider::segments::Segment;
 use crate::units::{Age, KG_PER_POUND, Length, Mass, Units};
@@ -121,7 +121,11 @@ impl Rider {
             },
             segments: file.segments(),
             age,
-            sex: file.sex,
+            // Whoever is grown is no child, whatever the chart is called.
+            sex: file.sex.map(|sex| match age {
+                Some(age) if is_grown(age) => sex.grown_up(),
+                _ => sex,
+            }),
             weight: file.weight,
             stage: file.stage.unwrap_or(Stage::Steady),
             measured_by: file.measured_by.unwrap_or(MeasuredBy::Parent),
@@ -154,9 +158,9 @@ impl Rider {
         {
             return vec![Problem::at_key(
                 "inseam",
-                format!(
-                    "found {:.0} mm with a height of {height:.0} mm: are the two swapped?",
-                    self.inseam.mm()
+                are_swapped(
+                    format_args!("{:.0} mm", self.inseam.mm()),
+                    format_args!("{height:.0} mm"),
                 ),
             )];
         }

@@ -55,7 +55,7 @@ macro_rules! objects {
     )*};
 }
 
-// inseam/fit/2
+// inseam/fit/3
 objects! {
     Fit {
         schema: String, rider: Rider, body: Body, bike: Bike, setting: Option<Setting>, saddle: Option<Saddle>,
@@ -90,7 +90,8 @@ objects! {
     }
     Setting {
         saddle_height_mm: f64, saddle_height_sd_mm: Option<f64>, seat_height_mm: f64, exposed_post_mm: Option<f64>,
-        insertion_mm: Option<f64>, lever_gap_mm: Option<f64>,
+        insertion_mm: Option<f64>, lever_gap_mm: Option<f64>, front_lever_gap_mm: Option<f64>,
+        rear_lever_gap_mm: Option<f64>,
     }
     Saddle { low_mm: f64, target_mm: f64, high_mm: f64, }
     Pose {

@@ -197,7 +197,7 @@ pub(crate) fn extreme_spec(dice: &mut Dice<'_>) -> FrameSpec {
         bike.price = Some(dice.between(0.0, 2000.0));
         bike.torque.0 = vec![(
             "stem faceplate".to_owned(),
-            Torque::from_nm(dice.between(1.0, 9.0)),
+            Torque::from_nm(dice.between(1.0, 9.0)).into(),
         )];
     }
     bike.fork.travel = Some(dice.mm(1.0, 200.0));

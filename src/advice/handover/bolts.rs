@@ -9,8 +9,9 @@ use crate::bike::Bike;
 use crate::bike::parts::{
     AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
 };
+use crate::bike::torque::PrintedTorque;
 use crate::sources::Source;
-use crate::units::{Torque, tidy};
+use crate::units::tidy;
 use crate::words::clip;
 
 /// How a lever with a cam is closed (common practice).
@@ -370,7 +371,7 @@ pub fn doubts(bike: &Bike) -> Vec<String> {
 }
 
 /// What is doubtful about one torque of a file: its name, the part, or the figure.
-fn doubt(name: &str, torque: Torque, kit: &Kit) -> Option<String> {
+fn doubt(name: &str, torque: PrintedTorque, kit: &Kit) -> Option<String> {
     /// A figure farther than this from the practice range, either way, is more likely a slip (own rule).
     const FAR: f64 = 2.0;
     /// Letters that a slip of the hand changes.
@@ -396,18 +397,14 @@ fn doubt(name: &str, torque: Torque, kit: &Kit) -> Option<String> {
         return Some("by its file this bike has none: change one of them".to_owned());
     }
     let usual: Vec<_> = had.map(|row| row.tight.nm()).collect::<Option<_>>()?;
-    let is_far = |[low, high]: &[f64; 2]| torque.nm() < low / FAR || torque.nm() > high * FAR;
+    let [least, most] = torque.nm();
+    let is_far = |[low, high]: &[f64; 2]| least < low / FAR || most > high * FAR;
     let [low, high] = usual.iter().all(is_far).then(|| usual.first())??;
     Some(format!(
         "{} to {} is usual: read the part again",
         tidy(*low, 1),
         tidy(*high, 1)
     ))
-}
-
-/// A figure printed on a part.
-const fn printed(torque: Torque) -> Tight {
-    Tight::Torque([torque.nm(); 2])
 }
 
 /// The bolts of a bike.
@@ -434,7 +431,7 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
         let mut is_known = false;
         for bolt in bolts.iter_mut().filter(|bolt| means(&wanted, &bolt.part)) {
             is_known = true;
-            bolt.tight = printed(*torque);
+            bolt.tight = Tight::Torque(torque.nm());
             (bolt.is_printed, bolt.is_certain) = (true, true);
             bolt.source = Source::MakersMark;
             bolt.doubt.clone_from(&doubt);
@@ -442,7 +439,7 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
         if !is_known {
             bolts.push(Bolt {
                 part: clip(name),
-                tight: printed(*torque),
+                tight: Tight::Torque(torque.nm()),
                 note: String::new(),
                 is_printed: true,
                 is_certain: true,

@@ -29,11 +29,6 @@ impl Handover {
                 _ => raises.push((month, mm)),
             }
         }
-        let levers = fit.pair().levers();
-        let gap = |wheel: Option<&str>| {
-            let lever = levers.iter().find(|lever| lever.wheel == wheel);
-            lever.map(|lever| tenth(lever.gap_mm))
-        };
         let [p10, p50, p90] = visits.last_day.map(|day| day.map(Month::of));
         let spring = work.air_spring.as_ref().and_then(|spring| spring.start);
         Some(Record {
@@ -50,9 +45,9 @@ impl Handover {
                 saddle_height_mm: fit.pair().tabled_saddle_height_mm().map(tenth),
                 seat_height_mm: Some(tenth(set.seat_height_mm)),
                 exposed_post_mm: set.exposed_post_mm.map(tenth),
-                lever_gap_mm: gap(None),
-                front_lever_gap_mm: gap(Some("front")),
-                rear_lever_gap_mm: gap(Some("rear")),
+                lever_gap_mm: set.gaps.lever_gap_mm.map(tenth),
+                front_lever_gap_mm: set.gaps.front_lever_gap_mm.map(tenth),
+                rear_lever_gap_mm: set.gaps.rear_lever_gap_mm.map(tenth),
                 front_bar: work.tyres.front.map(|set| hundredth(set.bar)),
                 rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),
                 air_spring_bar: spring.map(|set| hundredth(set.bar)),

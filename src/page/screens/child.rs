@@ -13,7 +13,7 @@ use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
     EMPTY, NONE_SHOWN, ORDER, csv, look_again, months_left, near_and_hopeless, none_fits,
-    what_to_know, wheel,
+    saddle_to_try, what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, sentence, sureness};
 use crate::report::{assumed, contract};
@@ -140,7 +140,11 @@ fn card(bike: &SizedBike, units: Units) -> Card {
         verdict: spoken(fit.verdict.word()),
         sure: sureness(fit),
         reason: sentence(&what_to_know(bike, units)),
-        saddle: may_set.then(|| units.length(fit.saddle_shown_mm(units))),
+        saddle: if may_set {
+            Some(units.length(fit.saddle_shown_mm(units)))
+        } else {
+            saddle_to_try(fit, units)
+        },
         months: (may_set && fit.growth().is_some()).then(|| months_left(bike)),
         weight: spec
             .weight
