@@ -287,7 +287,7 @@ fn json_keeps_the_contract_with_every_key_and_no_other() {
 }
 
 fn assert_contract(fit: &contract::Fit) {
-    assert_eq!(fit.schema, "inseam/fit/3");
+    assert_eq!(fit.schema, "inseam/fit/2");
     let sides = ["fits", "too-big", "too-small", "unsuitable"];
     let verdicts = [&sides[..], &["undecided", "incomplete"]].concat();
     assert!(verdicts.contains(&fit.verdict.as_str()), "{}", fit.verdict);

@@ -243,7 +243,7 @@ fn json_has_the_keys_of_the_contract_and_no_other() {
         (first.id.as_str(), second.id.as_str()),
         ("street-20", "trail-24")
     );
-    assert_eq!(first.fit.schema, "inseam/fit/3");
+    assert_eq!(first.fit.schema, "inseam/fit/2");
     // What fits has nothing that stops it; what does not says why and by how much.
     assert_eq!((first.fit.verdict.as_str(), &first.stop), ("fits", &None));
     assert_eq!(second.fit.verdict, "too-big");

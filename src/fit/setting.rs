@@ -19,7 +19,9 @@ pub struct Setting {
     pub exposed_post_mm: Option<f64>,
     /// Post inside the seat tube; None where post or tube are assumed.
     pub insertion_mm: Option<f64>,
-    /// Gaps at the hand levers.
+    /// Gap at the hand lever that suits least; None without hand levers or where their range is not given.
+    pub lever_gap_mm: Option<f64>,
+    /// Gaps at the hand levers, by wheel where they are set unlike.
     pub gaps: LeverGaps,
     /// Whether the post is known to be at its mark: the saddle goes no higher.
     pub is_at_mark: bool,
@@ -89,6 +91,7 @@ impl Pair<'_> {
             seat_height_mm: self.layout.seat_height_mm(position),
             exposed_post_mm: known(post.exposed_post_mm(position)),
             insertion_mm: known(post.insertion_mm(position)),
+            lever_gap_mm: self.worst_lever().map(|lever| lever.gap_mm),
             gaps: self.lever_gaps_mm(),
             is_at_mark: self.bike.knows_highest_saddle() && post.highest_mm - position < NO_ROOM_MM,
         }

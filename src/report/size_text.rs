@@ -467,7 +467,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                     .and_then(|odds| odds.saddle_height_sd_mm),
             ),
             exposed_post_mm: number(setting.and_then(|set| set.exposed_post_mm)),
-            lever_gap_mm: number(gaps.lever_gap_mm),
+            lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
             front_lever_gap_mm: number(gaps.front_lever_gap_mm),
             rear_lever_gap_mm: number(gaps.rear_lever_gap_mm),
             months_left_p10: left.p10,

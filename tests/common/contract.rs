@@ -55,7 +55,7 @@ macro_rules! objects {
     )*};
 }
 
-// inseam/fit/3
+// inseam/fit/2
 objects! {
     Fit {
         schema: String, rider: Rider, body: Body, bike: Bike, setting: Option<Setting>, saddle: Option<Saddle>,

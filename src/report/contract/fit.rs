@@ -17,7 +17,7 @@ use crate::rider::{Body, Rider, Segment};
 use crate::units::Units;
 
 /// Name and version of the object.
-const SCHEMA: &str = "inseam/fit/3";
+const SCHEMA: &str = "inseam/fit/2";
 
 /// A fit as the contract has it, its words in `units`.
 pub fn fit(fit: &Fit, units: Units) -> impl Serialize {
@@ -266,7 +266,7 @@ impl SettingObject {
             seat_height_mm: setting.seat_height_mm,
             exposed_post_mm: setting.exposed_post_mm,
             insertion_mm: setting.insertion_mm,
-            lever_gap_mm: setting.gaps.lever_gap_mm,
+            lever_gap_mm: setting.lever_gap_mm,
             front_lever_gap_mm: setting.gaps.front_lever_gap_mm,
             rear_lever_gap_mm: setting.gaps.rear_lever_gap_mm,
         }
