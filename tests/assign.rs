@@ -1,5 +1,5 @@
 //! Giving out: the best way against trying every way there is, and against a general solver of linear programmes.
-//! Neither knows anything of weights that hold four levels: both are given the levels one by one.
+//! Neither knows anything of weights that hold several levels: both are given the levels one by one.
 
 use good_lp::{Expression, Solution as _, SolverModel as _, constraint, variable, variables};
 use inseam::advice::matching::{Choice, Table, best};
@@ -30,15 +30,19 @@ struct Case {
 impl Case {
     fn new(rows: usize, columns: usize, random: &mut Random) -> Self {
         let in_eight = 1 + random.below(8);
-        let [cautions, doubts, times] = [
+        let [cautions, others, doubts, lacking, times] = [
             1 + random.below(4),
+            1 + random.below(4),
+            1 + random.below(3),
             1 + random.below(3),
             1 + random.below(9),
         ];
         let cells = (0..rows * columns).map(|_| {
             (random.below(8) < in_eight).then(|| Choice {
                 safety_cautions: u8::try_from(random.below(cautions)).unwrap(),
+                other_cautions: u8::try_from(random.below(others)).unwrap(),
                 doubt: u8::try_from(random.below(doubts)).unwrap(),
+                lacks: random.below(lacking) > 0,
             })
         });
         let table = Table::new(rows, columns, cells.collect());
@@ -63,7 +67,9 @@ impl Case {
             pairs: 0,
             cautions: 0,
             doubt: 0,
+            lack: 0,
             shortest: None,
+            others: 0,
             together: 0,
         };
         for (row, column) in given.iter().enumerate() {
@@ -75,6 +81,8 @@ impl Case {
             value.pairs += 1;
             value.cautions += u32::from(choice.safety_cautions);
             value.doubt += u32::from(choice.doubt);
+            value.lack += u32::from(choice.lacks);
+            value.others += u32::from(choice.other_cautions);
             if let Some(time) = self.times[row][column] {
                 value.shortest = Some(value.shortest.map_or(time, |least: u32| least.min(time)));
                 value.together += time;
@@ -89,18 +97,22 @@ struct Value {
     pairs: u32,
     cautions: u32,
     doubt: u32,
+    lack: u32,
     shortest: Option<u32>,
+    others: u32,
     together: u32,
 }
 
 impl Value {
     /// Larger is better, level by level; where no time is known, nobody waits.
-    fn key(self) -> [i64; 5] {
+    fn key(self) -> [i64; 7] {
         [
             i64::from(self.pairs),
             -i64::from(self.cautions),
             -i64::from(self.doubt),
+            -i64::from(self.lack),
             self.shortest.map_or(i64::MAX, i64::from),
+            -i64::from(self.others),
             i64::from(self.together),
         ]
     }
@@ -112,7 +124,7 @@ fn brute(case: &Case) -> Vec<Option<usize>> {
         case: &Case,
         given: &mut Vec<Option<usize>>,
         taken: &mut Vec<bool>,
-        best: &mut Option<([i64; 5], Vec<Option<usize>>)>,
+        best: &mut Option<([i64; 7], Vec<Option<usize>>)>,
     ) {
         let row = given.len();
         if row == case.table.rows() {
@@ -216,6 +228,8 @@ enum Level {
     Pairs,
     Cautions,
     Doubt,
+    Lack,
+    Others,
     Together,
 }
 
@@ -225,6 +239,8 @@ impl Level {
             Self::Pairs => 1.0,
             Self::Cautions => -f64::from(choice.safety_cautions),
             Self::Doubt => -f64::from(choice.doubt),
+            Self::Lack => -f64::from(u8::from(choice.lacks)),
+            Self::Others => -f64::from(choice.other_cautions),
             Self::Together => f64::from(time),
         }
     }
@@ -237,7 +253,7 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
         let case = Case::new(60, 80, &mut random);
         let ours = case.value(&case.best());
         let mut held = Vec::new();
-        for level in [Level::Pairs, Level::Cautions, Level::Doubt] {
+        for level in [Level::Pairs, Level::Cautions, Level::Doubt, Level::Lack] {
             let value = solve(&case, 0, &held, level).expect("giving nothing is a way, too");
             held.push((level, value));
         }
@@ -246,6 +262,7 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
             f64::from(ours.pairs),
             -f64::from(ours.cautions),
             -f64::from(ours.doubt),
+            -f64::from(ours.lack),
         ];
         assert_eq!(wanted, found, "number {number}");
         // The worst-served: with our shortest time there is a way, with any longer one there is none.
@@ -255,6 +272,9 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
                 && solve(&case, least, &held, Level::Together).is_some()
         });
         assert!(holds && !fails, "number {number}: {shortest}");
+        let others = solve(&case, shortest, &held, Level::Others).expect("our way");
+        assert_eq!(others, -f64::from(ours.others), "number {number}");
+        held.push((Level::Others, others));
         let together = solve(&case, shortest, &held, Level::Together);
         assert_eq!(together, Some(f64::from(ours.together)), "number {number}");
     }
@@ -264,7 +284,9 @@ fn a_general_solver_finds_nothing_better_for_sixty_by_eighty() {
 fn what_comes_first_by_name_has_the_first_choice_among_equals() {
     let equal = Some(Choice {
         safety_cautions: 0,
+        other_cautions: 0,
         doubt: 0,
+        lacks: false,
     });
     let table = Table::new(3, 5, vec![equal; 15]);
     let given = best(&table, |cells| vec![None; cells.len()]);
@@ -288,7 +310,9 @@ fn seconds_for_large_tables() {
         }
         let equal = Some(Choice {
             safety_cautions: 0,
+            other_cautions: 0,
             doubt: 0,
+            lacks: false,
         });
         let table = Table::new(size, size, vec![equal; size * size]);
         let started = std::time::Instant::now();

@@ -523,3 +523,45 @@ fn a_child_who_rides_is_told_that_a_bike_has_no_pedals() {
         );
     }
 }
+
+#[test]
+fn of_bikes_that_serve_alike_nobody_gets_the_one_with_a_caution_or_without_pedals() {
+    let folder = tempfile::tempdir().unwrap();
+    let riders = folder.path().join("riders");
+    std::fs::create_dir(&riders).unwrap();
+    file(
+        &riders,
+        "ada.yaml",
+        "{name: Ada, height: 150 cm, inseam: 70 cm, sex: woman, age: 34y, weight: 50 kg, stage: confident}",
+    );
+    file(
+        &riders,
+        "ben.yaml",
+        "{name: Ben, height: 112 cm, inseam: 49 cm, age: 5y8m, stage: steady}",
+    );
+    let riders = riders.to_str().unwrap();
+    let given = |bikes: &[&str]| {
+        let mut args = vec!["assign", "--riders", riders, "--on", ON, "--format", "json"];
+        args.extend(bikes);
+        let pairs = json(&args)["pairs"].take();
+        let pairs = pairs.as_array().unwrap().clone();
+        let bikes = pairs.into_iter().map(|pair| {
+            let [name, bike] = ["name", "bike"].map(|key| pair[key].as_str().unwrap().to_owned());
+            (name, bike)
+        });
+        bikes.collect::<Vec<_>>()
+    };
+    let pair = |name: &str, bike: &str| (name.to_owned(), bike.to_owned());
+    // By name `mixed-24` and `balance-14` would come first.
+    let bikes = ["mixed-24", "street-24", "balance-14", "trail-16"];
+    assert_eq!(
+        given(&bikes),
+        [pair("Ada", "street-24"), pair("Ben", "trail-16")]
+    );
+    // Where there is nothing else, they are given.
+    let bikes = ["mixed-24", "balance-14"];
+    assert_eq!(
+        given(&bikes),
+        [pair("Ada", "mixed-24"), pair("Ben", "balance-14")]
+    );
+}

@@ -80,8 +80,8 @@ pub struct TooMany {
 }
 
 /// Gives out bikes: as many children as possible get one that fits; then the fewest safety cautions, then the most
-/// pairs that are sure rather than likely, then the most months for the child who has the fewest, then the most
-/// months together, then by name. The order in which children and bikes come changes nothing. `market` are bikes
+/// pairs that are sure rather than likely, then the most with pedals for who pedals, then the most months for the child who has the fewest, then the fewest other
+/// cautions, then the most months together, then by name. The order in which children and bikes come changes nothing. `market` are bikes
 /// that could be had for those who get none; `done` is told after each child.
 ///
 /// # Errors
@@ -266,20 +266,22 @@ fn help(
     }
 }
 
-/// The bike with the fewest safety cautions, the surest, the first by name.
+/// The bike with the fewest safety cautions, the surest, with pedals for who pedals, with the fewest other cautions, the first by name.
 fn first_that_fits(judge: &Judge, bikes: &[Arc<Bike>]) -> Option<Arc<Bike>> {
     bikes
         .iter()
         .filter_map(|bike| {
             let choice = judge.choice(bike)?;
-            Some((choice.safety_cautions, choice.doubt, bike))
+            let cost = (
+                choice.safety_cautions,
+                choice.doubt,
+                choice.lacks,
+                choice.other_cautions,
+            );
+            Some((cost, bike))
         })
-        .min_by(|one, other| {
-            (one.0, one.1)
-                .cmp(&(other.0, other.1))
-                .then_with(|| by_name(one.2, other.2))
-        })
-        .map(|(_, _, bike)| Arc::clone(bike))
+        .min_by(|(one, bike), (other, next)| one.cmp(other).then_with(|| by_name(bike, next)))
+        .map(|(_, bike)| Arc::clone(bike))
 }
 
 /// The bike that a child would have to differ least from itself for; undecided and incomplete ones first.

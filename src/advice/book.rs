@@ -16,7 +16,7 @@ use crate::fit::odds::{Glance, odds};
 use crate::fit::verdict::{DECIDED, undone};
 use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Verdict};
 use crate::rider::growth::HORIZON_MONTHS;
-use crate::rider::{Body, Rider, draws};
+use crate::rider::{Body, Rider, Stage, draws};
 
 /// A child of the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,6 +72,11 @@ pub fn by_name(one: &Bike, other: &Bike) -> Ordering {
     one.id
         .cmp(&other.id)
         .then_with(|| one.spec.name.cmp(&other.spec.name))
+}
+
+/// Whether somebody who pedals would have no pedals.
+pub fn lacks_pedals(bike: &Bike, rider: &Rider) -> bool {
+    bike.is_balance() && rider.stage != Stage::Learning
 }
 
 /// Pairs from which on a book is large.
@@ -159,14 +164,18 @@ impl Judge {
         if !Verdict::of(&expected, chance).fits() {
             return None;
         }
-        let counts = |id: &CheckId| {
-            id.check().is_safety()
-                && expected[*id as usize].is_some_and(|found| found.status.counts_against())
+        let cautions = |is_safety: bool| {
+            let counts = |id: &CheckId| {
+                id.check().is_safety() == is_safety
+                    && expected[*id as usize].is_some_and(|found| found.status.counts_against())
+            };
+            u8::try_from(CheckId::ALL.into_iter().filter(counts).count()).unwrap_or(u8::MAX)
         };
-        let cautions = CheckId::ALL.into_iter().filter(counts).count();
         Some(Choice {
-            safety_cautions: u8::try_from(cautions).unwrap_or(u8::MAX),
+            safety_cautions: cautions(true),
+            other_cautions: cautions(false),
             doubt: chance.map_or(0, |chance| Confidence::from_chance(chance).doubt()),
+            lacks: lacks_pedals(bike, rider),
         })
     }
 

@@ -16,8 +16,12 @@ const NOBODY: usize = usize::MAX;
 pub struct Choice {
     /// Cautions about safety, and checks of it that could not be made.
     pub safety_cautions: u8,
+    /// Every other caution, and check that could not be made.
+    pub other_cautions: u8,
     /// 0 sure, 1 likely, 2 less.
     pub doubt: u8,
+    /// Whether something is lacking that counts less than doubt.
+    pub lacks: bool,
 }
 
 /// Every row's choices among the columns; None where the pair is out of the question.
@@ -68,22 +72,24 @@ impl Table {
 }
 
 /// The column that each row gets, or none. In this order: as many pairs as possible; the fewest safety cautions
-/// together; the least doubt together; the longest time for the row that has the shortest; the longest time
-/// together; and then the first row has the first column that is left to it, the second the first of the rest,
+/// together; the least doubt together; the fewest that lack
+/// something; the longest time for the row that has the shortest; the fewest other
+/// cautions together; the longest time together; and then the first row has the first column that is left to it, the second the first of the rest,
 /// a column before none.
 ///
 /// `time` gives the times of some cells, in any whole unit; None where a row's time is not known: it is then not the
 /// shortest, and adds nothing. It is asked only for cells that may matter.
 ///
 /// # Method
-/// The first three levels are one weight a pair. With at most k pairs, c cautions and d doubt a pair, a caution
-/// weighs k·d + 1, more than all doubt together, and a pair k·(c·(k·d + 1) + d) + 1, more than all cautions and
-/// doubt together; so no sum of a lower level reaches one step of a higher. The table is made square with empty
+/// The first four levels are one weight a pair. With at most k pairs, what one lacks weighs 1, a step of doubt k + 1, more
+/// than all that is lacking together, a caution more than all of both together, and a pair more than all of the three;
+/// so no sum of a lower level reaches one step of a higher. The table is made square with empty
 /// cells of weight 0, and Kuhn–Munkres finds the heaviest perfect matching. By complementary slackness the heaviest
 /// ones are the perfect matchings on tight cells (label sums equal to the weight), and no others: everything after
 /// it is asked of those cells only. The shortest time is found by halving the list of times that occur, with one
-/// perfect matching a step; then Kuhn–Munkres again for the longest time together; then, row by row, the first
-/// column that still leaves a perfect matching. The numbers stay below 2⁵³ for [`MOST`] rows.
+/// perfect matching a step; then Kuhn–Munkres again for the fewest other cautions and, below them in the same way, the
+/// longest time together; then, row by row, the first column that still leaves a perfect matching. The numbers stay
+/// below 2⁵³ for [`MOST`] rows.
 ///
 /// # References
 /// Kuhn 1955, Munkres 1957. Complementary slackness: any text on linear programming.
@@ -110,19 +116,31 @@ pub fn best(
     state.keep_longest_shortest(timed().collect());
 
     let longest = timed().map(|(_, time)| time).max().unwrap_or_default();
-    // Heavier than all times together, so that no cell that is out of the question is ever used.
-    let out_of_question = -(i64::from(longest) + 1) * (to_weight(size) + 1);
+    let others = |row, column| {
+        table
+            .at(row, column)
+            .map_or(0, |choice| i64::from(choice.other_cautions))
+    };
+    let most = cells
+        .iter()
+        .map(|&(row, column)| others(row, column))
+        .max()
+        .unwrap_or_default();
+    // More than all times together, and this more than all cautions and times: no cell that is out of the question is
+    // ever used.
+    let a_caution = i64::from(longest) * to_weight(size) + 1;
+    let out_of_question = -(most + 1) * a_caution * (to_weight(size) + 1);
     let mut together = Matrix::new(size, size, out_of_question);
     for row in 0..size {
         for column in 0..size {
             if state.is_tight(row, column) {
-                together[(row, column)] = 0;
+                together[(row, column)] = -others(row, column) * a_caution;
             }
         }
     }
     for ((row, column), time) in timed() {
         if state.is_tight(row, column) {
-            together[(row, column)] = i64::from(time);
+            together[(row, column)] += i64::from(time);
         }
     }
     let mut last = Optimum::of(&together);
@@ -145,15 +163,17 @@ fn weights(table: &Table, size: usize) -> Matrix<i64> {
         most(|choice| choice.safety_cautions),
         most(|choice| choice.doubt),
     );
-    let a_caution = pairs * doubt + 1;
-    let a_pair = pairs * (cautions * a_caution + doubt) + 1;
+    let a_doubt = pairs + 1;
+    let a_caution = pairs * (doubt * a_doubt + 1) + 1;
+    let a_pair = pairs * (cautions * a_caution + doubt * a_doubt + 1) + 1;
     let mut weights = Matrix::new(size, size, 0);
     for row in 0..table.rows {
         for column in 0..table.columns {
             if let Some(choice) = table.at(row, column) {
                 weights[(row, column)] = a_pair
                     - i64::from(choice.safety_cautions) * a_caution
-                    - i64::from(choice.doubt);
+                    - i64::from(choice.doubt) * a_doubt
+                    - i64::from(choice.lacks);
             }
         }
     }

@@ -16,7 +16,7 @@ use crate::units::Units;
 use crate::words;
 
 /// How bikes are given, in one sentence for the user.
-pub const HOW: &str = "Given so that as many children as possible have a bike that fits; then with the fewest cautions about safety, a check that could not be made counted as one; then the surest; then with the most months for the child who has the fewest.";
+pub const HOW: &str = "Given so that as many children as possible have a bike that fits; then with the fewest cautions about safety, a check that could not be made counted as one; then the surest; then with pedals, except for first rides; then with the most months for the child who has the fewest; then with the fewest other cautions.";
 const EMPTY: &str = "No children to give bikes to: name a folder of rider files with --riders.";
 /// Names that one sentence lists.
 const MOST_NAMES: usize = 6;
