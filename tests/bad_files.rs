@@ -295,8 +295,8 @@ fn a_key_of_another_section_is_sent_there() {
 fn broken_syntax_is_placed() {
     let table = "
   reach: 335       | \treach: 335          | 6:1  | is indented by a tab; write spaces
-fork: {            | fork: {{              | 13:1 | a bracket is still open
-air_spring: true}  | air_spring: true      | 13:6 | a bracket is still open
+fork: {            | fork: {{              | 12:7 | opens a bracket that nothing closes
+air_spring: true}  | air_spring: true      | 12:7 | opens a bracket that nothing closes
 name: Sample       | name: \"Sample        | 2:7  | opens a quote that nothing closes
 name: Sample       | name: *nobody         | 2:7  | unknown anchor
 style: trail       | style: \u{1b}[31mtrail | 3:8 | has a control character

@@ -152,7 +152,7 @@ fn bad_files_in_a_folder_are_reported_and_the_rest_is_shown() {
     assert_eq!(read.skipped.len(), 1);
     assert!(read.skipped[0].file.ends_with("broken.yaml"));
     assert!(
-        read.skipped[0].error.contains("broken.yaml:1:9"),
+        read.skipped[0].error.contains("broken.yaml:1:8"),
         "{}",
         read.skipped[0].error
     );

@@ -6,10 +6,11 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
 
-use saphyr_parser::{Event, Parser, ScalarStyle, ScanError, Tag};
+use saphyr_parser::{Event, Parser, ScalarStyle, Tag};
 use serde::Serialize;
 
 use super::error::{Error, Span};
+use super::fault::{self, Fault, TOO_DEEP};
 use crate::words::{clip, tidy};
 
 /// Nodes that aliases may bring a file to.
@@ -18,40 +19,6 @@ const MOST_NODES: usize = 40_000;
 const MOST_LEVELS: usize = 32;
 /// Room for most sections, so that they are not moved as they grow.
 const USUAL_LENGTH: usize = 8;
-
-const NO_COLON: &str = "has no colon behind its key; write `key: value`";
-const TAB: &str = "is indented by a tab; write spaces";
-const TOO_DEEP: &str = "has more than 32 lists or sections inside each other";
-/// Words of the parser, and those that name the cure.
-const CURES: [(&str, &str); 9] = [
-    ("simple key expect ':'", NO_COLON),
-    (
-        "mapping values are not allowed",
-        "stands where no key can: the line above lacks its colon, or one of both is indented wrongly",
-    ),
-    (
-        "indentation in quoted scalar",
-        "opens a quote that nothing closes",
-    ),
-    (
-        "found unexpected end of stream",
-        "opens a quote that nothing closes",
-    ),
-    (
-        "indentation in flow construct",
-        "stands where a bracket is still open: close it, or write the comma that is missing",
-    ),
-    (
-        "while parsing a flow",
-        "stands where a bracket is still open: close it, or write the comma that is missing",
-    ),
-    (
-        "did not find expected node content",
-        "stands where a value is missing or a bracket is still open",
-    ),
-    ("recursion limit", TOO_DEEP),
-    ("tab", TAB),
-];
 
 /// One value of a file.
 #[derive(Debug, Clone)]
@@ -112,15 +79,13 @@ impl fmt::Display for Content<'_> {
     }
 }
 
-/// What makes a text no tree, and where.
-pub(super) type Fault = (Span, String);
-
 /// Reads a text; None where it says nothing.
 pub(super) fn parse(text: &str) -> Result<Option<Node<'_>>, Fault> {
-    no_control_character(text)?;
+    fault::control_character(text)?;
     let mut reader = Reader::default();
     for next in Parser::new_from_str(text) {
-        let (event, at) = next.map_err(|error| fault(text, &error))?;
+        let (event, at) =
+            next.map_err(|error| fault::of(text, error.info(), error.marker().index()))?;
         let span = Span {
             start: at.start.index(),
             end: at.end.index(),
@@ -260,56 +225,6 @@ impl<'t> Reader<'t> {
             _ => *key = Some(node),
         }
     }
-}
-
-fn no_control_character(text: &str) -> Result<(), Fault> {
-    let is_plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n' | b'\t');
-    // Counted rather than searched for: most files have none, and a count is quicker than a search to the end.
-    if text.bytes().filter(is_plain).count() == text.len() {
-        return Ok(());
-    }
-    let is_odd = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
-    match text.chars().position(is_odd) {
-        Some(at) => Err((Span::at(at), "has a control character".to_owned())),
-        None => Ok(()),
-    }
-}
-
-/// What the parser has to say, where it is meant.
-fn fault(text: &str, error: &ScanError) -> Fault {
-    let at = error.marker().index();
-    let byte = text
-        .char_indices()
-        .nth(at)
-        .map_or(text.len(), |(byte, _)| byte);
-    let above = &text[..byte];
-    let said = error.info();
-    let cure = CURES.iter().find(|(theirs, _)| said.contains(theirs));
-    let message = cure.map_or_else(
-        || format!("is not YAML that can be read: {said}"),
-        |(_, ours)| (*ours).to_owned(),
-    );
-    let meant = match &*message {
-        NO_COLON => {
-            let is_written = |line: &&str| !line.is_empty() && !line.starts_with('#');
-            let line = above.lines().map(str::trim).rfind(is_written);
-            line.and_then(|line| above.rfind(line))
-        }
-        TAB => {
-            let line = above.rfind('\n').unwrap_or(0);
-            let mut tabs = text[line..].match_indices('\t').map(|(tab, _)| line + tab);
-            let is_indent = |tab: &usize| {
-                text[..*tab]
-                    .rsplit('\n')
-                    .next()
-                    .is_some_and(|indent| indent.trim().is_empty())
-            };
-            tabs.find(is_indent)
-        }
-        _ => None,
-    };
-    let at = meant.map_or(at, |byte| text[..byte].chars().count());
-    (Span::at(at), message)
 }
 
 /// The text of a value as a file has it.
@@ -490,36 +405,6 @@ mod tests {
                 panic!("{text}")
             };
             assert!(matches!(&entries[0].1.content, Content::Text(text) if text == word));
-        }
-    }
-
-    #[test]
-    fn what_is_no_tree_is_placed_and_says_what_to_do() {
-        let table = [
-            ("name x\nb: 2\n", 2, 2, "the line above lacks its colon"),
-            (
-                "a: 1\nb 2\n\n# c\nc: 3\n",
-                2,
-                1,
-                "has no colon behind its key",
-            ),
-            ("a:\n  b: 1\n  c 2\n", 3, 3, "has no colon behind its key"),
-            ("a:\n\tb: 1\n", 2, 1, "is indented by a tab"),
-            ("a: 1\n\tb: 1\n", 2, 1, "is indented by a tab"),
-            ("a: \"open\nb: 1\n", 1, 4, "opens a quote"),
-            ("a: {x: 1\nb: 2\n", 2, 2, "a bracket is still open"),
-            ("a: [", 1, 5, "a bracket is still open"),
-            ("a: {b: [1, }\n", 1, 12, "a bracket is still open"),
-            ("a: 1\n---\nb: 2\n", 2, 1, "more than one document"),
-            ("a: \u{7}x\n", 1, 4, "a control character"),
-            ("a: é\u{85}\n", 1, 5, "a control character"),
-            ("a: &x [*x]\n", 1, 8, "stands for what it is a part of"),
-            ("a: *x\n", 1, 4, "unknown anchor"),
-        ];
-        for (text, line, column, words) in table {
-            let (span, message) = parse(text).unwrap_err();
-            assert_eq!(span.place(text), (line, column), "{text:?}: {message}");
-            assert!(message.contains(words), "{text:?}: {message}");
         }
     }
 
