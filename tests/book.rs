@@ -129,7 +129,7 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
         assert_eq!(pair["verdict"], "fits");
     }
     for help in told["help"].as_array().unwrap() {
-        assert_eq!(keys(help), "name nearest rider taken wanted words");
+        assert_eq!(keys(help), "name nearest open rider taken wanted words");
         assert_ne!(help["words"], "");
     }
 }
@@ -564,4 +564,38 @@ fn of_bikes_that_serve_alike_nobody_gets_the_one_with_a_caution_or_without_pedal
         given(&bikes),
         [pair("Ada", "mixed-24"), pair("Ben", "balance-14")]
     );
+}
+
+#[test]
+fn a_bike_that_only_lacks_a_look_is_named_to_who_gets_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let riders = folder.path().join("riders");
+    std::fs::create_dir(&riders).unwrap();
+    for name in ["ada", "ben"] {
+        let text = format!("{{name: {name}, height: 125 cm, inseam: 57.5 cm, age: 8y}}");
+        file(&riders, &format!("{name}.yaml"), text);
+    }
+    let taped = "{name: Taped, style: street, tyres: {front: 50-406, rear: 50-406}, cranks: {length: 140},
+        measured: {standover: 520, seat_height_lowest: 600, seat_height_highest: 720, bottom_bracket_height: 255}}";
+    let taped = file(folder.path(), "taped.yaml", taped);
+    let args = [
+        "assign",
+        "--riders",
+        riders.to_str().unwrap(),
+        "street-20",
+        &taped,
+        "--on",
+        ON,
+    ];
+    let said = inseam(&args)
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(
+        said.contains("taped may fit: find out first: brakes"),
+        "{said}"
+    );
+    let told = json(&[&args[..], &["--format", "json"]].concat());
+    assert_eq!(told["help"][0]["open"], "taped", "{told:#}");
 }

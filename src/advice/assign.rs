@@ -11,6 +11,7 @@ use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge, tenths_l
 use crate::advice::matching::{self, Choice, Table};
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
+use crate::fit::checks::CheckId;
 use crate::fit::forecast::Percentiles;
 use crate::fit::{Assessor, Finding, Fit, GrownBodies, Options, Status, assess};
 
@@ -60,6 +61,8 @@ pub struct Without {
     pub child: Child,
     /// Bikes here that fit, all given to others: one more of any of them would do.
     pub taken: Vec<Arc<Bike>>,
+    /// Where all that fit are given: the first here of which too little is known to say, and what is to be found out.
+    pub open: Option<(Arc<Bike>, Vec<(CheckId, &'static str)>)>,
     /// Where none fits, the nearest here, and why not. None also where the book is too large to look.
     pub nearest: Option<(Fit, Stop)>,
     /// The first of the bikes to choose from that would fit.
@@ -255,12 +258,21 @@ fn help(
         .then(|| nearest(&child, models, options))
         .flatten();
     let judge = Judge::new(&child.rider, options, Care::FULL);
+    let open = (!taken.is_empty() && looks_for_nearest)
+        .then(|| {
+            models
+                .iter()
+                .map(|bike| (Arc::clone(bike), judge.undone(bike)))
+                .find(|(_, undone)| !undone.is_empty())
+        })
+        .flatten();
     let wanted = (taken.is_empty() && looks_for_nearest)
         .then(|| first_that_fits(&judge, market))
         .flatten();
     Without {
         child,
         taken,
+        open,
         nearest,
         wanted,
     }

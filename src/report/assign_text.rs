@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use crate::advice::assign::{Assignment, Given, Without};
+use crate::advice::stop::find_out_first;
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
 use crate::fit::finding::Status;
@@ -193,6 +194,13 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
         words.push(format!(
             "what fits is given to others ({}): one more like it would do",
             names(ids)
+        ));
+    }
+    if let Some((bike, undone)) = &rest.open {
+        words.push(format!(
+            "{} may fit: {}",
+            bike.id,
+            find_out_first(bike, undone.iter().copied())
         ));
     }
     if let Some((fit, stop)) = &rest.nearest {

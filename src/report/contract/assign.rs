@@ -93,12 +93,14 @@ impl<'a> PairObject<'a> {
     }
 }
 
-/// What would help a child who gets none: bikes that fit and are taken, the nearest here, a sample that would fit.
+/// What would help a child who gets none: bikes that fit and are taken, one of which too little is known,
+/// the nearest here, a sample that would fit.
 #[derive(Serialize)]
 struct HelpObject<'a> {
     rider: &'a str,
     name: Option<&'a str>,
     taken: Vec<&'a str>,
+    open: Option<&'a str>,
     nearest: Option<&'a str>,
     wanted: Option<&'a str>,
     words: String,
@@ -110,6 +112,7 @@ impl<'a> HelpObject<'a> {
             rider: &rest.child.id,
             name: rest.child.rider.name.as_deref(),
             taken: rest.taken.iter().map(|bike| bike.id.as_str()).collect(),
+            open: rest.open.as_ref().map(|(bike, _)| bike.id.as_str()),
             nearest: rest.nearest.as_ref().map(|(fit, _)| fit.bike.id.as_str()),
             wanted: rest.wanted.as_ref().map(|bike| bike.id.as_str()),
             words: help(rest, units),
