@@ -273,3 +273,30 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     let without_it = json(&["street-20", "street-24", "trail-26"]).1.holes;
     assert_eq!(with_it, without_it);
 }
+
+#[test]
+fn a_rack_ends_with_what_was_left_out_and_tells_alike_bikes_once() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["a", "b"] {
+        let text =
+            format!("{{name: {name}, style: street, tyres: {{front: 50-406, rear: 50-406}}}}");
+        std::fs::write(folder.path().join(format!("{name}.yaml")), text).unwrap();
+    }
+    std::fs::write(folder.path().join("broken.yaml"), "frame: [").unwrap();
+    let out = tempfile::tempdir().unwrap();
+    let ran = inseam(&[
+        "rack",
+        "--frames",
+        folder.path().to_str().unwrap(),
+        "--out",
+        out.path().to_str().unwrap(),
+    ]);
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (_, left_out) = said.split_once("Skipped files").expect("said at the end");
+    assert!(left_out.contains("broken.yaml"), "{said}");
+    assert_eq!(said.matches("standover is assumed").count(), 1, "{said}");
+    assert!(said.contains("- a, b: standover is assumed"), "{said}");
+    // In either table a bike that nobody has yet is no bike like the others.
+    assert_eq!(said.matches(" a ? ").count(), 2, "{said}");
+    assert!(said.contains("? nobody yet: see above"), "{said}");
+}

@@ -68,7 +68,7 @@ fuzz_target!(|bytes: &[u8]| {
         }
         2 => {
             let rack = Rack::new(&bikes);
-            report::rack::text(&rack, Stage::Steady, layout);
+            report::rack::text(&rack, &[], Stage::Steady, layout);
             report::rack::csv(&rack).expect("memory takes everything");
             drawn(&draw::rack_chart(&rack, units).expect("a chart").svg);
             written(&contract::rack(&rack, &[], units));

@@ -62,11 +62,20 @@ pub struct Without {
     /// Bikes here that fit, all given to others: one more of any of them would do.
     pub taken: Vec<Arc<Bike>>,
     /// Where all that fit are given: the first here of which too little is known to say, and what is to be found out.
-    pub open: Option<(Arc<Bike>, Vec<(CheckId, &'static str)>)>,
+    pub open: Option<Open>,
     /// Where none fits, the nearest here, and why not. None also where the book is too large to look.
     pub nearest: Option<(Fit, Stop)>,
     /// The first of the bikes to choose from that would fit.
     pub wanted: Option<Arc<Bike>>,
+}
+
+/// A bike that may fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Open {
+    /// The bike.
+    pub bike: Arc<Bike>,
+    /// The checks that cannot be made, and what each needs.
+    pub undone: Vec<(CheckId, &'static str)>,
 }
 
 /// Too many children or bikes for one table.
@@ -258,13 +267,12 @@ fn help(
         .then(|| nearest(&child, models, options))
         .flatten();
     let judge = Judge::new(&child.rider, options, Care::FULL);
+    let open = |bike: &Arc<Bike>| Open {
+        bike: Arc::clone(bike),
+        undone: judge.undone(bike),
+    };
     let open = (!taken.is_empty() && looks_for_nearest)
-        .then(|| {
-            models
-                .iter()
-                .map(|bike| (Arc::clone(bike), judge.undone(bike)))
-                .find(|(_, undone)| !undone.is_empty())
-        })
+        .then(|| models.iter().map(open).find(|open| !open.undone.is_empty()))
         .flatten();
     let wanted = (taken.is_empty() && looks_for_nearest)
         .then(|| first_that_fits(&judge, market))

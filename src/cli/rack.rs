@@ -73,7 +73,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         TableFormat::Csv => Delivery::new(outcome, rack::csv(&rack).map_err(csv_error)?),
         TableFormat::Text => {
             let layout = Layout { columns, units };
-            Delivery::new(outcome, rack::text(&rack, args.stage, layout))
+            Delivery::new(outcome, rack::text(&rack, &skipped, args.stage, layout))
         }
     };
     let delivery = delivery

@@ -11,6 +11,7 @@ use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::size_text::{FROM_GROUND, marked_saddle, months, saddle_to_try};
+use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sureness_short};
 use crate::units::Units;
@@ -61,8 +62,7 @@ pub fn text(assignment: &Assignment, skipped: &[Skipped], layout: Layout) -> Str
         &look_again(assignment, layout.units),
         layout,
     );
-    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
-    notes(&mut out, "Skipped files", &told, layout);
+    skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
@@ -196,12 +196,9 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
             names(ids)
         ));
     }
-    if let Some((bike, undone)) = &rest.open {
-        words.push(format!(
-            "{} may fit: {}",
-            bike.id,
-            find_out_first(bike, undone.iter().copied())
-        ));
+    if let Some(open) = &rest.open {
+        let first = find_out_first(&open.bike, open.undone.iter().copied());
+        words.push(format!("{} may fit: {first}", open.bike.id));
     }
     if let Some((fit, stop)) = &rest.nearest {
         let distance = stop

@@ -7,6 +7,7 @@ use crate::advice::book::Child;
 use crate::advice::coverage::Coverage;
 use crate::report::assign_text::unread;
 use crate::report::contract::Skipped;
+use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::report::verdict_text::ABOUT;
 use crate::units::Units;
@@ -51,8 +52,7 @@ pub fn text(coverage: &Coverage, skipped: &[Skipped], layout: Layout) -> String 
     notes(&mut out, NOT_JUDGED, &not_judged(coverage), layout);
     let more: Vec<String> = one_more(coverage).into_iter().collect();
     notes(&mut out, "One bike more", &more, layout);
-    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
-    notes(&mut out, "Skipped files", &told, layout);
+    skipped_files(&mut out, skipped, layout);
     out
 }
 

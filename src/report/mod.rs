@@ -20,6 +20,7 @@ pub mod rack;
 pub mod schema;
 pub(crate) mod sheet;
 pub mod size_text;
+mod skipped;
 pub mod terminal;
 pub mod text;
 pub(crate) mod verdict_text;

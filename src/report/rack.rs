@@ -8,9 +8,10 @@ use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
 use crate::advice::window::{End, NoWindow, Window};
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
-use crate::report::contract::WindowObject;
+use crate::report::contract::{Skipped, WindowObject};
 use crate::report::json;
-use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
+use crate::report::skipped::skipped_files;
+use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::rider::Stage;
 use crate::rider::growth::{CHART_MONTHS, inseam_at};
 use crate::units::{Age, Units};
@@ -24,10 +25,11 @@ pub(crate) const HOLES: &str = "No bike here for";
 const BALANCE: &str = "as learning";
 
 /// The report: heights at every stage, then one stage in detail.
-pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
+pub fn text(rack: &Rack, skipped: &[Skipped], stage: Stage, layout: Layout) -> String {
     let mut out = String::new();
     if rack.bikes.is_empty() {
         wrapped(&mut out, EMPTY, layout.columns, "");
+        skipped_files(&mut out, skipped, layout);
         return out;
     }
     let unit = layout.units.word();
@@ -41,6 +43,9 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
     );
     wrapped(&mut out, &heading, layout.columns, "  ");
     detail(&mut out, rack, stage, layout);
+    if rack.bikes.iter().any(|bike| bike.first().is_some()) {
+        push_line(&mut out, "? nobody yet: see above");
+    }
     out.push('\n');
     let next = format!("{PROPORTIONS} {NEXT}");
     wrapped(&mut out, &next, layout.columns, "  ");
@@ -53,6 +58,7 @@ pub fn text(rack: &Rack, stage: Stage, layout: Layout) -> String {
         &warnings(rack, layout.units),
         layout,
     );
+    skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
@@ -67,11 +73,17 @@ fn overview(out: &mut String, rack: &Rack, layout: Layout) {
                 heights(bike.window(stage), layout.units)
             }
         };
-        let mut row = vec![bike.bike.id.clone()];
+        let mut row = vec![marked(bike)];
         row.extend(STAGES.map(cell));
         rows.add_row(row);
     }
     push_table(out, &rows, layout.columns);
+}
+
+/// The bike; with a mark where nobody has it yet.
+fn marked(bike: &RackBike) -> String {
+    let mark = if bike.first().is_some() { " ?" } else { "" };
+    format!("{}{mark}", bike.bike.id)
 }
 
 fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
@@ -80,7 +92,7 @@ fn detail(out: &mut String, rack: &Rack, stage: Stage, layout: Layout) {
     for bike in &rack.bikes {
         let window = bike.window(stage);
         rows.add_row([
-            bike.bike.id.clone(),
+            marked(bike),
             heights(window, layout.units),
             inseams(window, layout.units),
             ages(window),
@@ -217,9 +229,21 @@ pub(crate) fn alone(bike: &RackBike) -> &'static str {
     }
 }
 
-/// What the windows leave out.
+/// What the windows leave out, of bikes that leave out the same in one sentence.
 pub(crate) fn not_checked(rack: &Rack) -> Vec<String> {
-    rack.bikes.iter().flat_map(left_open).collect()
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for bike in &rack.bikes {
+        for sentence in left_open(bike) {
+            match told.iter_mut().find(|(known, _)| *known == sentence) {
+                Some((_, bikes)) => bikes.push(&bike.bike.id),
+                None => told.push((sentence, vec![&bike.bike.id])),
+            }
+        }
+    }
+    let lines = told
+        .into_iter()
+        .map(|(sentence, bikes)| format!("{}: {sentence}", bikes.join(", ")));
+    lines.collect()
 }
 
 /// What the windows of one bike leave out.
@@ -232,8 +256,8 @@ pub(crate) fn left_open(bike: &RackBike) -> Vec<String> {
                 let check = left.check.title();
                 if left.is_assumed {
                     return format!(
-                        "{}: {check} is assumed, and the window keeps to what 95 % of such bikes allow: with the {} measured it shows all of it",
-                        bike.bike.id, key_in_words(left.needs)
+                        "{check} is assumed, and the window keeps to what 95 % of such bikes allow: with the {} measured it shows all of it",
+                        key_in_words(left.needs)
                     );
                 }
                 let needs = if left.needs == check {
@@ -241,7 +265,7 @@ pub(crate) fn left_open(bike: &RackBike) -> Vec<String> {
                 } else {
                     format!("needs {}", bike.bike.wants(left.needs))
                 };
-                format!("{}: {check} not checked: {needs}", bike.bike.id)
+                format!("{check} not checked: {needs}")
             })
             .collect()
 }

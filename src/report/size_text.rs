@@ -15,6 +15,7 @@ use crate::fit::{Fit, Side, Status, Verdict};
 use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
+use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
 use crate::rider::growth::HORIZON_MONTHS;
@@ -26,8 +27,6 @@ pub const ORDER: &str = "Order: what fits before what is too close to call, the 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_READ: &str = "No bike could be judged: no frame file could be read.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
-/// Files that could not be read and are told one by one.
-const MOST_SKIPPED: usize = 10;
 /// Bikes farther off than this are folded into one line, mm of height.
 const HOPELESS_MM: f64 = 60.0;
 
@@ -100,15 +99,7 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     }
     let again = look_again(sizing, assumed::short_with_command, layout.units);
     notes(&mut out, "Look again", &again, layout);
-    let mut told: Vec<String> = skipped
-        .iter()
-        .take(MOST_SKIPPED)
-        .map(|skipped| skipped.error.clone())
-        .collect();
-    if let Some(more) = skipped.len().checked_sub(MOST_SKIPPED + 1) {
-        told.push(format!("and {} more files", more + 1));
-    }
-    notes(&mut out, "Skipped files", &told, layout);
+    skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }

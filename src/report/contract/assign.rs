@@ -112,7 +112,7 @@ impl<'a> HelpObject<'a> {
             rider: &rest.child.id,
             name: rest.child.rider.name.as_deref(),
             taken: rest.taken.iter().map(|bike| bike.id.as_str()).collect(),
-            open: rest.open.as_ref().map(|(bike, _)| bike.id.as_str()),
+            open: rest.open.as_ref().map(|open| open.bike.id.as_str()),
             nearest: rest.nearest.as_ref().map(|(fit, _)| fit.bike.id.as_str()),
             wanted: rest.wanted.as_ref().map(|bike| bike.id.as_str()),
             words: help(rest, units),
