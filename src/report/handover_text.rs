@@ -2,7 +2,7 @@
 //! no work order. The sentences that text, card and build sheet share are made here.
 //! Numbers come from `advice::handover` and `advice::stop`; this only words and lays them out.
 
-use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::bolts::{Bolt, Tight};
 use crate::advice::handover::kit::Has;
 use crate::advice::handover::levers::Levers;
 use crate::advice::handover::steps::lever_side;
@@ -117,10 +117,12 @@ fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
     format!("{what} {}", raise.tape(units))
 }
 
-/// A torque range in N·m, `5` or `4-6`; a dash where the note says how tight.
+/// A torque range in N·m, `5` or `4-6`; how tight where no figure is known.
 pub(crate) fn torque(bolt: &Bolt) -> String {
-    let Some(range) = bolt.tight.nm() else {
-        return "-".to_owned();
+    let range = match bolt.tight {
+        Tight::Torque(range) => range,
+        Tight::ByHand => return "by hand".to_owned(),
+        Tight::AsPrinted => return "as marked".to_owned(),
     };
     let [low, high] = range.map(|nm| tidy(nm, 1));
     if low == high {
@@ -128,6 +130,12 @@ pub(crate) fn torque(bolt: &Bolt) -> String {
     } else {
         format!("{low}-{high}")
     }
+}
+
+/// The same with its unit, where it stands under no heading that has it.
+pub(crate) fn torque_nm(bolt: &Bolt) -> String {
+    let unit = bolt.tight.nm().map_or("", |_| " N·m");
+    format!("{}{unit}", torque(bolt))
 }
 
 /// The brakes, one line each, or one for both where they are set alike.

@@ -24,7 +24,7 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
+    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque_nm, tyre_lines,
 };
 use crate::report::sheet::glue;
 use crate::report::verdict_text::sentence;
@@ -230,10 +230,7 @@ fn show(
         bolts: work
             .bolts
             .iter()
-            .map(|bolt| {
-                let torque = format!("{} N·m", torque(bolt));
-                [bolt.part.clone(), torque, bolt_note(bolt)]
-            })
+            .map(|bolt| [bolt.part.clone(), torque_nm(bolt), bolt_note(bolt)])
             .collect(),
         rider_shows: answer
             .rider_shows(units)
