@@ -523,6 +523,30 @@ fn a_torque_whose_part_may_be_one_of_several_makes_the_figures_of_all_of_them_st
 }
 
 #[test]
+fn the_room_to_raise_is_what_is_inside_less_what_the_mark_asks_for_as_both_are_told() {
+    // Half-millimetres in every place: rounded apart, inside and room would not add up.
+    for tenth in 0..40_u8 {
+        let inseam = 620.0 + f64::from(tenth) * 1.3;
+        let rider = rider(&format!("height: 1350\ninseam: {inseam}\nweight: 27 kg\n"));
+        let bike = library::sample("trail-24").unwrap();
+        let handover = plain(&bike, &rider);
+        let Ok(work) = &handover.work else { continue };
+        let (saddle, set) = (&work.saddle, work.saddle.setting);
+        if set.is_at_mark {
+            continue;
+        }
+        let mark = saddle.minimum_insertion_mm.unwrap();
+        let inside = set.insertion_mm.unwrap().round_ties_even();
+        let room = format!("room to raise the saddle {:.0} mm", inside - mark.ceil());
+        let lines = work.settings(Units::Mm);
+        assert!(
+            lines.iter().any(|line| line.note.contains(&room)),
+            "{room}: {lines:?}"
+        );
+    }
+}
+
+#[test]
 fn a_bolt_without_a_figure_says_how_it_is_closed_and_never_a_dash_with_a_unit() {
     let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
     let text = handover_text::handover(

@@ -590,9 +590,13 @@ fn a_weight_in_the_wrong_unit_is_asked_about() {
     let plain = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     // 70 lb is 31.75 kg (international pound, 0.45359237 kg): a body-mass index of 16.7; 70 kg is one of 36.8.
     assert!(plain(told("70kg")).contains("weight 70 kg is unusual"));
-    assert!(plain(told("70kg")).contains("pounds are written 70 lb"));
+    assert!(plain(told("70")).contains("a figure without a unit is read as kg"));
     assert!(!told("70lb").contains("is unusual"));
-    assert!(plain(told("31lb")).contains("kilograms are written 31 kg"));
+    assert!(plain(told("31lb")).contains("is unusual"));
+    // Nobody is told to write the unit that was written, in another amount.
+    for weight in ["70kg", "31lb", "18kg", "60 lb"] {
+        assert!(!plain(told(weight)).contains("are written"), "{weight}");
+    }
 }
 
 #[test]

@@ -214,7 +214,7 @@ fn show(
     let frame = Frame::new("Handover", "/handover", query, form);
     let about = frame.about("/handover", &bike.id);
     let work = answer.work.as_ref().ok().map(|work| WorkView {
-        come_back: come_back(work, &fit.bike, units),
+        come_back: come_back(answer, work, units),
         settings: work.settings(units).iter().map(glued).collect(),
         parts: [
             ("Saddle", work.saddle.notes(units)),
