@@ -547,6 +547,31 @@ fn the_room_to_raise_is_what_is_inside_less_what_the_mark_asks_for_as_both_are_t
 }
 
 #[test]
+fn who_grows_no_more_outgrows_nothing() {
+    let mut cautions = 0;
+    for step in 0..80_u8 {
+        let inseam = 640.0 + f64::from(step) * 2.0;
+        let told = |age: &str| {
+            let rider = rider(&format!(
+                "height: {}\ninseam: {inseam}\nage: {age}\n",
+                inseam * 2.12
+            ));
+            let fit = plain(&library::sample("trail-24").unwrap(), &rider).fit;
+            let finding = fit.finding(CheckId::LegRoom).unwrap();
+            (finding.status() == Status::Caution).then(|| fit.advice(&finding, Units::Mm))
+        };
+        let (Some(grown), Some(child)) = (told("35y"), told("9y")) else {
+            continue;
+        };
+        cautions += 1;
+        assert!(!grown.contains("outgrown"), "{grown}");
+        assert!(grown.contains("only just big enough"), "{grown}");
+        assert!(child.contains("nearly outgrown"), "{child}");
+    }
+    assert!(cautions > 0);
+}
+
+#[test]
 fn a_bolt_without_a_figure_says_how_it_is_closed_and_never_a_dash_with_a_unit() {
     let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
     let text = handover_text::handover(
@@ -890,7 +915,10 @@ fn the_build_sheet_of_a_bike_without_cranks_tells_its_saddle_from_the_ground() {
 #[test]
 fn the_visits_count_from_the_day_and_short_months_end_on_their_last_day() {
     let visits = |on: Date| {
-        let rider = child(1380.0, Stage::Steady);
+        // Measured on the day of the handover.
+        let text = "height: 1380\nweight: 30 kg\nstage: steady\n";
+        let file: RiderFile = Document::from_text("rider", text).read().unwrap();
+        let rider = Arc::new(Rider::new(&file, on).unwrap());
         let handover = handover(&rider, &changed(&[]), &Options::bare(on));
         handover.work.unwrap().visits
     };
@@ -1289,7 +1317,10 @@ fn inches_and_millimetres_and_psi_and_bar_agree_everywhere() {
         for text in sheets {
             // A limit has each ruler on its safe side, a sixteenth apart at most: see `units`.
             let saddle = &handover.work.as_ref().unwrap().saddle;
-            let rooms = saddle.stages.iter().filter_map(|s| s.insertion_left_mm);
+            let rooms = saddle.stages.iter().filter_map(|stage| {
+                let mark = stage.minimum_insertion_mm?;
+                stage.setting.room_shown_mm(units, mark)
+            });
             let mut limits: Vec<_> = rooms.map(|left| units.tape_at_most(left)).collect();
             limits.extend([
                 units.tape_at_most(saddle.highest_told_mm.unwrap()),

@@ -585,6 +585,19 @@ fn no_word_of_a_table_is_cut_where_the_terminal_is_narrow() {
 }
 
 #[test]
+fn a_bike_stays_with_who_grows_no_more_and_without_an_age_nobody_knows() {
+    let size = |more: &[&str]| {
+        let figures = ["size", "--height", "160cm", "--inseam", "74cm"];
+        inseam(&[&figures, more].concat()).out
+    };
+    assert!(size(&["--age", "35y"]).contains("stays"));
+    assert!(!size(&[]).contains("stays"));
+    assert!(!size(&["--age", "10y", "--sex", "girl"]).contains("stays"));
+    // For programs it is what is not known, as before.
+    assert!(!size(&["--age", "35y", "--format", "json"]).contains("stays"));
+}
+
+#[test]
 fn a_weight_in_the_wrong_unit_is_asked_about() {
     let told = |weight: &str| inseam(&["size", "--height", "138cm", "--weight", weight]).out;
     let plain = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
