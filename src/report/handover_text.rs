@@ -137,12 +137,6 @@ pub(crate) fn torque(bolt: &Bolt) -> String {
     }
 }
 
-/// The same with its unit, where it stands under no heading that has it.
-pub(crate) fn torque_nm(bolt: &Bolt) -> String {
-    let unit = bolt.tight.nm().map_or("", |_| " N·m");
-    format!("{}{unit}", torque(bolt))
-}
-
 /// The brakes, one line each, or one for both where they are set alike.
 pub(crate) fn lever_settings(levers: &Levers, units: Units) -> Vec<String> {
     let [front, rear] =

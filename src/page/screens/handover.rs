@@ -6,6 +6,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::http::StatusCode;
 
+use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, handover as hand_over};
 use crate::bike::Bike;
@@ -24,7 +25,7 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque_nm, tyre_lines,
+    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
 };
 use crate::report::sheet::glue;
 use crate::report::verdict_text::sentence;
@@ -230,7 +231,7 @@ fn show(
         bolts: work
             .bolts
             .iter()
-            .map(|bolt| [bolt.part.clone(), torque_nm(bolt), bolt_note(bolt)])
+            .map(|bolt| [bolt.part.clone(), with_unit(bolt), bolt_note(bolt)])
             .collect(),
         rider_shows: answer
             .rider_shows(units)
@@ -279,6 +280,12 @@ fn show(
         frame,
     };
     Reply::page(status, &page)
+}
+
+/// A torque under no heading that has its unit.
+fn with_unit(bolt: &Bolt) -> String {
+    let unit = bolt.tight.nm().map_or("", |_| " N·m");
+    torque(bolt) + unit
 }
 
 /// A line whose figures do not break.
