@@ -10,6 +10,7 @@ use crate::file::{
     to_text,
 };
 use crate::rider::{RiderFile, Stage};
+use crate::units::Units;
 use crate::words::{choice, clip};
 
 choice! {
@@ -267,6 +268,13 @@ impl Value for Whom {
     }
 }
 
+impl AsSet {
+    /// The height that raises are counted from, mm: the saddle height, or the seat height where only that was set.
+    pub fn told_mm(&self) -> Option<f64> {
+        self.saddle_height_mm.or(self.seat_height_mm)
+    }
+}
+
 /// Stands above a record that is written: what a person does with it.
 const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
     # Add `done: 2026-05-01` under first_check once it is made, under last_month once the size was checked again,\n\
@@ -293,6 +301,58 @@ impl Record {
         } else {
             Err(document.place(wrong.into()))
         }
+    }
+
+    /// Whether the saddle is set above every raise that is planned, so that none of them is ever due.
+    pub fn is_set_above_raises(&self) -> bool {
+        let (set, raises) = (self.as_set.told_mm(), &self.due.raises.0);
+        let is_below = |set: f64| raises.iter().all(|(_, raise)| *raise < set);
+        !raises.is_empty() && set.is_some_and(is_below)
+    }
+
+    /// The same in words; None where it is not so.
+    pub fn set_above_raises(&self, units: Units) -> Option<String> {
+        let (_, last) = self.due.raises.0.last()?;
+        let set = self
+            .as_set
+            .told_mm()
+            .filter(|_| self.is_set_above_raises())?;
+        Some(format!(
+            "{} is set, the last raise is to {}: measure again",
+            units.length(set),
+            units.length(*last)
+        ))
+    }
+
+    /// What its figures tell to look at again, each with its key.
+    pub fn doubts(&self, units: Units) -> Vec<String> {
+        /// No child has a bike for longer, years (own rule).
+        const LONGEST_YEARS: i16 = 10;
+        let set = &self.as_set;
+        let mut doubts = Vec::new();
+        if let Some(said) = self.set_above_raises(units) {
+            let key = match set.saddle_height_mm {
+                Some(_) => "saddle_height_mm",
+                None => "seat_height_mm",
+            };
+            doubts.push(format!("as_set.{key}: {said}, or correct the record"));
+        }
+        let by_wheel = set.front_lever_gap_mm.or(set.rear_lever_gap_mm);
+        if set.lever_gap_mm.is_some() && by_wheel.is_some() {
+            doubts.push(
+                "as_set.lever_gap_mm: is for both levers, and a gap of one wheel stands beside it: keep one or the other"
+                    .to_owned(),
+            );
+        }
+        if let Some(left) = self.left
+            && left.year() - self.date.year() > LONGEST_YEARS
+        {
+            doubts.push(format!(
+                "left: {left} is over {LONGEST_YEARS} years after the handover on {}: is the day right?",
+                self.date
+            ));
+        }
+        doubts
     }
 
     /// What cannot be true of one record.

@@ -576,7 +576,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     };
     assert_eq!(
         keys(&due),
-        "cautions from_the_future schema since skipped until visits without_forecast"
+        "cautions copies from_the_future schema set_above_raises since skipped until visits without_forecast"
     );
     assert_eq!(due["schema"], "inseam/due/1");
     for visit in due["visits"].as_array().unwrap() {
@@ -647,6 +647,101 @@ fn an_outgrown_bike_wants_no_raise_and_of_two_on_a_day_the_last_alone_is_told() 
     assert_eq!(raised.iter().flatten().collect::<Vec<_>>(), [&450.0]);
     // Outgrown already: no raise at all.
     assert_eq!(raises(date(2026, 10, 1)), Vec::<String>::new());
+}
+
+/// The text of `due` on some records, on one line.
+fn told(texts: &[&str], args: &[&str]) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    for (number, text) in texts.iter().enumerate() {
+        file(folder.path(), &format!("{number}.yaml"), text);
+    }
+    let ran = inseam(&[&["due", folder.path().to_str().unwrap()], args].concat());
+    assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+    ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_time_ahead_counts_from_the_first_day_where_that_is_after_today() {
+    let one = short("2026-03-01", "Ada", "trail-24");
+    let args = [
+        "--on",
+        "2026-03-02",
+        "--since",
+        "2027-01-01",
+        "--within",
+        "60d",
+    ];
+    let told = told(&[&one], &args);
+    assert!(
+        told.contains("Due from 2027-01-01 to 2027-03-02: 2 visits"),
+        "{told}"
+    );
+}
+
+#[test]
+fn why_nothing_is_foreseen_is_what_the_record_shows_and_nothing_of_a_bike_that_comes_back() {
+    let days = ["--on", "2026-03-02", "--within", "60d"];
+    let heading = "Neither raises nor the end of the bike's time foreseen";
+    let file = short("2026-03-01", "ada.yaml", "trail-24");
+    assert!(told(&[&file], &days).contains("ada, trail-24: its record has none"));
+    let figures = short("2026-03-01", "{inseam: 600}", "trail-24");
+    assert!(told(&[&figures], &days).contains("Rider, trail-24: no age was given"));
+    let back = format!("{file}left: 2026-04-01\n");
+    assert!(!told(&[&back], &days).contains(heading));
+    // The bike stays beyond the days looked at.
+    let later = format!("{file}left: 2026-12-01\n");
+    assert!(told(&[&later], &days).contains(heading));
+}
+
+#[test]
+fn a_saddle_set_above_every_raise_is_said_and_not_passed_over() {
+    let of = |set: &str| {
+        with(
+            "2026-03-01",
+            "Ada",
+            "trail-24",
+            "  raises: {2026-05: 445, 2026-07: 450}\n",
+        )
+        .replace("saddle_height_mm: 440", set)
+    };
+    let days = ["--on", "2026-03-02", "--within", "1y"];
+    let slip = told(&[&of("saddle_height_mm: 590")], &days);
+    assert!(
+        slip.contains("590 mm is set, the last raise is to 450 mm: measure again"),
+        "{slip}"
+    );
+    for fine in ["saddle_height_mm: 440", "saddle_height_mm: 450"] {
+        assert!(!told(&[&of(fine)], &days).contains("Set above"), "{fine}");
+    }
+}
+
+#[test]
+fn two_copies_of_one_record_give_their_visits_once_and_are_said() {
+    let one = short("2026-03-01", "{inseam: 600}", "trail-24");
+    let days = ["--on", "2026-03-02", "--within", "60d"];
+    let twice = told(&[&one, &one], &days);
+    assert!(twice.contains(": 1 visit"), "{twice}");
+    assert!(
+        twice.contains("Copies of one record, counted once"),
+        "{twice}"
+    );
+    assert!(!told(&[&one], &days).contains("Copies"));
+    // Numbered, bikes of children without a name are told apart.
+    let numbered = [1, 2].map(|number| format!("{one}serial_number: C-{number}\n"));
+    let both = told(&[&numbered[0], &numbered[1]], &days);
+    assert!(both.contains("C-1") && both.contains("C-2"), "{both}");
+}
+
+#[test]
+fn a_calendar_and_a_page_have_no_marks_of_a_terminal_in_their_words() {
+    let more = "  last_month: {p10: 2026-04, p50: 2026-09}\n";
+    let late = with("2026-01-01", "Ada", "trail-24", more);
+    let args = ["--on", "2026-03-02", "--within", "1y", "--format"];
+    for format in ["ics", "csv", "text"] {
+        let told = told(&[&late], &[&args[..], &[format]].concat());
+        assert!(!told.contains('`'), "{told}");
+        assert!(told.contains("under"), "{told}");
+    }
 }
 
 #[test]

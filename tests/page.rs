@@ -145,6 +145,11 @@ fn the_work_list_warns_and_sets_what_the_terminal_does() {
     let asked = "frame=street-20&rider=ada&on=2026-07-07&units=mm";
     let json = shop.get(&format!("/handover?{asked}&format=json")).json();
     let page = shop.get(&format!("/handover?{asked}")).body;
+    // A lever is closed by hand: no dash stands for a torque.
+    assert!(
+        !page.contains("- N·m") && page.contains("by hand"),
+        "{page}"
+    );
     let rider = format!("{riders}/ada.yaml");
     let bike = format!("{frames}/street-20.yaml");
     let (code, text, err) = command_line(&[

@@ -1,5 +1,7 @@
 //! Records: written, read back as they were, valid against their schema's keys, and refused like any other file.
 
+mod common;
+
 use std::sync::Arc;
 
 use inseam::Options;
@@ -92,6 +94,87 @@ fn what_is_due_is_counted_from_the_day() {
     }
     let last = due.last_month.unwrap();
     assert!(last.p10.unwrap() <= last.p50.unwrap());
+}
+
+#[test]
+fn the_next_measuring_counts_from_the_tape_and_is_now_where_that_is_long_ago() {
+    let next = |measured_on: &str| {
+        let text = RIDER.replace('}', &format!(", measured_on: {measured_on}}}"));
+        let handover = handed("trail-24", &text, ON);
+        let due = handover.record(None, None, None).unwrap().due;
+        (due.next_measuring.unwrap().to_string(), handover)
+    };
+    // Three months (common practice).
+    assert_eq!(next("2026-02-10").0, "2026-05");
+    let (month, handover) = next("2025-11-01");
+    assert_eq!(month, "2026-03");
+    let layout = inseam::report::terminal::Layout {
+        columns: 300,
+        units: inseam::Units::Mm,
+    };
+    let text = inseam::report::handover_text::handover(&handover, layout);
+    assert!(
+        text.contains("Next measuring: now, the figures are of 2025-11-01;"),
+        "{text}"
+    );
+    // What the tape read stands beside what it has become.
+    let rider = &handover.fit.rider;
+    let before = rider
+        .brought_forward_from_mm(inseam::rider::Measurement::Inseam)
+        .unwrap();
+    assert!(before < rider.inseam.mm());
+    assert!(
+        text.contains(&format!("(brought forward from {before:.0} mm)")),
+        "{text}"
+    );
+    assert!(!text.contains("(estimated) (brought"), "{text}");
+    let fresh = handed("trail-24", RIDER, ON).fit.rider.clone();
+    assert_eq!(
+        fresh.brought_forward_from_mm(inseam::rider::Measurement::Inseam),
+        None
+    );
+}
+
+#[test]
+fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let check = |set: &str, more: &str| {
+        let text = format!(
+            "schema: inseam/record/1\ndate: 2026-03-01\nrider: Ada\nbike: trail-24\nas_set: {{{set}}}\n{more}due:\n  first_check: {{from: 2026-03-15, to: 2026-03-29}}\n  raises: {{2026-05: 445, 2026-07: 450}}\n"
+        );
+        let path = folder.path().join("record.yaml");
+        std::fs::write(&path, text).unwrap();
+        let out = common::program::inseam(&["check", path.to_str().unwrap()]).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(check("saddle_height_mm: 440", "").contains("record, ok"));
+    for (set, more, said) in [
+        (
+            "saddle_height_mm: 590",
+            "",
+            "as_set.saddle_height_mm: 590 mm is set",
+        ),
+        (
+            "exposed_post_mm: 330",
+            "",
+            "as_set.exposed_post_mm: found 330 mm",
+        ),
+        ("front_bar: 4.5", "", "as_set.front_bar: found 4.5 bar"),
+        (
+            "lever_gap_mm: 60, front_lever_gap_mm: 55",
+            "",
+            "as_set.lever_gap_mm: is for both",
+        ),
+        (
+            "saddle_height_mm: 440",
+            "left: 2099-01-01\n",
+            "left: 2099-01-01 is over 10 years",
+        ),
+    ] {
+        let told = check(set, more);
+        assert!(told.contains("record, look again"), "{set}: {told}");
+        assert!(told.contains(said), "{set}: {told}");
+    }
 }
 
 #[test]

@@ -585,14 +585,31 @@ fn no_word_of_a_table_is_cut_where_the_terminal_is_narrow() {
 }
 
 #[test]
+fn a_bike_stays_with_who_grows_no_more_and_without_an_age_nobody_knows() {
+    let size = |more: &[&str]| {
+        let figures = ["size", "--height", "160cm", "--inseam", "74cm"];
+        inseam(&[&figures, more].concat()).out
+    };
+    assert!(size(&["--age", "35y"]).contains("stays"));
+    assert!(!size(&[]).contains("stays"));
+    assert!(!size(&["--age", "10y", "--sex", "girl"]).contains("stays"));
+    // For programs it is what is not known, as before.
+    assert!(!size(&["--age", "35y", "--format", "json"]).contains("stays"));
+}
+
+#[test]
 fn a_weight_in_the_wrong_unit_is_asked_about() {
     let told = |weight: &str| inseam(&["size", "--height", "138cm", "--weight", weight]).out;
     let plain = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     // 70 lb is 31.75 kg (international pound, 0.45359237 kg): a body-mass index of 16.7; 70 kg is one of 36.8.
     assert!(plain(told("70kg")).contains("weight 70 kg is unusual"));
-    assert!(plain(told("70kg")).contains("pounds are written 70 lb"));
+    assert!(plain(told("70")).contains("a figure without a unit is read as kg"));
     assert!(!told("70lb").contains("is unusual"));
-    assert!(plain(told("31lb")).contains("kilograms are written 31 kg"));
+    assert!(plain(told("31lb")).contains("is unusual"));
+    // Nobody is told to write the unit that was written, in another amount.
+    for weight in ["70kg", "31lb", "18kg", "60 lb"] {
+        assert!(!plain(told(weight)).contains("are written"), "{weight}");
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use jiff::Span;
 use jiff::civil::Date;
 
 use crate::advice::handover::visits::first_check_weeks;
@@ -88,7 +89,7 @@ impl Why {
                 "the check after the first rides is entered as done on {done}, a day still to come: correct the record"
             ),
             Self::FirstRides { latest, .. } if *latest < day => format!(
-                "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and write the day as `done` under `first_check`"
+                "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and enter the day in the record, under first_check as done"
             ),
             Self::FirstRides { latest, .. } => format!(
                 "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, {})",
@@ -112,7 +113,7 @@ impl Why {
                     |expected| format!("about {expected} on average"),
                 );
                 format!(
-                    "one child of ten has outgrown this bike by now ({expected}): try the fit, and write the day as `done` under `last_month`"
+                    "one child of ten has outgrown this bike by now ({expected}): try the fit, and enter the day in the record, under last_month as done"
                 )
             }
             Self::Outgrown { expected } if *expected < Month::of(day) => {
@@ -162,6 +163,19 @@ pub struct Days {
     pub until: Date,
 }
 
+impl Days {
+    /// From the first day on, today where none is given, as far ahead of it as asked; of a first day that lies back, as
+    /// far ahead of today.
+    pub fn new(on: Date, since: Option<Date>, within: Span) -> Self {
+        let since = since.unwrap_or(on);
+        Self {
+            on,
+            since,
+            until: since.max(on).saturating_add(within),
+        }
+    }
+}
+
 /// What is due.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {
@@ -173,8 +187,13 @@ pub struct Due {
     pub visits: Vec<Visit>,
     /// Records of days to come, which are left out.
     pub from_the_future: Vec<Arc<Record>>,
-    /// Records that say nothing of raises and the end of the bike's time, though the child still has it.
+    /// Records that say nothing of raises and the end of the bike's time, though the child still has it and nothing says
+    /// when it comes back.
     pub without_forecast: Vec<Arc<Record>>,
+    /// Records whose saddle is set above every raise that they plan, so that none of them is due.
+    pub set_above_raises: Vec<Arc<Record>>,
+    /// Records that were given more than once, each of which counts once.
+    pub copies: Vec<Arc<Record>>,
 }
 
 /// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
@@ -186,6 +205,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .iter()
         .cloned()
         .partition(|record| record.date <= days.on);
+    let (known, copies) = without_copies(known);
     let mut newest: BTreeMap<_, Arc<Record>> = BTreeMap::new();
     for (place, record) in known.into_iter().enumerate() {
         let name = record.rider.name().map(str::to_owned);
@@ -221,12 +241,19 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .collect();
     // The records come by name; a stable sort keeps that within a day.
     visits.sort_by_key(|visit| visit.date);
+    let has_left = |record: &Record, day| record.left.is_some_and(|left| left <= day);
+    let set_above_raises = newest
+        .values()
+        .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
+        .cloned()
+        .collect();
     let without_forecast = newest
         .into_values()
         .filter(|record| {
             let due = &record.due;
             let is_silent = due.last_month.is_none() && due.raises.0.is_empty();
-            is_silent && record.left.is_none_or(|left| left > days.since)
+            // Of a bike that comes back within the days nothing has to be foreseen.
+            is_silent && !has_left(record, days.until)
         })
         .collect();
     Due {
@@ -235,7 +262,22 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         visits,
         from_the_future,
         without_forecast,
+        set_above_raises,
+        copies,
     }
+}
+
+/// Every record once, and those of which there were more.
+fn without_copies(records: Vec<Arc<Record>>) -> (Vec<Arc<Record>>, Vec<Arc<Record>>) {
+    let (mut once, mut copies): (Vec<Arc<Record>>, Vec<Arc<Record>>) = (Vec::new(), Vec::new());
+    for record in records {
+        if !once.contains(&record) {
+            once.push(record);
+        } else if !copies.contains(&record) {
+            copies.push(record);
+        }
+    }
+    (once, copies)
 }
 
 /// The visits of one record inside the days.
@@ -274,7 +316,7 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     for &(month, saddle_height_mm) in &raises[from.saturating_sub(1)..] {
         // A schedule may open with what was set at the handover.
         let as_set = &record.as_set;
-        let set = as_set.saddle_height_mm.or(as_set.seat_height_mm);
+        let set = as_set.told_mm();
         if set.is_none_or(|set| saddle_height_mm > set) {
             let why = Why::Grown {
                 saddle_height_mm,

@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 use serde::{Serialize, Serializer};
 
 use crate::file::{Content, Decoder, Node, Shape, Value, in_range};
-use crate::units::{Quantity as _, Torque, last_unit};
+use crate::units::{Quantity as _, Torque, last_unit, tidy};
 
 /// The figures printed on a part, the lower first; alike where one is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,6 +55,18 @@ impl PrintedTorque {
 impl From<Torque> for PrintedTorque {
     fn from(torque: Torque) -> Self {
         Self([torque; 2])
+    }
+}
+
+/// The figure or the range alone, `5` or `4-6`.
+impl std::fmt::Display for PrintedTorque {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let [low, high] = self.nm().map(|nm| tidy(nm, 1));
+        if low == high {
+            f.write_str(&low)
+        } else {
+            write!(f, "{low}-{high}")
+        }
     }
 }
 

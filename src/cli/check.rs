@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::advice::handover::as_set_doubts;
 use crate::advice::open::Open;
 use crate::bike::library;
 use crate::cli::delivery::Delivery;
@@ -58,11 +59,21 @@ struct Looked {
 fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, crate::Error> {
     let units = Units::Mm;
     if document.has_any_key(&["schema", "as_set"]) {
-        Record::read(document)?;
+        let record = Record::read(document)?;
+        let mut doubts = record.doubts(units);
+        // Of a shop's own frames nothing is known here.
+        if let Some(bike) = library::sample(&record.bike) {
+            doubts.extend(as_set_doubts(&record, &bike, units));
+        }
+        let mut lines = String::new();
+        for doubt in &doubts {
+            let line = format!("- look again: {doubt}");
+            wrapped(&mut lines, &line, columns, "  ");
+        }
         return Ok(Looked {
             kind: "record",
-            is_ok: true,
-            lines: String::new(),
+            is_ok: doubts.is_empty(),
+            lines,
         });
     }
     if !input::is_of_rider(document) {

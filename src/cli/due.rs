@@ -28,7 +28,7 @@ pub(super) struct Args {
     /// Records of handovers, or folders of them
     #[arg(value_name = "RECORD", required = true)]
     records: Vec<PathBuf>,
-    /// How far ahead to look: 60d, 8w, 6m or 1y
+    /// How far ahead to look, from the later of today and the first day: 60d, 8w, 6m or 1y
     #[arg(long, value_name = "TIME", default_value = "60d", value_parser = within, allow_hyphen_values = true)]
     within: Span,
     /// The first day, where it is not today
@@ -64,11 +64,7 @@ choice! {
 
 pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let on = args.on.unwrap_or_else(input::today);
-    let days = Days {
-        on,
-        since: args.since.unwrap_or(on),
-        until: on.saturating_add(args.within),
-    };
+    let days = Days::new(on, args.since, args.within);
     let found = records(&args.records)?;
     let mut outcome = found.outcome();
     if args.strict && !found.skipped.is_empty() {

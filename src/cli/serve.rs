@@ -301,11 +301,7 @@ impl Counter for Behind {
             stage: flags.rider.stage().unwrap_or(Stage::Steady),
             only: flags.only,
             limit: flags.limit,
-            days: Days {
-                on: options.on,
-                since: flags.since.unwrap_or(options.on),
-                until: options.on.saturating_add(flags.within),
-            },
+            days: Days::new(options.on, flags.since, flags.within),
             format: flags.format,
             paper: flags.paper,
             shop: flags.shop,

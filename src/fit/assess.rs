@@ -15,7 +15,7 @@ use crate::fit::odds::{self, CheckOdds, Confidence, Glance, Odds};
 use crate::fit::pair::{Pair, Pose};
 use crate::fit::sign::Sign;
 use crate::fit::verdict::{DECIDED, Side, Verdict, undone};
-use crate::rider::growth::NoForecast;
+use crate::rider::growth::{NoForecast, is_grown};
 use crate::rider::{Body, Rider, draws};
 use crate::sources::Source;
 use crate::units::Units;
@@ -137,6 +137,7 @@ impl Fit {
             layout: &self.bike.layout,
             body: &self.body,
             weight: self.rider.weight,
+            may_grow: !self.rider.age.is_some_and(is_grown),
             pose: self.pose,
         }
     }

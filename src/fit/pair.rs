@@ -112,6 +112,8 @@ pub struct Pair<'a> {
     pub body: &'a Body,
     /// The rider's weight, if known.
     pub weight: Option<Mass>,
+    /// Whether the rider may still grow, for the words of a check: no verdict hangs on it.
+    pub may_grow: bool,
     /// The rider on the saddle.
     pub pose: Pose,
 }
@@ -136,6 +138,7 @@ impl<'a> Pair<'a> {
             layout,
             body,
             weight,
+            may_grow: true,
             pose,
         }
     }

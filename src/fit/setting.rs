@@ -51,6 +51,18 @@ impl Setting {
         }
     }
 
+    /// Post inside beyond a mark, mm: the difference of the two as these units show them, so that the figures that are
+    /// told add up. None where post or tube are assumed; never negative.
+    pub fn room_shown_mm(&self, units: Units, mark_mm: f64) -> Option<f64> {
+        let inside_mm = self.insertion_mm?;
+        let room_mm = if self.is_at_mark {
+            inside_mm - mark_mm
+        } else {
+            units.as_shown_mm(inside_mm) - units.shown_at_least_mm(mark_mm)
+        };
+        Some(room_mm.max(0.0))
+    }
+
     /// How much of the post is inside, in words: where it is just enough, never rounded down.
     pub fn length_inside(&self, units: Units, mm: f64) -> String {
         if self.is_at_mark {

@@ -10,7 +10,7 @@ use crate::fit::CheckId;
 use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::size_text::{FROM_GROUND, marked_saddle, months, saddle_to_try};
+use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of, saddle_to_try};
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, sureness_short};
@@ -152,10 +152,7 @@ pub(in crate::report) fn lever(pair: &Given, units: Units) -> String {
 
 /// The median months, with the fast and the slow child behind them.
 pub(in crate::report) fn months_left(pair: &Given) -> String {
-    match pair.fit.growth() {
-        Some(_) => months(pair.months_left()),
-        None => "-".to_owned(),
-    }
+    months_of(&pair.fit, pair.months_left())
 }
 
 /// Titles of the checks that ask for caution.

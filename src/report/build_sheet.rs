@@ -22,6 +22,8 @@ const HOLDS_A4: [usize; 2] = [93, 103];
 const HOLDS_LETTER: [usize; 2] = [84, 95];
 /// Characters on one line of a column, about.
 const LINE: usize = 43;
+/// Characters that a box takes, about.
+const BOX: usize = 4;
 /// Most torques of parts that only the file knows; the rest is counted.
 const MOST_OTHERS: usize = 5;
 /// Longest name of such a part, characters.
@@ -59,7 +61,7 @@ impl<'a> From<&'a Handover> for Subject<'a> {
 struct BuildSheet {
     sheet: Sheet,
     sections: Vec<SheetSection>,
-    others: String,
+    others: Vec<String>,
 }
 
 struct SheetSection {
@@ -121,14 +123,15 @@ pub fn build_sheet<'a>(
 }
 
 /// Size of the letters at which the steps fit their page.
-fn font(sections: &[SheetSection], others: &str, extras: &Extras) -> f64 {
+fn font(sections: &[SheetSection], others: &[String], extras: &Extras) -> f64 {
     let lines = |step: &SheetStep| step.words.chars().count().div_ceil(LINE).max(1);
     let steps: usize = sections
         .iter()
         .map(|section| 1 + section.steps.iter().map(lines).sum::<usize>())
         .sum();
     // A line across the page takes one of either column.
-    let lines = steps + 2 * others.chars().count().div_ceil(2 * LINE);
+    let others: usize = others.iter().map(|one| one.chars().count() + BOX).sum();
+    let lines = steps + 2 * others.div_ceil(2 * LINE);
     let holds = match extras.paper {
         Paper::A4 => HOLDS_A4,
         Paper::Letter => HOLDS_LETTER,
@@ -250,7 +253,7 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
 }
 
 /// Torques of parts that only the file knows.
-fn others(bolts: &[Bolt]) -> String {
+fn others(bolts: &[Bolt]) -> Vec<String> {
     let others: Vec<_> = bolts.iter().filter(|bolt| bolt.step.is_none()).collect();
     let shown = others.len().min(MOST_OTHERS);
     let mut said: Vec<_> = others[..shown]
@@ -260,5 +263,5 @@ fn others(bolts: &[Bolt]) -> String {
     if others.len() > shown {
         said.push(format!("{} more in the text report", others.len() - shown));
     }
-    said.join("; ")
+    said
 }

@@ -100,7 +100,7 @@ fn work_card(
             )
         },
         rider_shows: handover.rider_shows(units),
-        come_back: come_back(work, &handover.fit.bike, units),
+        come_back: come_back(handover, work, units),
         picture: extras.picture.as_deref().map(element),
     }
     .render()

@@ -18,6 +18,10 @@ pub fn frame(open: &Open, layout: Layout) -> String {
     for doubt in &open.torques {
         line(&format!("look again: {doubt}"));
     }
+    if !open.torque_names.is_empty() {
+        let names = open.torque_names.join(", ");
+        line(&format!("names for torques on this bike: {names}"));
+    }
     if open.bike.doubt.is_none() {
         line("a full drawing: nothing of the geometry is assumed");
     } else {

@@ -10,9 +10,10 @@ use serde::Serialize;
 
 use crate::advice::due::{Due, Visit, What, Why};
 use crate::cautions::CAUTIONS;
-use crate::record::Record;
+use crate::record::{Record, Whom};
 use crate::report::contract::Skipped;
 use crate::report::json;
+use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped};
 use crate::units::Units;
 use crate::words;
@@ -21,7 +22,11 @@ const NOTHING: &str = "Nothing is due in these days.";
 /// Heads the records of days to come.
 pub(crate) const FUTURE: &str = "Left out, records of days to come";
 /// Heads the records that foresee nothing.
-pub(crate) const SILENT: &str = "Nothing foreseen (no age, or grown)";
+pub(crate) const SILENT: &str = "Neither raises nor the end of the bike's time foreseen";
+/// Heads the records whose raises are silenced by what was set.
+pub(crate) const SET_ABOVE: &str = "Set above every raise planned, so none is due";
+/// Heads the records that were given more than once.
+pub(crate) const COPIES: &str = "Copies of one record, counted once";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
 const PRODUCT: &str = "-//inseam//due//EN";
 
@@ -66,9 +71,15 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
         push_table(&mut out, &rows, layout.columns);
     }
     notes(&mut out, FUTURE, &from_the_future(due), layout);
+    notes(
+        &mut out,
+        SET_ABOVE,
+        &set_above_raises(due, layout.units),
+        layout,
+    );
     notes(&mut out, SILENT, &without_forecast(due), layout);
-    let told: Vec<_> = skipped.iter().map(|file| &file.error).collect();
-    notes(&mut out, "Skipped files", &told, layout);
+    notes(&mut out, COPIES, &copies(due), layout);
+    skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
     out
 }
@@ -117,8 +128,31 @@ pub(crate) fn from_the_future(due: &Due) -> Vec<String> {
 pub(crate) fn without_forecast(due: &Due) -> Vec<String> {
     due.without_forecast
         .iter()
-        .map(|record| handed(record))
+        .map(|record| {
+            let why = match &record.rider {
+                _ if record.due.next_measuring.is_none() => "growing is over by its record",
+                Whom::Figures(figures) if figures.age.is_none() && figures.born.is_none() => {
+                    "no age was given"
+                }
+                _ => "its record has none",
+            };
+            format!("{}: {why}", handed(record))
+        })
         .collect()
+}
+
+/// Records whose saddle is set above every raise that they plan.
+pub(crate) fn set_above_raises(due: &Due, units: Units) -> Vec<String> {
+    let line = |record: &Arc<Record>| {
+        let said = record.set_above_raises(units)?;
+        Some(format!("{}: {said}", handed(record)))
+    };
+    due.set_above_raises.iter().filter_map(line).collect()
+}
+
+/// Records that were given more than once.
+pub(crate) fn copies(due: &Due) -> Vec<String> {
+    due.copies.iter().map(|record| handed(record)).collect()
 }
 
 fn handed(record: &Record) -> String {

@@ -2,7 +2,7 @@
 //! no work order. The sentences that text, card and build sheet share are made here.
 //! Numbers come from `advice::handover` and `advice::stop`; this only words and lays them out.
 
-use crate::advice::handover::bolts::Bolt;
+use crate::advice::handover::bolts::{Bolt, Tight};
 use crate::advice::handover::kit::Has;
 use crate::advice::handover::levers::Levers;
 use crate::advice::handover::steps::lever_side;
@@ -72,13 +72,13 @@ pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
 }
 
 /// When to come back, by month: no forecast knows the day. In the order of time, the first raise only.
-pub(crate) fn come_back(work: &Work, bike: &Bike, units: Units) -> Vec<String> {
-    coming(work, bike, 1, units)
+pub(crate) fn come_back(handover: &Handover, work: &Work, units: Units) -> Vec<String> {
+    coming(handover, work, 1, units)
 }
 
 /// The same with the first so many raises.
-fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> {
-    let visits = &work.visits;
+fn coming(handover: &Handover, work: &Work, raises: usize, units: Units) -> Vec<String> {
+    let (visits, bike, on) = (&work.visits, &handover.fit.bike, handover.date);
     let first = format!(
         "After the first rides, within {} (by the end of {}): bolts{} once more.",
         first_check_weeks(),
@@ -96,8 +96,13 @@ fn coming(work: &Work, bike: &Bike, raises: usize, units: Units) -> Vec<String> 
         lines.push((raise.date, line));
     }
     if let Some(day) = visits.next_measuring {
-        let again = month(day);
-        let line = format!("Next measuring: {again}; measure and check feet first, then set.");
+        let measured_on = visits.measured_on;
+        let when = if day <= on {
+            format!("now, the figures are of {measured_on}")
+        } else {
+            month(day)
+        };
+        let line = format!("Next measuring: {when}; measure and check feet first, then set.");
         lines.push((day, line));
     }
     if let Some(day) = visits.last_day[1] {
@@ -117,10 +122,12 @@ fn raised(raise: Raise, bike: &Bike, units: Units) -> String {
     format!("{what} {}", raise.tape(units))
 }
 
-/// A torque range in N·m, `5` or `4-6`; a dash where the note says how tight.
+/// A torque range in N·m, `5` or `4-6`; how tight where no figure is known.
 pub(crate) fn torque(bolt: &Bolt) -> String {
-    let Some(range) = bolt.tight.nm() else {
-        return "-".to_owned();
+    let range = match bolt.tight {
+        Tight::Torque(range) => range,
+        Tight::ByHand => return "by hand".to_owned(),
+        Tight::AsPrinted => return "as marked".to_owned(),
     };
     let [low, high] = range.map(|nm| tidy(nm, 1));
     if low == high {
@@ -214,7 +221,7 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     for line in handover.rider_shows(units) {
         wrapped(out, &format!("[ ] {line}"), layout.columns, "    ");
     }
-    let mut back = coming(work, &fit.bike, usize::MAX, units);
+    let mut back = coming(handover, work, usize::MAX, units);
     back.extend(
         fit.growth()
             .into_iter()
@@ -264,7 +271,8 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
     let known = |said: Option<String>| said.unwrap_or_else(|| "-".to_owned());
     for height in &work.saddle.stages {
         let tape = |mm| height.setting.tape(units, mm);
-        let left = height.insertion_left_mm;
+        let mark = height.minimum_insertion_mm;
+        let left = mark.and_then(|mark| height.setting.room_shown_mm(units, mark));
         rows.add_row([
             height.stage.to_string(),
             tape(if work.leads_with_seat_height {

@@ -18,7 +18,7 @@ use crate::report::json;
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
-use crate::rider::growth::HORIZON_MONTHS;
+use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
 use crate::words::{self, tidy};
 
@@ -322,14 +322,23 @@ pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
 
 /// The median, with the fast and the slow child behind it.
 pub(crate) fn months_left(bike: &SizedBike) -> String {
-    if !bike.fit.verdict.fits() || bike.fit.growth().is_none() {
+    if !bike.fit.verdict.fits() {
         return "-".to_owned();
     }
-    months(bike.months_left())
+    months_of(&bike.fit, bike.months_left())
+}
+
+/// The same of a pair that fits: a bike stays with somebody who grows no more, and without an age nobody knows.
+pub(crate) fn months_of(fit: &Fit, left: Percentiles) -> String {
+    match &fit.growth {
+        Some(Ok(_)) => months(left),
+        Some(Err(NoForecast::FullyGrown(_))) => "stays".to_owned(),
+        _ => "-".to_owned(),
+    }
 }
 
 /// The median, with the fast and the slow child behind it.
-pub(crate) fn months(left: Percentiles) -> String {
+fn months(left: Percentiles) -> String {
     let show = |months: Option<f64>| {
         months.map_or_else(
             || format!("over {HORIZON_MONTHS}"),

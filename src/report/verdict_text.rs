@@ -137,22 +137,11 @@ pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
 }
 
 fn figures(rider: &Rider, stage: Stage, units: Units) -> String {
-    let show = |name: &str, measurement: Measurement, mm: f64| {
-        let guess = if rider.has_measured(measurement) {
-            ""
-        } else {
-            " (estimated)"
-        };
-        format!("{name} {}{guess}", units.length(mm))
-    };
+    let show = |name: &str, of: Measurement| format!("{name} {}", rider.told(of, units));
     let mut parts = vec![
-        show(
-            "inside leg (inseam)",
-            Measurement::Inseam,
-            rider.inseam.mm(),
-        ),
-        show("height", Measurement::Height, rider.height.mm()),
-        show("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
+        show("inside leg (inseam)", Measurement::Inseam),
+        show("height", Measurement::Height),
+        show("arm reach", Measurement::ArmReach),
     ];
     if let Some(age) = rider.age {
         let over = if is_grown(age) {

@@ -117,6 +117,7 @@ impl Rider {
         };
         let [central, above] = [Pace::Central, Pace::High].map(|pace| forecast.at(pace, months));
         let before = self.body();
+        self.before = Some(self.forecast_start().now);
         self.height = grown(
             &self,
             Measurement::Height,

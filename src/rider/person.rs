@@ -47,6 +47,8 @@ pub struct Rider {
     pub sole_mm: f64,
     /// The day of the measuring; where it lies back, the figures are those expected on the day of the fit.
     pub measured_on: Date,
+    /// What the tape read, where the figures have been brought forward from another day.
+    pub(super) before: Option<Grown>,
     /// How much more the child grew than the chart's step, where it is worth knowing.
     pub own_step: Option<OwnStep>,
     /// What its dated measurements gave to look at again.
@@ -131,6 +133,7 @@ impl Rider {
             measured_by: file.measured_by.unwrap_or(MeasuredBy::Parent),
             sole_mm: file.sole.map_or(DEFAULT_SOLE_MM, Length::mm),
             measured_on: on,
+            before: None,
             own_step: None,
             warnings: Vec::new(),
         };
@@ -291,6 +294,38 @@ impl Rider {
         }
     }
 
+    /// What the tape read, mm, where a main figure was measured on another day and brought forward from it.
+    pub fn brought_forward_from_mm(&self, measurement: Measurement) -> Option<f64> {
+        let before = self.before.filter(|_| self.has_measured(measurement))?;
+        match measurement {
+            Measurement::Height => Some(before.height_mm),
+            Measurement::Inseam => Some(before.inseam_mm),
+            Measurement::ArmReach => Some(before.arm_reach_mm),
+            Measurement::Segment(_) => None,
+        }
+    }
+
+    /// A main figure in words, with what is to be known of it: that it is an estimate, or what the tape read before.
+    pub fn told(&self, measurement: Measurement, units: Units) -> String {
+        let mm = match measurement {
+            Measurement::Height => self.height.mm(),
+            Measurement::Inseam => self.inseam.mm(),
+            Measurement::ArmReach => self.arm_reach.mm(),
+            Measurement::Segment(segment) => self.body().segment_mm(segment),
+        };
+        let shown = units.length(mm);
+        if !self.has_measured(measurement) {
+            return format!("{shown} (estimated)");
+        }
+        let before = self.brought_forward_from_mm(measurement);
+        match before.map(|before| units.length(before)) {
+            Some(before) if before != shown => {
+                format!("{shown} (brought forward from {before})")
+            }
+            _ => shown,
+        }
+    }
+
     /// Whether inseam and height were both measured and do not go together: no verdict is surer than the inseam.
     pub fn has_unusual_inseam(&self) -> bool {
         self.warnings()
@@ -418,13 +453,11 @@ impl Warning {
             ),
             Self::UnusualWeight { kg, height_mm } => {
                 let usual = usual_kg(height_mm);
-                let [in_pounds, meant_kg] = [kg * KG_PER_POUND, kg / KG_PER_POUND];
-                let slip = if usual.contains(&in_pounds) {
-                    format!("; pounds are written {} lb", tidy(kg, 1))
-                } else if usual.contains(&meant_kg) {
-                    format!("; kilograms are written {} kg", tidy(meant_kg, 1))
+                // Nobody knows here whether a unit was written: nothing is said of one that was.
+                let slip = if usual.contains(&(kg * KG_PER_POUND)) {
+                    "; a figure without a unit is read as kg"
                 } else {
-                    String::new()
+                    ""
                 };
                 format!(
                     "weight {} kg is unusual for a height of {} (usual {} to {} kg): weigh again{slip}",

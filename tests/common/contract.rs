@@ -66,7 +66,9 @@ objects! {
     Rider {
         inseam_mm: f64, height_mm: f64, arm_reach_mm: f64, age_months: Option<f64>, sex: Option<String>,
         weight_kg: Option<f64>, stage: String, measured_on: String, estimated: Vec<String>,
+        brought_forward_from: BroughtForward,
     }
+    BroughtForward { inseam_mm: Option<f64>, height_mm: Option<f64>, arm_reach_mm: Option<f64>, }
     Body {
         hip_height_mm: f64, knee_height_mm: f64, ankle_height_mm: f64, thigh_mm: f64, shank_mm: f64,
         foot_length_mm: f64, ankle_to_ball_mm: f64, hip_above_saddle_mm: f64, torso_mm: f64,

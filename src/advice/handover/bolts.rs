@@ -3,7 +3,7 @@
 //! Order matters where a note says so; which step of the build a bolt belongs to is said here, too.
 
 use crate::advice::handover::kit::{Has, Kit, Wheel};
-use crate::advice::handover::part_names::{means, words_of};
+use crate::advice::handover::part_names::{bare, may_mean, means, words_of};
 use crate::advice::handover::step_kind::StepKind;
 use crate::bike::Bike;
 use crate::bike::parts::{
@@ -12,7 +12,7 @@ use crate::bike::parts::{
 use crate::bike::torque::PrintedTorque;
 use crate::sources::Source;
 use crate::units::tidy;
-use crate::words::clip;
+use crate::words::{clip, either};
 
 /// How a lever with a cam is closed (common practice).
 pub const LEVER_CLOSES: &str = "closes firmly, leaves a print in the palm";
@@ -364,32 +364,98 @@ pub fn doubts(bike: &Bike) -> Vec<String> {
     let torques = bike.spec.torque.0.iter();
     torques
         .filter_map(|(name, torque)| {
-            let doubt = doubt(name, *torque, &kit)?;
+            let doubt = doubt(&Named::of(name, &kit), *torque, &kit)?;
             Some(format!("torque.{}: {doubt}", clip(name)))
         })
         .collect()
 }
 
-/// What is doubtful about one torque of a file: its name, the part, or the figure.
-fn doubt(name: &str, torque: PrintedTorque, kit: &Kit) -> Option<String> {
-    /// A figure farther than this from the practice range, either way, is more likely a slip (own rule).
-    const FAR: f64 = 2.0;
-    /// Letters that a slip of the hand changes.
-    const SLIP: usize = 2;
-    let wanted = words_of(name);
-    let named: Vec<_> = ROWS.iter().filter(|row| means(&wanted, row.part)).collect();
-    if named.is_empty() {
+/// The names that a bike's torques are written under, where one of its file is none of them; else nothing.
+pub fn names_to_write(bike: &Bike) -> Vec<String> {
+    let kit = Kit::of(bike);
+    let mut names = bike.spec.torque.0.iter();
+    if names.all(|(name, _)| matches!(Named::of(name, &kit), Named::Sure(_))) {
+        return Vec::new();
+    }
+    let mut parts: Vec<String> = Vec::new();
+    for row in ROWS.iter().filter(|row| closes_by_wrench(row, &kit)) {
+        if !parts.iter().any(|part| part == row.part) {
+            parts.push(row.part.to_owned());
+        }
+    }
+    parts
+}
+
+/// Whether this bike has or may have the row's part, and a wrench closes it.
+fn closes_by_wrench(row: &Row, kit: &Kit) -> bool {
+    row.tight != Tight::ByHand && (row.needs)(kit) != Has::No
+}
+
+/// What a name of a file's torque means on a bike.
+enum Named {
+    /// These rows; alike but for their side and kind.
+    Sure(Vec<&'static Row>),
+    /// One of these rows, which are of several parts.
+    OneOf(Vec<&'static Row>),
+    /// These rows, with a slip of the hand.
+    Slip(Vec<&'static Row>),
+    /// Nothing.
+    Unknown,
+}
+
+impl Named {
+    fn of(name: &str, kit: &Kit) -> Self {
+        /// Letters that a slip of the hand changes.
+        const SLIP: usize = 2;
+        let wanted = words_of(name);
+        let exact: Vec<_> = ROWS.iter().filter(|row| means(&wanted, row.part)).collect();
+        if !exact.is_empty() {
+            return Self::Sure(exact);
+        }
+        let (near, others): (Vec<_>, Vec<_>) = ROWS
+            .iter()
+            .filter(|row| row.tight != Tight::ByHand && may_mean(&wanted, row.part))
+            .partition(|row| closes_by_wrench(row, kit));
+        let near = if near.is_empty() { others } else { near };
+        if let Some(first) = near.first() {
+            let is_one = near.iter().all(|row| bare(row.part) == bare(first.part));
+            return if is_one {
+                Self::Sure(near)
+            } else {
+                Self::OneOf(near)
+            };
+        }
         // A long text is no slip of a part's name.
         let name = clip(&name.to_lowercase().replace('_', " "));
         let distance = |row: &&Row| strsim::damerau_levenshtein(row.part, &name);
-        let near = ROWS.iter().min_by_key(distance);
-        let near = near.filter(|row| distance(row) <= SLIP);
-        return Some(near.map_or_else(
-            || "not a name of the bolt list".to_owned(),
-            |near| format!("not a name of the bolt list; did you mean `{}`?", near.part),
-        ));
+        match ROWS.iter().min_by_key(distance) {
+            Some(row) if distance(&row) <= SLIP => {
+                Self::Slip(ROWS.iter().filter(|other| other.part == row.part).collect())
+            }
+            _ => Self::Unknown,
+        }
     }
-    let mut had = named
+}
+
+/// What is doubtful about one torque of a file: its name, the part, or the figure.
+fn doubt(named: &Named, torque: PrintedTorque, kit: &Kit) -> Option<String> {
+    /// A figure farther than this from the practice range, either way, is more likely a slip (own rule).
+    const FAR: f64 = 2.0;
+    const NO_NAME: &str = "not a name of the bolt list";
+    let rows = match named {
+        Named::Sure(rows) => rows,
+        Named::OneOf(rows) => {
+            let mut parts: Vec<_> = rows.iter().map(|row| bare(row.part).to_owned()).collect();
+            parts.dedup();
+            return Some(format!("may be {}: write which", either(&parts)));
+        }
+        Named::Slip(rows) => {
+            let part = rows.first()?.part;
+            return Some(format!("{NO_NAME}; did you mean `{part}`?"));
+        }
+        Named::Unknown => return Some(format!("{NO_NAME}: `inseam check` has its names")),
+    };
+    let mut had = rows
         .iter()
         .filter(|row| (row.needs)(kit) != Has::No)
         .peekable();
@@ -425,28 +491,51 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
             })
         })
         .collect();
+    let mut unsure = Vec::new();
     for (name, torque) in &bike.spec.torque.0 {
-        let wanted = words_of(name);
-        let doubt = doubt(name, *torque, kit);
+        let named = Named::of(name, kit);
+        let doubt = doubt(&named, *torque, kit);
         let mut is_known = false;
-        for bolt in bolts.iter_mut().filter(|bolt| means(&wanted, &bolt.part)) {
-            is_known = true;
-            bolt.tight = Tight::Torque(torque.nm());
-            (bolt.is_printed, bolt.is_certain) = (true, true);
-            bolt.source = Source::MakersMark;
-            bolt.doubt.clone_from(&doubt);
+        if let Named::Sure(rows) = &named {
+            let is_exact = |part: &str| means(&words_of(name), part);
+            for bolt in bolts.iter_mut().filter(|bolt| {
+                rows.iter().any(|row| row.part == bolt.part)
+                    && (is_exact(&bolt.part) || !bolt.is_printed)
+            }) {
+                is_known = true;
+                bolt.tight = Tight::Torque(torque.nm());
+                (bolt.is_printed, bolt.is_certain) = (true, true);
+                bolt.source = Source::MakersMark;
+                bolt.doubt.clone_from(&doubt);
+            }
         }
-        if !is_known {
-            bolts.push(Bolt {
-                part: clip(name),
-                tight: Tight::Torque(torque.nm()),
-                note: String::new(),
-                is_printed: true,
-                is_certain: true,
-                doubt,
-                source: Source::MakersMark,
-                step: None,
-            });
+        if is_known {
+            continue;
+        }
+        let other = Bolt {
+            part: clip(name),
+            tight: Tight::Torque(torque.nm()),
+            note: String::new(),
+            is_printed: true,
+            is_certain: true,
+            doubt,
+            source: Source::MakersMark,
+            step: None,
+        };
+        if let Named::OneOf(rows) | Named::Slip(rows) = named {
+            unsure.push((rows, format!("{} {}", other.part, torque)));
+        }
+        bolts.push(other);
+    }
+    // A figure of the trade may be more than what is printed on the part that was perhaps meant.
+    for (rows, said) in unsure {
+        for bolt in bolts.iter_mut().filter(|bolt| {
+            !bolt.is_printed
+                && bolt.tight.nm().is_some()
+                && rows.iter().any(|row| row.part == bolt.part)
+        }) {
+            bolt.tight = Tight::AsPrinted;
+            bolt.doubt = Some(format!("{said} may be its figure: read the part"));
         }
     }
     // Two kinds of one part that print the same figure are one row.

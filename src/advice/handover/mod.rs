@@ -31,6 +31,7 @@ use crate::fit::{Fit, Options, Status, assess};
 use crate::rider::Rider;
 use crate::units::Units;
 use crate::words::sentence;
+pub use record::as_set_doubts;
 pub use work::Work;
 
 /// One handover.

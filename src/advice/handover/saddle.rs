@@ -67,6 +67,8 @@ pub struct StageHeight {
     pub setting: Setting,
     /// Post inside the tube beyond the mark, mm; None where post, tube or mark are assumed.
     pub insertion_left_mm: Option<f64>,
+    /// Printed minimum insertion, mm; None where post, tube or mark are assumed.
+    pub minimum_insertion_mm: Option<f64>,
     /// Whether it is known where the mark is.
     pub knows_mark: bool,
     /// What touches the ground from the saddle.
@@ -140,6 +142,7 @@ fn at_stage(pair: &Pair<'_>) -> StageHeight {
         stage: pair.pose.stage,
         setting,
         insertion_left_mm: left_mm(setting, knows_mark.then_some(post.minimum_insertion_mm)),
+        minimum_insertion_mm: knows_mark.then_some(post.minimum_insertion_mm),
         knows_mark,
         contact: Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)),
         out_of_range_mm,
@@ -157,6 +160,12 @@ impl Saddle {
     /// Post inside the tube beyond the mark, mm; never negative. None where post, tube or mark are assumed.
     pub fn insertion_left_mm(&self) -> Option<f64> {
         left_mm(self.setting, self.minimum_insertion_mm)
+    }
+
+    /// The same as these units tell it, mm.
+    pub fn room_shown_mm(&self, units: Units) -> Option<f64> {
+        self.setting
+            .room_shown_mm(units, self.minimum_insertion_mm?)
     }
 
     /// Whether the mark leaves two diameters inside; None where the diameter or the mark is not known.

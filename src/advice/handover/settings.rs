@@ -25,7 +25,7 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
     let saddle = &work.saddle;
     let set = &saddle.setting;
     let post = set.exposed_post_mm.map(|shows| {
-        let note = match (saddle.end, saddle.insertion_left_mm()) {
+        let note = match (saddle.end, saddle.room_shown_mm(units)) {
             (Some(End::AtMark), _) => End::AtMark.words().to_owned(),
             (end, Some(left)) => {
                 let room = format!("room to raise the saddle {}", units.length_at_most(left));

@@ -28,8 +28,11 @@ pub struct Visits {
     pub first_check: [Date; 2],
     /// Saddle heights to come, each with its month; empty where no growth is known.
     pub raises: Vec<Raise>,
-    /// When the rider is measured again; None once growing is over.
+    /// When the rider is measured again, counted from the measuring, but never before the handover; None once growing
+    /// is over.
     pub next_measuring: Option<Date>,
+    /// The day of the measuring.
+    pub measured_on: Date,
     /// When the bike is outgrown: early, expected, late. None beyond the horizon or unknown.
     pub last_day: [Option<Date>; 3],
 }
@@ -44,9 +47,14 @@ pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
         .collect();
     let is_grown = matches!(fit.growth, Some(Err(NoForecast::FullyGrown(_))));
     let last = growth.map_or_else(Percentiles::default, |growth| growth.last_month);
+    let measured_on = fit.rider.measured_on;
     Visits {
         first_check: FIRST_CHECK_WEEKS.map(|weeks| on.saturating_add(weeks.weeks())),
-        next_measuring: (!is_grown).then(|| on.saturating_add(NEXT_MEASURING_MONTHS.months())),
+        next_measuring: (!is_grown).then(|| {
+            let again = measured_on.saturating_add(NEXT_MEASURING_MONTHS.months());
+            again.max(on)
+        }),
+        measured_on,
         last_day: [last.p10, last.p50, last.p90]
             .map(|months| months.map(|months| date_after(on, months))),
         raises,

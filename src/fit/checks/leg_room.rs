@@ -48,14 +48,20 @@ impl Check for LegRoom {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let value = measure.value.unwrap_or_default();
+        // Who grows no more outgrows nothing.
+        let [over, nearly] = if pair.may_grow {
+            ["outgrown", "nearly outgrown"]
+        } else {
+            ["too small", "only just big enough"]
+        };
         if pair.bike.is_balance() {
             let below = units.length(-value);
             return match measure.status {
                 Status::Fail(_) => {
-                    format!("the saddle at the post's mark is {below} below the inseam: outgrown")
+                    format!("the saddle at the post's mark is {below} below the inseam: {over}")
                 }
                 Status::Caution => format!(
-                    "the saddle at the post's mark is {below} below the inseam: nearly outgrown"
+                    "the saddle at the post's mark is {below} below the inseam: {nearly}"
                 ),
                 _ => "the post goes high enough for these legs".to_owned(),
             };
@@ -73,11 +79,11 @@ impl Check for LegRoom {
         };
         match measure.status {
             Status::Fail(_) => format!(
-                "knee still bent {bend} with the saddle at the post's mark: outgrown{}",
+                "knee still bent {bend} with the saddle at the post's mark: {over}{}",
                 short_of(OUTGROWN_DEG)
             ),
             Status::Caution => format!(
-                "knee bent {bend} with the saddle at the post's mark: nearly outgrown{}",
+                "knee bent {bend} with the saddle at the post's mark: {nearly}{}",
                 short_of(COMFORTABLE_DEG)
             ),
             _ => format!(

@@ -15,7 +15,8 @@ use crate::page::{Format, Question};
 use crate::record::Record;
 use crate::report::contract::{self, Skipped};
 use crate::report::due_text::{
-    FUTURE, SILENT, bike, calendar, csv, from_the_future, headline, nothing, without_forecast,
+    COPIES, FUTURE, SET_ABOVE, SILENT, bike, calendar, copies, csv, from_the_future, headline,
+    nothing, set_above_raises, without_forecast,
 };
 use crate::report::verdict_text::sentence;
 
@@ -137,7 +138,9 @@ fn by_day(
     });
     let others = [
         (FUTURE, from_the_future(due)),
+        (SET_ABOVE, set_above_raises(due, question.units)),
         (SILENT, without_forecast(due)),
+        (COPIES, copies(due)),
     ];
     Calendar {
         headline: sentence(&headline(due)),

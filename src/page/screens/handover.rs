@@ -6,6 +6,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::http::StatusCode;
 
+use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, handover as hand_over};
 use crate::bike::Bike;
@@ -214,7 +215,7 @@ fn show(
     let frame = Frame::new("Handover", "/handover", query, form);
     let about = frame.about("/handover", &bike.id);
     let work = answer.work.as_ref().ok().map(|work| WorkView {
-        come_back: come_back(work, &fit.bike, units),
+        come_back: come_back(answer, work, units),
         settings: work.settings(units).iter().map(glued).collect(),
         parts: [
             ("Saddle", work.saddle.notes(units)),
@@ -230,10 +231,7 @@ fn show(
         bolts: work
             .bolts
             .iter()
-            .map(|bolt| {
-                let torque = format!("{} N·m", torque(bolt));
-                [bolt.part.clone(), torque, bolt_note(bolt)]
-            })
+            .map(|bolt| [bolt.part.clone(), with_unit(bolt), bolt_note(bolt)])
             .collect(),
         rider_shows: answer
             .rider_shows(units)
@@ -282,6 +280,12 @@ fn show(
         frame,
     };
     Reply::page(status, &page)
+}
+
+/// A torque under no heading that has its unit.
+fn with_unit(bolt: &Bolt) -> String {
+    let unit = bolt.tight.nm().map_or("", |_| " N·m");
+    torque(bolt) + unit
 }
 
 /// A line whose figures do not break.

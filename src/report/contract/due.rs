@@ -29,6 +29,8 @@ pub fn due<'a>(due: &'a Due, skipped: &'a [Skipped], units: Units) -> impl Seria
             .collect(),
         from_the_future: handed(&due.from_the_future),
         without_forecast: handed(&due.without_forecast),
+        set_above_raises: handed(&due.set_above_raises),
+        copies: handed(&due.copies),
         skipped,
         cautions: CAUTIONS,
     }
@@ -42,6 +44,8 @@ struct DueObject<'a> {
     visits: Vec<VisitObject<'a>>,
     from_the_future: Vec<HandedObject<'a>>,
     without_forecast: Vec<HandedObject<'a>>,
+    set_above_raises: Vec<HandedObject<'a>>,
+    copies: Vec<HandedObject<'a>>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
 }

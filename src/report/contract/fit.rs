@@ -13,7 +13,7 @@ use crate::fit::{Confidence, Fit, Growth, Pair, Unit, Verdict};
 use crate::report::contract::{Months, xy};
 use crate::report::verdict_text::told_chance;
 use crate::rider::segments::segments;
-use crate::rider::{Body, Rider, Segment};
+use crate::rider::{Body, Measurement, Rider, Segment};
 use crate::units::Units;
 
 /// Name and version of the object.
@@ -96,6 +96,15 @@ pub(super) struct RiderObject {
     stage: &'static str,
     measured_on: Date,
     estimated: Vec<&'static str>,
+    brought_forward_from: BroughtForward,
+}
+
+/// What the tape read; null where a figure is an estimate, or stands as it was measured.
+#[derive(Debug, Serialize)]
+struct BroughtForward {
+    inseam_mm: Option<f64>,
+    height_mm: Option<f64>,
+    arm_reach_mm: Option<f64>,
 }
 
 impl RiderObject {
@@ -110,6 +119,11 @@ impl RiderObject {
             stage: rider.stage.word(),
             measured_on: rider.measured_on,
             estimated: rider.estimated_keys(),
+            brought_forward_from: BroughtForward {
+                inseam_mm: rider.brought_forward_from_mm(Measurement::Inseam),
+                height_mm: rider.brought_forward_from_mm(Measurement::Height),
+                arm_reach_mm: rider.brought_forward_from_mm(Measurement::ArmReach),
+            },
         }
     }
 }
