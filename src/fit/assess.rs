@@ -178,21 +178,17 @@ impl Fit {
 
     /// What a finding means for this pair, in one plain sentence.
     pub fn advice(&self, finding: &Finding, units: Units) -> String {
-        match finding.measure.status {
-            Status::NotChecked(missing) => {
-                format!("not checked: needs {}", self.bike.wants(missing.what))
-            }
-            _ => {
-                let (check, pair, measure) = (finding.id.check(), self.pair(), &finding.measure);
-                let said = check.advise(&pair, measure, units);
-                // No part makes another size of a bike.
-                let is_of_use = !self.verdict.rules_out();
-                let cure = is_of_use.then(|| check.cure(&pair, measure, units));
-                match cure.flatten() {
-                    Some(cure) => format!("{said}: {cure}"),
-                    None => said,
-                }
-            }
+        if let Status::NotChecked(missing) = finding.measure.status {
+            return format!("not checked: needs {}", self.bike.wants(missing.what));
+        }
+        let (check, pair, measure) = (finding.id.check(), self.pair(), &finding.measure);
+        let said = check.advise(&pair, measure, units);
+        // No part makes another size of a bike.
+        let is_of_use = !self.verdict.rules_out();
+        let cure = is_of_use.then(|| check.cure(&pair, measure, units));
+        match cure.flatten() {
+            Some(cure) => format!("{said}: {cure}"),
+            None => said,
         }
     }
 
