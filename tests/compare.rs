@@ -13,6 +13,7 @@ use inseam::bike::{Bike, library};
 use inseam::draw::two_bikes;
 use inseam::file::Document;
 use inseam::fit::Verdict;
+use inseam::fit::checks::CheckId;
 use inseam::{Options, Units};
 use jiff::civil::date;
 
@@ -399,6 +400,255 @@ fn cautions_about_safety_and_the_chances_stand_with_the_headline() {
         )),
         "{first}"
     );
+}
+
+#[test]
+fn checks_of_safety_that_could_not_be_made_stand_with_the_headline_the_json_and_the_picture() {
+    let open = without("street-20", &["cranks:"]);
+    let whole = sample("street-20");
+    let comparison = compared(RIDER, &open, &whole);
+    assert!(comparison.fits.iter().all(|fit| fit.verdict.fits()));
+    let layout = inseam::report::terminal::Layout {
+        columns: 400,
+        units: Units::Mm,
+    };
+    let text = inseam::report::compare_text::compare(&comparison, layout);
+    let first = text.split("About size only").next().unwrap();
+    let [first_name, _] = comparison.names();
+    let json = serde_json::to_value(inseam::report::contract::comparison(&comparison, Units::Mm));
+    let read = json.unwrap()["read_this"].to_string();
+    let picture = two_bikes(&comparison, Units::Mm).svg;
+    let mut names = Vec::new();
+    for id in [
+        CheckId::CrankLength,
+        CheckId::ToeClearance,
+        CheckId::PedalLean,
+    ] {
+        let fit = &comparison.fits[0];
+        let advice = fit.advice(&fit.finding(id).unwrap(), Units::Mm);
+        let said = format!("{first_name}: {}: {advice}.", id.title());
+        assert!(said.contains("not checked: needs "), "{said}");
+        assert!(
+            first.contains(&format!("Read this. {said}")),
+            "{said}\n{text}"
+        );
+        assert!(read.contains(&said), "{said}\n{read}");
+        names.push(id.title());
+    }
+    // Only of the bike of which it is true.
+    assert_eq!(
+        first.matches("toe clearance: not checked").count(),
+        1,
+        "{first}"
+    );
+    let drawn = format!("Not checked: {}.", names.join(", "));
+    assert_eq!(picture.matches(&drawn).count(), 1, "{drawn}");
+}
+
+/// The comparison as a terminal of this width has it.
+fn text(comparison: &Comparison, columns: usize, units: Units) -> String {
+    let layout = inseam::report::terminal::Layout { columns, units };
+    inseam::report::compare_text::compare(comparison, layout)
+}
+
+const TODDLER: &str = "height: 980\nage: 3y\nsex: boy\n";
+
+#[test]
+fn each_bike_is_told_the_stage_that_it_was_judged_at_where_the_two_differ() {
+    let comparison = compared(TODDLER, &sample("balance-12"), &sample("street-14"));
+    let said = text(&comparison, 200, Units::Cm);
+    let row = said.lines().find(|line| line.starts_with(" stage "));
+    let words: Vec<_> = row.expect("a row of its own").split_whitespace().collect();
+    assert_eq!(words, ["stage", "learning", "steady"]);
+    let heading = two_bikes(&comparison, Units::Cm).svg;
+    let both = "stage learning (on the left) and steady (on the right)";
+    assert!(heading.contains(both), "{both}");
+    // One stage is told once.
+    let alike = compared(RIDER, &sample("street-20"), &sample("street-24"));
+    let said = text(&alike, 200, Units::Cm);
+    assert!(
+        !said.lines().any(|line| line.starts_with(" stage ")),
+        "{said}"
+    );
+    let heading = two_bikes(&alike, Units::Cm).svg;
+    assert!(heading.contains("stage steady<"), "{heading}");
+}
+
+#[test]
+fn a_bike_without_cranks_has_no_bracket_to_compare_in_text_or_picture() {
+    let comparison = compared(TODDLER, &sample("balance-12"), &sample("street-14"));
+    let said = text(&comparison, 200, Units::Cm);
+    let why = "bottom bracket height: not compared, Sample balance 12: no cranks";
+    assert!(said.contains(why), "{said}");
+    let picture = two_bikes(&comparison, Units::Cm);
+    let balance = &comparison.fits[0].bike.layout;
+    let told = Units::Cm.length(balance.bottom_bracket_height_mm());
+    assert!(!picture.svg.contains(&format!(">{told}<")), "{told}");
+    assert!(picture.svg.contains(">no cranks<"));
+}
+
+#[test]
+fn the_picture_tells_a_difference_in_standover_as_the_table_beneath_does() {
+    let bikes: Vec<_> = library::samples()
+        .filter(|bike| !bike.is_balance())
+        .collect();
+    let mut compared_pairs = 0;
+    for (first, second) in bikes.iter().zip(&bikes[1..]) {
+        let comparison = compared(RIDER, first, second);
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            let standover = comparison.difference(Figure::Standover).unwrap();
+            if comparison.size(standover) != Size::Matters {
+                continue;
+            }
+            // Subtracted by hand, of the figures as they are printed.
+            let shown = standover.values.map(|mm| units.as_shown_mm(mm.unwrap()));
+            let by = units.length((shown[1] - shown[0]).abs());
+            let meaning = comparison.meaning(standover, units);
+            assert!(
+                meaning.contains(&format!("the top tube {by} higher")),
+                "{meaning}"
+            );
+            let which = if shown[1] > shown[0] {
+                "higher"
+            } else {
+                "lower"
+            };
+            let picture = two_bikes(&comparison, units);
+            let label = picture
+                .plan
+                .labels
+                .iter()
+                .position(|label| label.text == "standover, top tube");
+            let label = &picture.plan.labels[label.expect("a level line") + 1];
+            assert_eq!(
+                label.text,
+                format!("{by} {which}"),
+                "{} {}",
+                first.id,
+                second.id
+            );
+            compared_pairs += 1;
+        }
+    }
+    assert!(compared_pairs > 10);
+}
+
+#[test]
+fn pedals_and_the_kind_of_brake_on_each_wheel_are_compared() {
+    // The brakes are what the two sample files say.
+    let comparison = compared(RIDER, &sample("coaster-16"), &sample("street-16"));
+    let said = text(&comparison, 400, Units::Mm);
+    let differs = |said: &str, name: &str| {
+        let (_, table) = said
+            .split_once(" DIFFERS")
+            .unwrap_or_else(|| panic!("{said}"));
+        let row = table
+            .lines()
+            .find(|line| line.trim_start().starts_with(name));
+        row.unwrap_or_else(|| panic!("{said}")).to_owned()
+    };
+    let row = differs(&said, "brakes ");
+    for words in [
+        "has no front brake",
+        "brakes its rear wheel by pedalling backwards, Sample street 16 by hand",
+    ] {
+        assert!(row.contains(words), "{words}: {row}");
+    }
+    let brakes = &comparison.equipment[1];
+    assert_eq!(
+        brakes.shown(),
+        ["front none, rear coaster", "front hand, rear hand"]
+    );
+    let same = said
+        .lines()
+        .find(|line| line.starts_with("The same"))
+        .unwrap_or_default();
+    assert!(
+        same.contains("pedals") && !same.contains("brakes"),
+        "{same}"
+    );
+
+    let walked = compared(TODDLER, &sample("balance-12"), &sample("street-14"));
+    let said = text(&walked, 400, Units::Mm);
+    let row = differs(&said, "pedals ");
+    assert!(
+        row.contains("Sample balance 12 is pushed along with the feet"),
+        "{row}"
+    );
+
+    let silent = without("street-16", &["brakes:", "front: {kind", "rear: {kind"]);
+    let open = compared(RIDER, &silent, &sample("street-16"));
+    let said = text(&open, 400, Units::Mm);
+    let (_, left_out) = said
+        .split_once("Left out")
+        .unwrap_or_else(|| panic!("{said}"));
+    assert!(left_out.contains("- brakes: "), "{left_out}");
+    assert!(left_out.contains(": not said, needs "), "{left_out}");
+    assert_eq!(
+        open.equipment[1].shown(),
+        ["not said", "front hand, rear hand"]
+    );
+    assert!(!open.is_same());
+}
+
+#[test]
+fn a_bike_keeps_the_letters_of_its_name_where_a_table_is_stacked() {
+    let named = |id: &str, name: &str| {
+        let (_, text) = library::SAMPLES
+            .iter()
+            .find(|(known, _)| *known == id)
+            .unwrap();
+        let own = text.lines().find(|line| line.starts_with("name:")).unwrap();
+        let text = text.replace(own, &format!("name: {name}"));
+        let bike = library::read(id, &Document::from_text(id, text));
+        Arc::new(bike.unwrap_or_else(|problems| panic!("{problems:#?}")))
+    };
+    let comparison = compared(
+        RIDER,
+        &named("street-20", "Blue twenty"),
+        &named("street-24", "Invented-Twentyfour-Of-One-Word"),
+    );
+    for columns in [40, 80] {
+        let said = text(&comparison, columns, Units::Cm);
+        assert!(!said.contains("blue twenty"), "{said}");
+        let stacked = said.lines().any(|line| line.starts_with("  Blue twenty: "));
+        assert!(stacked || columns > 40, "{said}");
+    }
+}
+
+#[test]
+fn a_bike_that_fails_twice_has_the_reason_of_its_verdict_over_its_picture() {
+    let bikes: Vec<_> = library::samples().collect();
+    let mut seen = 0;
+    for inseam in [420, 470, 520, 570] {
+        let rider = format!(
+            "height: {}\ninseam: {inseam}\nstage: steady\n",
+            2 * inseam + 60
+        );
+        for bike in bikes.iter().chain([&half_known()]) {
+            let comparison = compared(&rider, bike, &bikes[0]);
+            let fit = &comparison.fits[0];
+            let failing = fit
+                .findings()
+                .filter(|found| matches!(found.status(), inseam::fit::Status::Fail(_)));
+            let failing = failing.count();
+            let Some(stop) = inseam::advice::stop::Stop::of(fit).filter(|_| failing > 1) else {
+                continue;
+            };
+            let picture = two_bikes(&comparison, Units::Mm);
+            let mut drawn = picture
+                .plan
+                .labels
+                .iter()
+                .map(|label| label.text.trim_end_matches('…').to_lowercase());
+            let reason = stop.reason(fit, Units::Mm).to_lowercase();
+            let starts =
+                drawn.any(|line| line.len() > 15 && reason.starts_with(line.trim_end_matches('.')));
+            assert!(starts, "{}: {reason}", bike.id);
+            seen += 1;
+        }
+    }
+    assert!(seen > 5, "{seen}");
 }
 
 #[test]

@@ -1354,6 +1354,59 @@ fn inches_and_millimetres_and_psi_and_bar_agree_everywhere() {
 }
 
 #[test]
+fn checks_of_safety_that_could_not_be_made_stand_under_the_verdict_in_the_words_of_the_fit() {
+    let child = rider("inseam: 660\nheight: 1380\nweight: 32 kg\n");
+    let narrow = changed(&[
+        ("reach: 335", "reach: 285"),
+        (", q_factor: 160, pedal_width: 85", ""),
+        PUBLISHED,
+    ]);
+    let (_, street) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-20")
+        .unwrap();
+    let without_cranks: Vec<_> = street
+        .lines()
+        .filter(|line| !line.starts_with("cranks:"))
+        .collect();
+    let smaller = rider("inseam: 600\nheight: 1280\nweight: 26 kg\n");
+    for (bike, rider) in [
+        (narrow, &child),
+        (bike(&without_cranks.join("\n")), &smaller),
+    ] {
+        let handover = plain(&bike, rider);
+        let fit = &handover.fit;
+        assert!(handover.work.is_ok(), "{:?}", handover.stop());
+        let text = handover_text::handover(&handover, WIDE);
+        let extras = Extras::default();
+        let sheets = [card(&handover, &extras), build_sheet(&handover, &extras)]
+            .map(|html| html.unwrap().replace('\u{a0}', " "));
+        for (id, title) in [
+            (CheckId::ToeClearance, "Toe clearance"),
+            (CheckId::PedalLean, "Pedal lean"),
+        ] {
+            let finding = fit.finding(id).unwrap();
+            assert!(matches!(finding.status(), Status::NotChecked(_)));
+            let said = format!("{title}: {}", fit.advice(&finding, Units::Mm));
+            assert!(said.contains("not checked: needs "), "{said}");
+            let read = text
+                .split("Read this")
+                .nth(1)
+                .expect("there is something to read");
+            let read = read.split("\n\n").next().unwrap();
+            assert!(read.contains(&said), "{said}\n{text}");
+            for html in &sheets {
+                let told = format!("<b>Read this.</b> {said}");
+                assert!(html.contains(&told), "{told}\n{html}");
+            }
+        }
+    }
+    // Known and in order, they are nothing to read.
+    let whole = build_sheet(&plain(&changed(&[]), &child), &Extras::default()).unwrap();
+    assert!(!whole.contains("ot checked"), "{whole}");
+}
+
+#[test]
 fn half_a_bike_says_what_it_needs() {
     let bike = changed(&[
         (", min_pressure: 1.4, max_pressure: 3.5", ""),

@@ -353,7 +353,9 @@ fn a_part_that_is_named_does_what_is_said() {
             !words.contains("taken out") && !words.contains("remove"),
             "{words}"
         );
-        let Some(cure) = pair.cure() else { return };
+        let Some(cure) = pair.cure().filter(|_| !fit.verdict.rules_out()) else {
+            return;
+        };
         cured.fetch_add(1, Ordering::Relaxed);
         // Built as told: another stem, another bar, spacers moved up from under the stem, the saddle slid.
         let mut spec = bike.spec.clone();
@@ -415,7 +417,18 @@ fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
         let Some(finding) = fit.finding(CheckId::CrankLength) else {
             return;
         };
-        let words = fit.advice(&finding, Units::Mm);
+        // On a bike that is ruled out the second half is not told; it must be true all the same.
+        let check = finding.id.check();
+        let words = match check.cure(&fit.pair(), &finding.measure, Units::Mm) {
+            Some(cure) => format!(
+                "{}: {cure}",
+                check.advise(&fit.pair(), &finding.measure, Units::Mm)
+            ),
+            None => fit.advice(&finding, Units::Mm),
+        };
+        if !fit.verdict.rules_out() && !matches!(finding.status(), Status::NotChecked(_)) {
+            assert_eq!(fit.advice(&finding, Units::Mm), words);
+        }
         // Martin 2002 and common practice: about a tenth of the height. Printed where the length decides.
         let [low, high] = [0.085, 0.11].map(|share| share * fit.body.height_mm);
         let told = (finding.measure.low, finding.measure.high);
@@ -510,4 +523,130 @@ fn a_post_told_too_long_brings_the_saddle_down_once_it_is_that_much_shorter() {
         CheckId::SaddleHeight,
     );
     assert!(!words.contains("post"), "{words}");
+}
+
+fn side_view(fit: &Fit) -> inseam::draw::Picture {
+    inseam::draw::SideView::new(fit, Units::Mm).picture()
+}
+
+/// A child of the samples' size, judged on a sample.
+fn judged(bike: &str, rider: &str) -> Fit {
+    let options = Options::new(jiff::civil::date(2026, 3, 1));
+    let file: inseam::rider::RiderFile = inseam::file::Document::from_text("rider", rider)
+        .read()
+        .unwrap();
+    let rider = Arc::new(Rider::new(&file, options.on).unwrap());
+    assess(&rider, &library::sample(bike).expect("a sample"), &options)
+}
+
+#[test]
+fn a_pair_that_is_ruled_out_is_told_of_no_part_that_a_mechanic_could_fit() {
+    let grown = judged("balance-12", "{height: 1500, age: 35y, sex: woman}");
+    assert_eq!(grown.verdict, Verdict::TooSmall);
+    for finding in grown.findings() {
+        let said = grown.advice(&finding, Units::Mm);
+        assert!(
+            !said.contains("mechanic") && !said.contains("no part"),
+            "{said}"
+        );
+    }
+    let posture = sentence_of(&grown, CheckId::Reach);
+    assert!(posture.starts_with("back at "), "{posture}");
+    // The same of every ruled-out pair; and those that may be ridden keep their cures.
+    let cures = std::sync::atomic::AtomicUsize::new(0);
+    every_pair(40, |rider, bike| {
+        let fit = assess(rider, bike, &options());
+        let cautions = fit
+            .findings()
+            .filter(|found| found.status() == Status::Caution);
+        let said = cautions.filter(|found| fit.advice(found, Units::Mm).contains("a mechanic can"));
+        let count = said.count();
+        assert!(count == 0 || !fit.verdict.rules_out(), "{}", bike.id);
+        cures.fetch_add(count, std::sync::atomic::Ordering::Relaxed);
+    });
+    assert!(cures.into_inner() > 20);
+}
+
+#[test]
+fn a_cure_that_reaches_the_end_of_the_band_stands_beside_no_way_to_its_middle() {
+    let upright = judged("trail-24", "{height: 1330, inseam: 640, stage: confident}");
+    let steady = judged("trail-24", "{height: 1330, inseam: 640}");
+    let mut cured = 0;
+    for fit in [&upright, &steady] {
+        let said = sentence_of(fit, CheckId::Reach);
+        if said.contains("a mechanic can fit") {
+            assert!(!said.contains("best with the grips"), "{said}");
+            cured += 1;
+        }
+    }
+    assert!(cured > 0);
+}
+
+#[test]
+fn a_clearance_just_under_its_limit_reads_so_in_the_picture_as_in_the_fit() {
+    let near = judged(
+        "trail-24",
+        "{inseam: 625, height: 1300, age: 8y, sex: boy, weight: 27 kg}",
+    );
+    let found = near.finding(CheckId::Standover).expect("made");
+    let told = found.measured(Units::Mm).expect("measured");
+    assert_eq!(
+        (found.status(), told.as_str()),
+        (Status::Caution, "under 50 mm")
+    );
+    let drawn = side_view(&near);
+    let labels: Vec<_> = drawn
+        .plan
+        .labels
+        .iter()
+        .map(|label| label.text.as_str())
+        .collect();
+    assert!(
+        labels.iter().any(|text| text.starts_with("under 50 ± ")),
+        "{labels:?}"
+    );
+    assert!(
+        !labels.iter().any(|text| text.starts_with("50 ± ")),
+        "{labels:?}"
+    );
+    // Taken as exact, without a spread.
+    let rider = Arc::clone(&near.rider);
+    let exact = assess(
+        &rider,
+        &near.bike,
+        &Options::bare(jiff::civil::date(2026, 3, 1)),
+    );
+    let drawn = side_view(&exact);
+    assert!(
+        drawn
+            .plan
+            .labels
+            .iter()
+            .any(|label| label.text == "under 50 mm")
+    );
+}
+
+#[test]
+fn a_knee_that_folds_too_far_is_told_by_how_much() {
+    let seen = std::sync::atomic::AtomicUsize::new(0);
+    every_pair(60, |rider, bike| {
+        let fit = assess(rider, bike, &Options::bare(options().on));
+        let Some(found) = fit.finding(CheckId::CrankLength) else {
+            return;
+        };
+        let said = fit.advice(&found, Units::Mm);
+        if let (Status::Fail(_), Some((_, past))) =
+            (found.status(), said.split_once("the knee folds "))
+        {
+            let by = past
+                .trim_start_matches("under ")
+                .split('°')
+                .next()
+                .and_then(|by| by.parse::<f64>().ok());
+            assert!(by.is_some_and(|by| by > 0.0), "{said}");
+            assert!(past.ends_with("° past the 125° that it may"), "{said}");
+            seen.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+        }
+    });
+    assert!(seen.into_inner() > 0);
 }

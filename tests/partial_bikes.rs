@@ -280,3 +280,51 @@ fn the_months_of_a_partial_bike_carry_its_doubt() {
     }
     assert!(widths.is_sorted(), "{widths:?}");
 }
+
+#[test]
+fn a_miss_in_height_and_the_months_beside_it_are_one_event() {
+    use inseam::advice::stop::Stop;
+    use inseam::rider::RiderFile;
+    let on = jiff::civil::date(2026, 3, 1);
+    let mut seen = 0;
+    for (full, prior) in left_out() {
+        let partial = Partial::read(&full, Given::Measured, FIVE, &mut Dice(500));
+        let mut spec = partial.spec();
+        // Of the brakes a shop sees which there are; the gap at a lever takes a tape.
+        spec.brakes.clone_from(&full.spec.brakes);
+        if let Some(brakes) = &mut spec.brakes {
+            brakes.front.reach = None;
+            brakes.rear.reach = None;
+        }
+        let Ok(bike) = Bike::under(&prior, "partial", spec) else {
+            continue;
+        };
+        let bike = Arc::new(bike);
+        for (age, height) in [(5, 1100), (6, 1160), (7, 1220), (8, 1280)] {
+            let text = format!("{{height: {height}, age: {age}y, sex: girl}}");
+            let file: RiderFile = inseam::file::Document::from_text("rider", text)
+                .read()
+                .unwrap();
+            let rider = Arc::new(inseam::Rider::new(&file, on).unwrap());
+            let fit = inseam::assess(&rider, &bike, &Options::new(on));
+            let Some(Stop::Misfit {
+                height_mm: Some(taller),
+                months: Some(months),
+                ..
+            }) = Stop::of(&fit)
+            else {
+                continue;
+            };
+            let growth = fit.growth().expect("there are months");
+            let grown = growth.height_mm(months).unwrap() - growth.height_mm(0.0).unwrap();
+            // Legs do not grow in step with the height, and months are whole: within a month and a half of growth.
+            assert!(
+                (grown - taller).abs() < 15.0,
+                "{}: {taller} mm, {months} months: {grown} mm",
+                full.id
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 10, "{seen}");
+}

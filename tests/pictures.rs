@@ -452,10 +452,15 @@ fn two_bikes_are_called_by_their_names_and_their_differences_written() {
     let plan = draw::two_bikes(&both, Units::Mm).plan;
     let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
     let grip = |bike: &Bike| bike.layout.points.grip.y + bike.layout.bottom_bracket_height_mm();
-    let seat = |fit: &Fit| fit.pair().setting().seat_height_mm;
-    let standover = b.layout.standover_mm() - a.layout.standover_mm();
-    let grips = grip(&b) - grip(&a);
-    let saddle = seat(&both.fits[1]) - seat(&both.fits[0]);
+    let seat = |fit: &Fit| {
+        let setting = fit.pair().setting();
+        setting.shown_mm(Units::Mm, setting.seat_height_mm)
+    };
+    // Of the figures as they are printed, so that whoever subtracts finds the same.
+    let apart = |second: f64, first: f64| second.round() - first.round();
+    let standover = apart(b.layout.standover_mm(), a.layout.standover_mm());
+    let grips = apart(grip(&b), grip(&a));
+    let saddle = apart(seat(&both.fits[1]), seat(&both.fits[0]));
     for by in [standover, grips, saddle] {
         let words = format!(
             "{:.0} mm {}",

@@ -6,10 +6,10 @@ use std::sync::Arc;
 
 use crate::advice::stop::Stop;
 use crate::advice::window::{Window, window};
-use crate::bike::{Bike, Figure as Known};
+use crate::bike::{Bike, BrakeKind, Figure as Known};
 use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Fit, Growth, Options, Status};
+use crate::fit::{Assessor, Finding, Fit, Growth, Options};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -24,6 +24,115 @@ pub struct Comparison {
     pub windows: [Option<Window>; 2],
     /// What was set side by side, in the order of reports.
     pub differences: Vec<Difference>,
+    /// What each has, which no figure tells.
+    pub equipment: [Equipment; 2],
+}
+
+/// What the bikes have of something, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Equipment {
+    /// Snake case.
+    pub name: &'static str,
+    /// Of the first and of the second bike; None where the file does not say.
+    pub values: [Option<String>; 2],
+    /// What the difference does, or what is missing.
+    pub meaning: String,
+}
+
+impl Equipment {
+    /// How much it matters.
+    pub fn size(&self) -> Size {
+        match &self.values {
+            [Some(first), Some(second)] if first == second => Size::Small,
+            [Some(_), Some(_)] => Size::Matters,
+            _ => Size::Unknown,
+        }
+    }
+
+    /// What either bike has, in words.
+    pub fn shown(&self) -> [&str; 2] {
+        self.values
+            .each_ref()
+            .map(|value| value.as_deref().unwrap_or(NOT_SAID))
+    }
+
+    fn pedals(bikes: [&Bike; 2], names: &[String; 2]) -> Self {
+        let has = bikes.map(|bike| !bike.is_balance());
+        let meaning = match has {
+            [true, true] => "both have pedals".to_owned(),
+            [false, false] => "neither has pedals".to_owned(),
+            [first, _] => {
+                let [with, without] = if first { [0, 1] } else { [1, 0] };
+                format!(
+                    "{} is pedalled, {} is pushed along with the feet",
+                    names[with], names[without]
+                )
+            }
+        };
+        Self {
+            name: "pedals",
+            values: has.map(|has| Some(if has { "pedals" } else { "none" }.to_owned())),
+            meaning,
+        }
+    }
+
+    fn brakes(bikes: [&Bike; 2], names: &[String; 2]) -> Self {
+        let kinds = bikes.map(|bike| {
+            let brakes = bike.spec.brakes.as_ref()?;
+            Some([brakes.front.kind, brakes.rear.kind])
+        });
+        let values = kinds.map(|kinds| {
+            Some(match kinds? {
+                [BrakeKind::None, BrakeKind::None] => "none".to_owned(),
+                [front, rear] => format!("front {front}, rear {rear}"),
+            })
+        });
+        let meaning = match kinds {
+            [Some(first), Some(second)] if first == second => "the same on either wheel".to_owned(),
+            [Some([front, rear]), Some(other)] => {
+                let wheels = [("front", [front, other[0]]), ("rear", [rear, other[1]])];
+                let said = wheels.map(|(wheel, kinds)| braked(wheel, kinds, names));
+                said.into_iter().flatten().collect::<Vec<_>>().join("; ")
+            }
+            _ => {
+                let said = |((name, value), bike): ((&String, &Option<String>), &Bike)| match value
+                {
+                    Some(value) => format!("{name}: {value}"),
+                    None => format!("{name}: {NOT_SAID}, needs {}", bike.wants("brakes")),
+                };
+                let said = names.iter().zip(&values).zip(bikes).map(said);
+                said.collect::<Vec<_>>().join("; ")
+            }
+        };
+        Self {
+            name: "brakes",
+            values,
+            meaning,
+        }
+    }
+}
+
+/// Of what a file does not say.
+const NOT_SAID: &str = "not said";
+
+/// How two bikes differ in the brake on one wheel; None where they do not.
+fn braked(wheel: &str, kinds: [BrakeKind; 2], names: &[String; 2]) -> Option<String> {
+    let [first, second] = kinds;
+    if first == second {
+        return None;
+    }
+    if let Some(bare) = kinds.iter().position(|kind| *kind == BrakeKind::None) {
+        return Some(format!("{} has no {wheel} brake", names[bare]));
+    }
+    let [coaster, hand] = if first == BrakeKind::Coaster {
+        [0, 1]
+    } else {
+        [1, 0]
+    };
+    Some(format!(
+        "{} brakes its {wheel} wheel by pedalling backwards, {} by hand",
+        names[coaster], names[hand]
+    ))
 }
 
 /// One figure of both bikes.
@@ -87,7 +196,7 @@ impl Kind {
     }
 
     /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
-    fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
+    pub fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
         let shown = |value: f64| match self {
             Self::Length => units.as_shown_mm(value),
             Self::Angle => value.round(),
@@ -191,6 +300,14 @@ macro_rules! figures {
                     Self::PricePerMonth => {
                         format!("{more} costs {by} more for each month in which it fits")
                     }
+                }
+            }
+
+            /// What stands in place of the figure of a bike that has none.
+            pub fn missing(self, fit: &Fit) -> &'static str {
+                match self.without(fit) {
+                    Without::Needs(_) => "not known",
+                    Without::Because(words) => words,
                 }
             }
 
@@ -339,10 +456,25 @@ pub fn compare(rider: &Arc<Rider>, bikes: [&Arc<Bike>; 2], options: Options) -> 
             values: fits.each_ref().map(|fit| figure.value(fit)),
         })
         .collect();
+    let bare = bikes.map(Arc::as_ref);
+    let names = names(bare);
     Comparison {
         windows: bikes.map(|bike| window(bike, rider.stage).ok()),
         fits,
         differences,
+        equipment: [
+            Equipment::pedals(bare, &names),
+            Equipment::brakes(bare, &names),
+        ],
+    }
+}
+
+/// The bikes' own names; with the file's name behind where both are called the same.
+fn names([first, second]: [&Bike; 2]) -> [String; 2] {
+    if first.spec.name == second.spec.name {
+        [first, second].map(|bike| format!("{} ({})", bike.spec.name, bike.id))
+    } else {
+        [first, second].map(|bike| bike.spec.name.clone())
     }
 }
 
@@ -373,12 +505,13 @@ impl Comparison {
 
     /// The bikes' own names; with the file's name behind where both are called the same.
     pub fn names(&self) -> [String; 2] {
-        let [first, second] = self.fits.each_ref().map(|fit| &fit.bike);
-        if first.spec.name == second.spec.name {
-            [first, second].map(|bike| format!("{} ({})", bike.spec.name, bike.id))
-        } else {
-            [first, second].map(|bike| bike.spec.name.clone())
-        }
+        names(self.fits.each_ref().map(|fit| fit.bike.as_ref()))
+    }
+
+    /// Whether the two are judged at different stages.
+    pub fn stages_differ(&self) -> bool {
+        let [first, second] = &self.fits;
+        first.pose.stage != second.pose.stage
     }
 
     /// How much a difference matters.
@@ -543,23 +676,18 @@ impl Comparison {
             [Some(first), Some(second)] => (first - second).abs() < 1e-9,
             [first, second] => first == second,
         };
-        self.differences.iter().all(level) && self.fits[0].measures == self.fits[1].measures
+        let mut equipment = self.equipment.iter();
+        equipment.all(|had| had.values[0] == had.values[1])
+            && self.differences.iter().all(level)
+            && self.fits[0].measures == self.fits[1].measures
     }
 
-    /// What to read before either bike is chosen: cautions about safety on bikes that are not ruled out, each a
-    /// sentence that names its bike.
+    /// What to read before either bike is chosen: see [`about_safety`]; each a sentence that names its bike.
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let names = self.names();
         let of = |(name, fit): (&String, &Fit)| -> Vec<String> {
-            let cautions = fit.findings().filter(|finding| {
-                finding.status() == Status::Caution && finding.id.check().is_safety()
-            });
-            cautions
-                .filter(|_| !fit.verdict.rules_out())
-                .map(|finding| {
-                    let advice = fit.advice(&finding, units);
-                    format!("{name}: {}: {advice}.", finding.id.title())
-                })
+            about_safety(fit)
+                .map(|finding| format!("{name}: {}.", fit.told(&finding, units)))
                 .collect()
         };
         names.iter().zip(&self.fits).flat_map(of).collect()
@@ -604,6 +732,12 @@ impl Comparison {
             ),
         }
     }
+}
+
+/// Cautions about safety and checks of it that could not be made, of a bike that is not ruled out.
+pub fn about_safety(fit: &Fit) -> impl Iterator<Item = Finding> {
+    fit.to_read()
+        .filter(|finding| !fit.verdict.rules_out() && finding.id.check().is_safety())
 }
 
 /// What is said of a bike that does not fit, or of which that is not known.

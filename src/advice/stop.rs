@@ -6,7 +6,7 @@ use crate::bike::Bike;
 use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::Remeasure;
-use crate::fit::{Finding, Fit, Misfit, Pair, Side, Status, Verdict};
+use crate::fit::{Finding, Fit, Growth, Misfit, Pair, Side, Status, Verdict};
 use crate::units::{Units, tidy};
 
 /// How exactly a miss is told, mm of height: finer than a growth forecast can use.
@@ -24,7 +24,8 @@ pub enum Stop {
         /// How much taller (negative: shorter) the rider would have to be, mm of height: see [`Rider::taller`](crate::Rider::taller).
         /// None where no size helps.
         height_mm: Option<f64>,
-        /// Months until the child is expected to have grown into it; None where that is not known or never.
+        /// Months until the child is expected to have grown into it, or out of what rules it out where what decides then
+        /// is not known; None where that is not known or never.
         months: Option<f64>,
         /// Whether it rests on a figure of the bike that nobody measured, or another that decides is not known.
         is_assumed: bool,
@@ -58,7 +59,10 @@ impl Stop {
             Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => {
                 let (check, height_mm) = deciding(fit)?;
                 let growth = fit.growth().filter(|_| fit.verdict == Verdict::TooBig);
-                let months = growth.and_then(|growth| growth.first_month.p50);
+                // Height and months tell of one event: the end of what rules the pair out, which where a figure is
+                // wanting comes before a yes.
+                let opens = growth.and_then(opening_month);
+                let months = opens.or_else(|| growth?.first_month.p50);
                 // Legs and body do not grow in step: the months may find a fit where the same build, taller, has none.
                 let grown_mm = || {
                     let growth = growth?;
@@ -68,7 +72,8 @@ impl Stop {
                     check,
                     height_mm: height_mm.or_else(grown_mm),
                     months,
-                    is_assumed: assumed(&fit.bike, check).is_some()
+                    is_assumed: opens.is_some()
+                        || assumed(&fit.bike, check).is_some()
                         || fit.undone().next().is_some(),
                 })
             }
@@ -129,6 +134,15 @@ impl Stop {
             None => format!("{would} fit a rider {apart} {which}"),
         })
     }
+}
+
+/// The month in which a bike that is too big no longer is, where it cannot be said to fit then.
+fn opening_month(growth: &Growth) -> Option<f64> {
+    let mut months = growth.months.iter();
+    let first = months.find(|month| month.verdict != Verdict::TooBig)?;
+    #[expect(clippy::cast_precision_loss, reason = "small whole number")]
+    let month = first.month as f64;
+    (first.verdict == Verdict::Incomplete).then_some(month)
 }
 
 /// What to find out before a bike can be called fitting, in one sentence without an end.

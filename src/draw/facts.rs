@@ -5,7 +5,8 @@
 use std::borrow::Cow;
 use std::f64::consts::PI;
 
-use crate::advice::stop::failing;
+use crate::advice::compare::about_safety;
+use crate::advice::stop::{Stop, failing};
 use crate::bike::drawing::Drawing;
 use crate::bike::layout::BikePoints;
 use crate::bike::{Bike, BrakeKind, Figure, FrameSpec, Given, Style};
@@ -20,7 +21,7 @@ use crate::fit::{Finding, Fit, Pair, Status, Verdict};
 use crate::plane::{Point, Vector, direction};
 use crate::rider::{Body, Measurement, Stage};
 use crate::units::{Length, Units};
-use crate::words::percent;
+use crate::words::{percent, sentence};
 
 /// A bike as its file closes it.
 #[derive(Debug, Clone, Copy)]
@@ -63,14 +64,6 @@ impl<'a> Machine<'a> {
 
     pub(super) fn wheel_radius_rear_mm(self) -> f64 {
         self.bike.layout.wheel_radius_rear_mm
-    }
-
-    pub(super) fn wheelbase_mm(self) -> f64 {
-        self.bike.layout.wheelbase_mm()
-    }
-
-    pub(super) fn bottom_bracket_height_mm(self) -> f64 {
-        self.bike.layout.bottom_bracket_height_mm()
     }
 
     /// The straddle point on the top tube's upper edge, and its height above ground, mm.
@@ -291,6 +284,11 @@ impl<'a> Found<'a> {
         self.finding.measured(units)
     }
 
+    /// A length with its standard deviation, mm.
+    pub(super) fn length_within(&self, sd_mm: f64, units: Units) -> Option<String> {
+        self.finding.measure.length_within(sd_mm, units)
+    }
+
     /// The wanted range in few words.
     pub(super) fn wanted(&self, units: Units) -> Option<String> {
         Some(format!("wanted {}", self.finding.wanted(units)?))
@@ -337,8 +335,13 @@ impl<'a> Ride<'a> {
         self.fit.pose.stage
     }
 
-    /// The measurements that the fit rests on, estimates marked.
+    /// The measurements that the fit rests on, estimates marked, and the stage.
     pub(super) fn measurements(self, units: Units) -> String {
+        format!("{}, stage {}", self.lengths(units), self.stage())
+    }
+
+    /// The same without the stage.
+    pub(super) fn lengths(self, units: Units) -> String {
         let rider = &self.fit.rider;
         let shown = |name: &str, measurement: Measurement, mm: f64| {
             let guess = if rider.has_measured(measurement) {
@@ -352,7 +355,6 @@ impl<'a> Ride<'a> {
             shown("inseam", Measurement::Inseam, rider.inseam.mm()),
             shown("height", Measurement::Height, rider.height.mm()),
             shown("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
-            format!("stage {}", self.stage()),
         ]
         .join(", ")
     }
@@ -384,6 +386,26 @@ impl<'a> Ride<'a> {
                 Some(format!("{word}, {chance} %{proviso}"))
             }
         }
+    }
+
+    /// Why the pair gets no work order, in the words of every report; None where it fits.
+    pub(super) fn reason(self, units: Units) -> Option<String> {
+        Some(sentence(&Stop::of(self.fit)?.reason(self.fit, units)))
+    }
+
+    /// Cautions about safety and checks of it that could not be made, by name.
+    pub(super) fn about_safety(self) -> Option<String> {
+        let named = |heading: &str, sign: Sign| {
+            let found = about_safety(self.fit).filter(|found| Sign::of(found.status()) == sign);
+            let names: Vec<_> = found.map(|found| found.id.title()).collect();
+            (!names.is_empty()).then(|| format!("{heading}: {}.", names.join(", ")))
+        };
+        let said = [
+            named("Caution", Sign::Caution),
+            named("Not checked", Sign::Unknown),
+        ];
+        let said: Vec<_> = said.into_iter().flatten().collect();
+        (!said.is_empty()).then(|| said.join(" "))
     }
 
     /// Whether there is anything to set: only a pair that fits gets settings.

@@ -172,6 +172,29 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// A call-out of what a check measured, beside its limit as the text has it; `mm` where it measured nothing.
+    pub(super) fn checked_length(
+        &self,
+        side: Side,
+        name: &str,
+        found: Option<Found<'_>>,
+        mm: f64,
+        tie: Tie,
+    ) -> Callout {
+        let units = self.units();
+        let plain = self.length(side, name, mm, tie);
+        let figure = found
+            .filter(|_| self.shows_all())
+            .and_then(|found| match found.sd {
+                Some(sd) => found.length_within(sd, units),
+                None => found.figure(units),
+            });
+        Callout {
+            figure: figure.unwrap_or(plain.figure),
+            ..plain
+        }
+    }
+
     /// A figure that a check rests on; where the check lacks what it needs, the drawing's own is nobody's.
     pub(super) fn checked(&self, check: CheckId, figure: String) -> String {
         match self.ride.finding(check) {

@@ -179,15 +179,33 @@ impl Fit {
 
     /// What a finding means for this pair, in one plain sentence.
     pub fn advice(&self, finding: &Finding, units: Units) -> String {
-        match finding.measure.status {
-            Status::NotChecked(missing) => {
-                format!("not checked: needs {}", self.bike.wants(missing.what))
-            }
-            _ => finding
-                .id
-                .check()
-                .advise(&self.pair(), &finding.measure, units),
+        if let Status::NotChecked(missing) = finding.measure.status {
+            return format!("not checked: needs {}", self.bike.wants(missing.what));
         }
+        let (check, pair, measure) = (finding.id.check(), self.pair(), &finding.measure);
+        let said = check.advise(&pair, measure, units);
+        // No part makes another size of a bike.
+        let is_of_use = !self.verdict.rules_out();
+        let cure = is_of_use.then(|| check.cure(&pair, measure, units));
+        match cure.flatten() {
+            Some(cure) => format!("{said}: {cure}"),
+            None => said,
+        }
+    }
+
+    /// What nobody may pass over although it rules nothing out: every caution, and every check of safety that could
+    /// not be made.
+    pub fn to_read(&self) -> impl Iterator<Item = Finding> {
+        self.findings().filter(|finding| match finding.status() {
+            Status::Caution => true,
+            Status::NotChecked(_) => finding.id.check().is_safety(),
+            _ => false,
+        })
+    }
+
+    /// A check by its name and what it found, without an end.
+    pub fn told(&self, finding: &Finding, units: Units) -> String {
+        format!("{}: {}", finding.id.title(), self.advice(finding, units))
     }
 
     /// The side on which an undecided pair leans; every other verdict's own side.

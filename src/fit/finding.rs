@@ -164,18 +164,35 @@ impl Measure {
 
     /// The value in words. One outside the wanted range never reads like its end.
     pub fn shown(&self, unit: Unit, units: Units) -> Option<String> {
-        let value = self.value?;
-        let text = unit.show(value, units);
-        let reads_like = |limit: f64| unit.show(limit, units) == text;
+        let text = unit.show(self.value?, units);
+        Some(format!("{}{text}", self.beyond(unit, units)))
+    }
+
+    /// A length with its standard deviation, mm: `under 50 ± 8 mm`.
+    pub fn length_within(&self, sd_mm: f64, units: Units) -> Option<String> {
+        Some(format!(
+            "{}{} ± {}",
+            self.beyond(Unit::Millimetre, units),
+            units.bare(self.value?),
+            units.length(sd_mm)
+        ))
+    }
+
+    /// What goes before a value outside the wanted range that would read like its end.
+    fn beyond(&self, unit: Unit, units: Units) -> &'static str {
+        let Some(value) = self.value else {
+            return "";
+        };
+        let reads_like = |limit: f64| unit.show(limit, units) == unit.show(value, units);
         let is_under = |low: f64| !at_least(value, low) && reads_like(low);
         let is_over = |high: f64| !at_most(value, high) && reads_like(high);
-        Some(if self.low.is_some_and(is_under) {
-            format!("under {text}")
+        if self.low.is_some_and(is_under) {
+            "under "
         } else if self.high.is_some_and(is_over) {
-            format!("over {text}")
+            "over "
         } else {
-            text
-        })
+            ""
+        }
     }
 
     /// The wanted range in words; None where there is none.
@@ -212,7 +229,8 @@ pub trait Check: Sync {
     fn is_decisive(&self) -> bool {
         false
     }
-    /// Whether a caution of it is about the rider's safety; those count first when bikes are ordered.
+    /// Whether it is about the rider's safety: its cautions count first when bikes are ordered, and that it could not
+    /// be made is told wherever cautions are.
     fn is_safety(&self) -> bool {
         false
     }
@@ -222,6 +240,10 @@ pub trait Check: Sync {
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure>;
     /// One plain sentence that names a part and an amount. Not called for [`Status::NotChecked`].
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String;
+    /// What would cure a caution, to stand behind that sentence: of use only on a bike that is not ruled out.
+    fn cure(&self, _pair: &Pair<'_>, _measure: &Measure, _units: Units) -> Option<String> {
+        None
+    }
 }
 
 #[cfg(test)]

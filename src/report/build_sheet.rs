@@ -60,6 +60,7 @@ impl<'a> From<&'a Handover> for Subject<'a> {
 #[template(path = "build_sheet.html", config = "src/report/askama.toml")]
 struct BuildSheet {
     sheet: Sheet,
+    read_this: Vec<String>,
     sections: Vec<SheetSection>,
     others: Vec<String>,
 }
@@ -92,11 +93,12 @@ pub fn build_sheet<'a>(
             let steps = steps(bike, &kit, &bolts, None);
             let sections = sections(&steps, &kit, None, extras);
             let others = others(&bolts);
-            let font_pt = font(&sections, &others, extras);
+            let font_pt = font(&sections, &[], &others, extras);
             let mut sheet = Sheet::new(&bike.spec.name, String::new(), font_pt, extras);
             "Figures for one child are set at the handover.".clone_into(&mut sheet.figures);
             BuildSheet {
                 sheet,
+                read_this: Vec::new(),
                 sections,
                 others,
             }
@@ -110,10 +112,12 @@ pub fn build_sheet<'a>(
             let sections = sections(&work.steps, &work.kit, Some(work), extras);
             let day = handover.date.to_string();
             let others = others(&work.bolts);
-            let font_pt = font(&sections, &others, extras);
+            let read_this = handover.read_this(units);
+            let font_pt = font(&sections, &read_this, &others, extras);
             let sheet = Sheet::new(&fit.bike.spec.name, day, font_pt, extras);
             BuildSheet {
                 sheet: sheet.with_rider(fit, units),
+                read_this,
                 sections,
                 others,
             }
@@ -123,15 +127,25 @@ pub fn build_sheet<'a>(
 }
 
 /// Size of the letters at which the steps fit their page.
-fn font(sections: &[SheetSection], others: &[String], extras: &Extras) -> f64 {
+fn font(
+    sections: &[SheetSection],
+    read_this: &[String],
+    others: &[String],
+    extras: &Extras,
+) -> f64 {
     let lines = |step: &SheetStep| step.words.chars().count().div_ceil(LINE).max(1);
     let steps: usize = sections
         .iter()
         .map(|section| 1 + section.steps.iter().map(lines).sum::<usize>())
         .sum();
     // A line across the page takes one of either column.
-    let others: usize = others.iter().map(|one| one.chars().count() + BOX).sum();
-    let lines = steps + 2 * others.div_ceil(2 * LINE);
+    let across = |letters: usize| 2 * letters.div_ceil(2 * LINE);
+    let above: usize = read_this
+        .iter()
+        .map(|line| across(line.chars().count()))
+        .sum();
+    let others = others.iter().map(|one| one.chars().count() + BOX).sum();
+    let lines = steps + above + across(others);
     let holds = match extras.paper {
         Paper::A4 => HOLDS_A4,
         Paper::Letter => HOLDS_LETTER,

@@ -7,8 +7,6 @@ use askama::Template;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, Work};
 use crate::cautions::CAUTIONS;
-use crate::fit::Status;
-use crate::fit::checks::CheckId;
 use crate::report::assumed;
 use crate::report::handover_text::{come_back, do_not, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
@@ -86,7 +84,7 @@ fn work_card(
         read_this: handover.read_this(units),
         look_again: look_again(handover, units),
         settings: work.settings(units),
-        limits: limits(handover, work, units),
+        limits: work.saddle.stop_untold(units).into_iter().collect(),
         needs: if missing.is_empty() {
             String::new()
         } else {
@@ -104,20 +102,6 @@ fn work_card(
         picture: extras.picture.as_deref().map(element),
     }
     .render()
-}
-
-/// What the figures to set leave out: where the saddle stops, and that nobody could say how the rider reaches the bar.
-fn limits(handover: &Handover, work: &Work, units: Units) -> Vec<String> {
-    let fit = &handover.fit;
-    let reach = fit
-        .finding(CheckId::Reach)
-        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
-        .map(|finding| format!("Bar and reach: {}.", fit.advice(&finding, units)));
-    work.saddle
-        .stop_untold(units)
-        .into_iter()
-        .chain(reach)
-        .collect()
 }
 
 /// What to look at again, and that the bike is not fully known.

@@ -3,7 +3,7 @@
 
 use comfy_table::{ColumnConstraint, Width};
 
-use crate::advice::compare::{Comparison, Difference, Size};
+use crate::advice::compare::{Comparison, Difference, Equipment, Size};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
@@ -115,6 +115,9 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     let mut row = |name: &str, cell: &dyn Fn(&Fit) -> String| {
         rows.add_row([name.to_owned(), cell(&fits[0]), cell(&fits[1])]);
     };
+    if comparison.stages_differ() {
+        row("stage", &|fit| fit.pose.stage.word().to_owned());
+    }
     row("today", &|fit| fit.verdict.word().to_owned());
     if fits.iter().all(|fit| fit.odds.is_some()) {
         row("size", &|fit| sureness_short(fit).unwrap_or_default());
@@ -191,30 +194,14 @@ fn with_range(growth: &Growth, months: Percentiles) -> String {
 }
 
 fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
-    let of = |size: Size| {
-        comparison
-            .differences
-            .iter()
-            .filter(move |difference| comparison.size(difference) == size)
-    };
-    if of(Size::Matters).next().is_some() {
+    let differing = differing(comparison, layout.units);
+    if !differing.is_empty() {
         push_line(out, "");
         let names = comparison.names();
         let header = ["differs", &names[0], &names[1], "what it does"];
         let mut rows = table(&header, layout.columns);
-        for difference in of(Size::Matters) {
-            let show = |value: Option<f64>| {
-                value.map_or_else(
-                    || "-".to_owned(),
-                    |value| difference.figure.kind().show(value, layout.units),
-                )
-            };
-            rows.add_row([
-                title(difference),
-                show(difference.values[0]),
-                show(difference.values[1]),
-                comparison.meaning(difference, layout.units),
-            ]);
+        for row in differing {
+            rows.add_row(row);
         }
         for (column, width) in [(0, 15), (1, 11), (2, 11)] {
             if let Some(column) = rows.column_mut(column) {
@@ -223,19 +210,59 @@ fn differences(out: &mut String, comparison: &Comparison, layout: Layout) {
         }
         push_table(out, &rows, layout.columns);
     }
-    let level: Vec<_> = of(Size::Small).map(title).collect();
+    let level = level(comparison);
     if !level.is_empty() {
         push_line(out, "");
         let line = format!("The same, or too close to notice: {}.", level.join(", "));
         wrapped(out, &line, layout.columns, "  ");
     }
-    let unknown: Vec<_> = of(Size::Unknown)
-        .map(|difference| {
-            let why = comparison.meaning(difference, layout.units);
-            format!("{}: {why}", title(difference))
-        })
-        .collect();
-    notes(out, "Left out", &unknown, layout);
+    notes(out, "Left out", &left_out(comparison, layout.units), layout);
+}
+
+fn of(comparison: &Comparison, size: Size) -> impl Iterator<Item = &Difference> {
+    let differences = comparison.differences.iter();
+    differences.filter(move |difference| comparison.size(difference) == size)
+}
+
+fn had(comparison: &Comparison, size: Size) -> impl Iterator<Item = &Equipment> {
+    let equipment = comparison.equipment.iter();
+    equipment.filter(move |had| had.size() == size)
+}
+
+/// What differs enough to matter: its name, either bike's, and what it does.
+pub(crate) fn differing(comparison: &Comparison, units: Units) -> Vec<[String; 4]> {
+    let in_words = had(comparison, Size::Matters).map(|had| {
+        let [first, second] = had.shown().map(str::to_owned);
+        [had.name.to_owned(), first, second, had.meaning.clone()]
+    });
+    let in_figures = of(comparison, Size::Matters).map(|difference| {
+        let kind = difference.figure.kind();
+        let [first, second] = difference
+            .values
+            .map(|value| value.map_or_else(|| "-".to_owned(), |value| kind.show(value, units)));
+        let does = comparison.meaning(difference, units);
+        [title(difference), first, second, does]
+    });
+    in_words.chain(in_figures).collect()
+}
+
+/// What is the same, or too close to notice, by name.
+pub(crate) fn level(comparison: &Comparison) -> Vec<String> {
+    let figures = of(comparison, Size::Small).map(title);
+    let equipment = had(comparison, Size::Small).map(|had| had.name.to_owned());
+    figures.chain(equipment).collect()
+}
+
+/// What could not be compared, and why.
+pub(crate) fn left_out(comparison: &Comparison, units: Units) -> Vec<String> {
+    let figures = of(comparison, Size::Unknown)
+        .map(|difference| (title(difference), comparison.meaning(difference, units)));
+    let equipment =
+        had(comparison, Size::Unknown).map(|had| (had.name.to_owned(), had.meaning.clone()));
+    equipment
+        .chain(figures)
+        .map(|(name, why)| format!("{name}: {why}"))
+        .collect()
 }
 
 /// A figure by its name in words.

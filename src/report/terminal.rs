@@ -29,14 +29,14 @@ pub(crate) fn styled(style: Style, text: &str) -> String {
     format!("{style}{text}{style:#}")
 }
 
-/// A table without frame lines that wraps inside `columns`.
+/// A table without frame lines that wraps inside `columns`; its titles are set in capitals when it is pushed.
 pub(crate) fn table(header: &[&str], columns: usize) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(u16::try_from(columns).unwrap_or(u16::MAX))
-        .set_header(header.iter().map(|title| title.to_uppercase()));
+        .set_header(header);
     table
 }
 
@@ -45,12 +45,15 @@ pub(crate) fn push_table(out: &mut String, table: &Table, columns: usize) {
     let cells = |row: &Row| -> Vec<String> { row.cell_iter().map(Cell::content).collect() };
     let header = table.header().map(cells).unwrap_or_default();
     let rows: Vec<_> = table.row_iter().map(cells).collect();
-    let lines: Vec<_> = table.lines().collect();
+    let capitals: Vec<_> = header.iter().map(|title| title.to_uppercase()).collect();
+    let mut set = table.clone();
+    set.set_header(&capitals);
+    let lines: Vec<_> = set.lines().collect();
     let whole: BTreeSet<&str> = lines
         .iter()
         .flat_map(|line| line.split_whitespace())
         .collect();
-    let mut words = rows.iter().chain([&header]).flatten();
+    let mut words = rows.iter().chain([&capitals]).flatten();
     if words.all(|cell| cell.split_whitespace().all(|word| whole.contains(word))) {
         for line in &lines {
             push_line(out, line.trim_end());
@@ -67,7 +70,6 @@ pub(crate) fn push_table(out: &mut String, table: &Table, columns: usize) {
         wrapped(out, &lead.join(" "), columns, "  ");
         for (title, cell) in header[lead.len()..].iter().zip(rest) {
             if !cell.is_empty() && cell != "-" {
-                let title = title.to_lowercase();
                 let colon = if title.is_empty() { "" } else { ": " };
                 let line = format!("{title}{colon}{cell}");
                 let mut part = String::new();

@@ -141,7 +141,11 @@ objects! {
 
 // inseam/compare/2
 objects! {
-    Compare { schema: String, first: Compared, second: Compared, differences: Vec<Difference>, }
+    Compare {
+        schema: String, first: Compared, second: Compared, read_this: Vec<String>, equipment: Vec<Equipment>,
+        differences: Vec<Difference>,
+    }
+    Equipment { name: String, first: Option<String>, second: Option<String>, meaning: String, }
     Compared { id: String, stop: Option<Stop>, fit: Fit, }
     Difference { name: String, first: Option<f64>, second: Option<f64>, unit: String, meaning: String, }
 }

@@ -27,7 +27,7 @@ use jiff::civil::Date;
 
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
-use crate::fit::{Fit, Options, Status, assess};
+use crate::fit::{Fit, Options, assess};
 use crate::rider::Rider;
 use crate::units::Units;
 use crate::words::sentence;
@@ -98,19 +98,11 @@ impl Handover {
             .collect()
     }
 
-    /// What can be ridden but must be read: every caution of the fit, in full.
+    /// What can be ridden but must be read, in full: see [`Fit::to_read`].
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let fit = &self.fit;
-        fit.findings()
-            .filter(|finding| finding.status() == Status::Caution)
-            .map(|finding| {
-                let title = sentence(&finding.id.title());
-                format!(
-                    "{}: {}.",
-                    title.trim_end_matches('.'),
-                    fit.advice(&finding, units)
-                )
-            })
+        fit.to_read()
+            .map(|finding| sentence(&fit.told(&finding, units)))
             .collect()
     }
 }

@@ -67,7 +67,10 @@ impl<'a> Scene<'a> {
         let mut y = top + FIRST.size;
         let centre = Spot::new(left + 1.2 * SIGN, y - FIRST.below_middle());
         sign(page, centre, SIGN);
-        for line in FIRST.wrapped(&sentence(&first.advice(units)), room) {
+        let decides = self.ride.verdict_sign() == Sign::Fail;
+        let reason = self.ride.reason(units).filter(|_| decides);
+        let reason = reason.unwrap_or_else(|| sentence(&first.advice(units)));
+        for line in FIRST.wrapped(&reason, room) {
             page.write(Spot::new(text, y), Align::Left, FIRST, room, &line);
             y += 1.1 * FIRST.size;
         }

@@ -27,17 +27,12 @@ impl Scene<'_> {
                 note: self.outcome(CheckId::Standover),
                 tie: Tie::Nowhere,
             };
-            let made = found.and_then(|found| Some((found.value?, found.sd?)));
+            let made = found.filter(|found| found.sd.is_some());
+            let made = made.and_then(|found| found.value);
             return vec![match made {
-                Some((clearance, sd)) => Callout {
+                Some(clearance) => Callout {
                     note: unknown.note,
-                    ..self.doubtful_length(
-                        unknown.side,
-                        CLEARANCE,
-                        clearance,
-                        Some(sd),
-                        unknown.tie,
-                    )
+                    ..self.checked_length(unknown.side, CLEARANCE, found, clearance, unknown.tie)
                 },
                 None => unknown,
             }];
@@ -79,11 +74,11 @@ impl Scene<'_> {
         vec![
             Callout {
                 note: self.outcome(CheckId::Standover),
-                ..self.doubtful_length(
+                ..self.checked_length(
                     Side::Right,
                     CLEARANCE,
+                    found,
                     clearance,
-                    found.and_then(|found| found.sd),
                     Tie::Beside(tube.moved(aside, 0.0).towards(crotch, 0.5)),
                 )
             },

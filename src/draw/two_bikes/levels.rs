@@ -2,6 +2,7 @@
 //! Heights above the ground are the bikes' own.
 //! Whether more or less is better is not said.
 
+use crate::advice::compare::Kind;
 use crate::bike::Figure;
 use crate::draw::arrows::aid;
 use crate::draw::lettering::{Face, LEGEND, VALUE};
@@ -18,16 +19,18 @@ struct Level {
     name: &'static str,
     /// On either bike.
     at: [Spot; 2],
-    /// How much higher the second has it, mm.
-    by_mm: f64,
+    /// Height of either above the ground as it is told, mm.
+    heights_mm: [f64; 2],
 }
 
 impl Level {
     fn words(&self, units: Units) -> String {
-        let amount = units.length(self.by_mm.abs());
+        // As the table of differences has it.
+        let amount = units.length(Kind::Length.apart(self.heights_mm, units));
+        let [first, second] = self.heights_mm;
         if amount == units.length(0.0) {
             "level".to_owned()
-        } else if self.by_mm > 0.0 {
+        } else if second > first {
             format!("{amount} higher")
         } else {
             format!("{amount} lower")
@@ -43,18 +46,20 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
     let mut all: Vec<Level> = [
         level("grips", scenes, |scene| {
             let machine = scene.ride.machine;
+            let grip = machine.points().grip;
             machine
                 .knows(Figure::GripHeight)
-                .then(|| machine.points().grip)
+                .then(|| (grip, grip.y - machine.ground_y()))
         }),
         level("saddle top", scenes, |scene| {
             // Told from the bracket: where nobody knows how high that is, nobody knows it over the ground.
-            let machine = scene.ride.machine;
+            let (ride, machine) = (scene.ride, scene.ride.machine);
             let stands = !machine.has_cranks() || machine.knows(Figure::BottomBracketHeight);
-            stands.then(|| machine.on_post(scene.ride.position()))
+            let told_mm = ride.setting().shown_mm(units, ride.seat_height_mm());
+            stands.then(|| (machine.on_post(ride.position()), told_mm))
         }),
         level("standover, top tube", scenes, |scene| {
-            Some(scene.ride.machine.straddle()?.0)
+            scene.ride.machine.straddle()
         }),
     ]
     .into_iter()
@@ -115,16 +120,16 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
     }
 }
 
+/// `of` gives the place and its height above the ground as it is told, mm.
 fn level(
     name: &'static str,
     scenes: &[Scene<'_>; 2],
-    of: impl Fn(&Scene<'_>) -> Option<Point>,
+    of: impl Fn(&Scene<'_>) -> Option<(Point, f64)>,
 ) -> Option<Level> {
-    let [first, second] = [of(&scenes[0])?, of(&scenes[1])?];
-    let above = |scene: &Scene<'_>, point: Point| point.y - scene.ride.machine.ground_y();
+    let [(first, first_mm), (second, second_mm)] = [of(&scenes[0])?, of(&scenes[1])?];
     Some(Level {
         name,
         at: [scenes[0].spot(first), scenes[1].spot(second)],
-        by_mm: above(&scenes[1], second) - above(&scenes[0], first),
+        heights_mm: [first_mm, second_mm],
     })
 }

@@ -17,10 +17,10 @@ use crate::draw::scene::{Cast, Scene};
 use crate::draw::sign::Sign;
 use crate::draw::view::{View, scale};
 use crate::units::Units;
-use crate::words::sentence;
 
-/// The drawings stand between these, mm from the top.
+/// The drawings stand between these, mm from the top; lower where two kinds of words stand over them.
 const TOP: f64 = 55.0;
+const TOP_UNDER_MORE: f64 = 63.0;
 const GROUND: f64 = 157.0;
 /// Between the two, where the differences stand, mm: at least, and at most.
 const GAP: [f64; 2] = [58.0, 84.0];
@@ -58,15 +58,21 @@ pub fn two_bikes(comparison: &Comparison, units: Units) -> Picture {
         Align::Left,
         SUBTITLE,
         room,
-        &rides[0].measurements(units),
+        &measurements(rides, units),
     );
-    let scenes = side_by_side(casts);
+    let has_both = |ride: &Ride<'_>| ride.reason(units).and(ride.about_safety()).is_some();
+    let top = if rides.iter().any(has_both) {
+        TOP_UNDER_MORE
+    } else {
+        TOP
+    };
+    let scenes = side_by_side(casts, top);
     page.scaled(scenes[0].view().scale);
     page.add(ground(GROUND, MARGIN, A4_LONG - MARGIN));
     for scene in &scenes {
         scene.bodies(&mut page);
     }
-    let gap = gap(&scenes);
+    let gap = gap(&scenes, top);
     let halves = [
         Rect::new(MARGIN, 0.0, gap.centre().x - MARGIN - 3.0, 0.0),
         Rect::new(
@@ -80,7 +86,7 @@ pub fn two_bikes(comparison: &Comparison, units: Units) -> Picture {
         name(&mut page, scene, half);
     }
     levels::put(&mut page, &scenes, gap, units);
-    table::put(&mut page, rides, gap, units);
+    table::put(&mut page, comparison, rides, gap, units);
     scale_bar(
         &mut page,
         Spot::new(MARGIN, A4_SHORT - 14.0),
@@ -96,6 +102,17 @@ pub fn two_bikes(comparison: &Comparison, units: Units) -> Picture {
     );
     heading::caution(&mut page, caution());
     page.finish()
+}
+
+/// The measurements that both fits rest on, and the stage that each is judged at.
+fn measurements([first, second]: [Ride<'_>; 2], units: Units) -> String {
+    let [left, right] = [first.stage(), second.stage()];
+    if left == right {
+        first.measurements(units)
+    } else {
+        let lengths = first.lengths(units);
+        format!("{lengths}, stage {left} (on the left) and {right} (on the right)")
+    }
 }
 
 fn description(rides: [Ride<'_>; 2], units: Units) -> String {
@@ -116,13 +133,13 @@ fn description(rides: [Ride<'_>; 2], units: Units) -> String {
 }
 
 /// Both at the largest scale that holds them, on one ground, with a gap between.
-fn side_by_side(casts: [Cast<'_>; 2]) -> [Scene<'_>; 2] {
+fn side_by_side(casts: [Cast<'_>; 2], top: f64) -> [Scene<'_>; 2] {
     const ROOM: f64 = A4_LONG - 2.0 * MARGIN;
     let extents = casts.map(|cast| cast.extent());
     let grounds = casts.map(|cast| cast.ride.machine.ground_y());
     let across = extents[0].width() + extents[1].width();
     let upright = (extents[0].high - grounds[0]).max(extents[1].high - grounds[1]);
-    let scale = scale(across, upright, ROOM - GAP[0], GROUND - TOP);
+    let scale = scale(across, upright, ROOM - GAP[0], GROUND - top);
     let gap = (ROOM - across / scale).min(GAP[1]);
     let left = MARGIN + (ROOM - across / scale - gap) / 2.0;
     let lefts = [left, left + extents[0].width() / scale + gap];
@@ -137,12 +154,12 @@ fn side_by_side(casts: [Cast<'_>; 2]) -> [Scene<'_>; 2] {
 }
 
 /// The room between the two.
-fn gap(scenes: &[Scene<'_>; 2]) -> Rect {
+fn gap(scenes: &[Scene<'_>; 2], top: f64) -> Rect {
     let (left, right) = (scenes[0].place().right(), scenes[1].place().x);
-    Rect::new(left, TOP, right - left, GROUND - TOP)
+    Rect::new(left, top, right - left, GROUND - top)
 }
 
-/// A bike's name, its verdict and what rules it out, over it.
+/// A bike's name, its verdict, the reason and what to read first, over it.
 fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     let ride = scene.ride;
     let place = scene.place();
@@ -168,17 +185,18 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
         Align::Middle,
         half.width,
     );
-    let failure = ride.findings().find(|found| found.sign == Sign::Fail);
-    if let Some(found) = failure {
-        let words = sentence(&found.advice(scene.cast.units));
-        let face = VALUE.class("fail");
-        for (line, y) in face
-            .wrapped_to(&words, half.width, 2)
-            .into_iter()
-            .zip([FAILURES, FAILURES + 1.15 * face.size])
-        {
+    // Under the verdict what the text has there: the reason, and what no verdict may pass over.
+    let reason = ride.reason(scene.cast.units);
+    let safety = ride.about_safety();
+    let is_out = ride.verdict_sign() == Sign::Fail;
+    let of_reason = VALUE.class(if is_out { "fail" } else { "quiet" });
+    let mut y = FAILURES;
+    for (words, face) in [(reason, of_reason), (safety, VALUE.sized(3.3))] {
+        let Some(words) = words else { continue };
+        for line in face.wrapped_to(&words, half.width, 2) {
             let at = Spot::new(middle(face.width(&line)), y);
             page.write_about((&words, above), at, Align::Middle, face, half.width, &line);
+            y += 1.15 * face.size;
         }
     }
 }

@@ -2,7 +2,7 @@
 //! Figures and outcomes are the fits' own.
 //! Differences in height are `levels`.
 
-use crate::bike::Figure;
+use crate::advice::compare::{Comparison, Figure};
 use crate::draw::facts::{CheckId, Ride};
 use crate::draw::lettering::{NAME, VALUE};
 use crate::draw::page::{Align, Page};
@@ -34,16 +34,23 @@ impl Cell {
 const NOT_KNOWN: &str = "not known";
 
 /// Figures of both bikes, their names between them.
-pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units) {
+pub(super) fn put(
+    page: &mut Page,
+    comparison: &Comparison,
+    rides: [Ride<'_>; 2],
+    gap: Rect,
+    units: Units,
+) {
     const SIGN: f64 = 1.5;
     let length = |mm: f64| Cell::plain(units.length(mm));
-    // What nobody measured is not set side by side: as in the text.
-    let known = |ride: Ride<'_>, figure: Figure, mm: f64| {
-        if ride.machine.knows(figure) {
-            length(mm)
-        } else {
-            Cell::plain(NOT_KNOWN)
-        }
+    // What is not compared in the text is not set side by side here.
+    let compared = |figure: Figure| {
+        let difference = comparison.difference(figure);
+        let values = difference.map_or([None; 2], |difference| difference.values);
+        [0, 1].map(|side: usize| match values[side] {
+            Some(value) => Cell::plain(figure.kind().show(value, units)),
+            None => Cell::plain(figure.missing(&comparison.fits[side])),
+        })
     };
     let found = |ride: Ride<'_>, check: CheckId| -> Cell {
         match ride.finding(check) {
@@ -87,15 +94,9 @@ pub(super) fn put(page: &mut Page, rides: [Ride<'_>; 2], gap: Rect, units: Units
         ("torso lean", rides.map(lean)),
         (
             "bottom bracket height",
-            rides.map(|ride| {
-                let height_mm = ride.machine.bottom_bracket_height_mm();
-                known(ride, Figure::BottomBracketHeight, height_mm)
-            }),
+            compared(Figure::BottomBracketHeight),
         ),
-        (
-            "wheelbase",
-            rides.map(|ride| known(ride, Figure::Wheelbase, ride.machine.wheelbase_mm())),
-        ),
+        ("wheelbase", compared(Figure::Wheelbase)),
     ];
     let middle = gap.centre().x;
     let widest = rows

@@ -41,19 +41,26 @@ impl Check for BarHeight {
         Some(Measure::new(above, None, Some(MOST_MM), status))
     }
 
-    fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
+    fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let above = measure.value.unwrap_or_default();
         let over = units.missed_by(above - MOST_MM);
         match measure.status {
-            Status::Caution => format!(
-                "grips {over} too high above the lowest saddle: a mechanic can move {} of spacers from below the stem to above it",
-                units.missed_by((above - MOST_MM) / drop(pair))
-            ),
+            Status::Caution => format!("grips {over} too high above the lowest saddle"),
             Status::Fail(_) => {
                 format!("grips {over} too high above the lowest saddle: another bar is needed")
             }
             _ if above < 0.0 => format!("grips {} below the lowest saddle", units.length(-above)),
             _ => format!("grips {} above the lowest saddle", units.length(above)),
         }
+    }
+
+    fn cure(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> Option<String> {
+        let over = measure.value? - MOST_MM;
+        (measure.status == Status::Caution).then(|| {
+            format!(
+                "a mechanic can move {} of spacers from below the stem to above it",
+                units.missed_by(over / drop(pair))
+            )
+        })
     }
 }

@@ -50,19 +50,31 @@ impl Check for BarWidth {
             measure.high.unwrap_or_default(),
         );
         if width > high && measure.status != Status::Ok {
-            let each = f64::midpoint(0.0, width - high);
             format!(
-                "bar {} too wide for these shoulders: a mechanic can cut {} off each end; grips, levers and bar plugs need their room",
-                units.missed_by(width - high),
-                units.missed_by(each)
+                "bar {} too wide for these shoulders",
+                units.missed_by(width - high)
             )
         } else if measure.status == Status::Ok {
             format!("bar {} wide suits these shoulders", units.length(width))
         } else {
             format!(
-                "bar {} too narrow for these shoulders: a mechanic can fit a wider one",
+                "bar {} too narrow for these shoulders",
                 units.missed_by(low - width)
             )
         }
+    }
+
+    fn cure(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> Option<String> {
+        let over = measure.value? - measure.high?;
+        (measure.status == Status::Caution).then(|| {
+            if over > 0.0 {
+                format!(
+                    "a mechanic can cut {} off each end; grips, levers and bar plugs need their room",
+                    units.missed_by(over / 2.0)
+                )
+            } else {
+                "a mechanic can fit a wider one".to_owned()
+            }
+        })
     }
 }

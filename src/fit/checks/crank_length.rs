@@ -6,6 +6,7 @@ use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_mos
 use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
+use crate::words::missed;
 
 /// Share of height: Martin 2002 and common practice, about a tenth.
 const OF_HEIGHT: [f64; 2] = [0.085, 0.11];
@@ -78,19 +79,16 @@ impl Check for CrankLength {
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let crank = measure.value.unwrap_or_default();
-        let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
+        let [low, _] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
         let Some(fold) = largest_flexion_deg(pair) else {
             return format!("crank {crank:.0} mm: the knee cannot follow it round");
         };
         let show = |deg: f64| Unit::Degree.show(deg, units);
-        let past = |limit: f64| {
-            let fold = Unit::Degree.show_over(fold, limit, units);
-            format!("the knee folds to {fold}")
-        };
         if let Status::Fail(_) = measure.status {
-            let (folds, most) = (past(MOST_DEG), show(MOST_DEG));
             return format!(
-                "crank {crank:.0} mm is too long for these legs, {folds}, at most {most}"
+                "crank {crank:.0} mm is too long for these legs: the knee folds {}° past the {} that it may",
+                missed(fold - MOST_DEG, 0),
+                show(MOST_DEG)
             );
         }
         let folds = format!("the knee folds to {}", show(fold));
@@ -103,22 +101,41 @@ impl Check for CrankLength {
         if measure.status == Status::Ok {
             return format!("crank {crank:.0} mm suits these legs, {folds}{at}");
         }
-        let is_folded = !at_most(fold, COMFORTABLE_DEG);
-        let knee = if is_folded {
+        let knee = if is_folded(fold) {
+            let folds = Unit::Degree.show_over(fold, COMFORTABLE_DEG, units);
             let most = show(COMFORTABLE_DEG);
-            format!("{}{at}, at most {most} is easy", past(COMFORTABLE_DEG))
+            format!("the knee folds to {folds}{at}, at most {most} is easy")
         } else {
             format!("{folds}{at}")
         };
         // Cranks are stamped in millimetres everywhere.
-        let which = if !is_folded && crank < low { "short" } else { "long" };
-        let other = match stock_mm([low, high]) {
-            Some(stock) if stock < crank || which == "short" => {
+        let which = which(crank, low, fold);
+        format!("crank {crank:.0} mm is {which} for these legs, {knee}")
+    }
+
+    fn cure(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> Option<String> {
+        let (crank, fold) = (measure.value?, largest_flexion_deg(pair)?);
+        let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
+        (measure.status == Status::Caution).then(|| match stock_mm([low, high]) {
+            Some(stock) if stock < crank || which(crank, low, fold) == "short" => {
                 format!("a mechanic can fit cranks of {stock:.0} mm")
             }
             Some(_) => "no shorter stock length lies in the wanted range".to_owned(),
             None => "no stock length lies in the wanted range".to_owned(),
-        };
-        format!("crank {crank:.0} mm is {which} for these legs, {knee}: {other}")
+        })
+    }
+}
+
+/// Whether the knee folds further than is easy.
+fn is_folded(fold_deg: f64) -> bool {
+    !at_most(fold_deg, COMFORTABLE_DEG)
+}
+
+/// In which sense a crank does not suit.
+fn which(crank_mm: f64, low_mm: f64, fold_deg: f64) -> &'static str {
+    if !is_folded(fold_deg) && crank_mm < low_mm {
+        "short"
+    } else {
+        "long"
     }
 }

@@ -20,6 +20,10 @@ impl Check for PedalLean {
         Unit::Degree
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Cfr1512Clearance, &[])
     }

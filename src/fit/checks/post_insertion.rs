@@ -28,6 +28,10 @@ impl Check for PostInsertion {
         Unit::Millimetre
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(Source::Cfr1512Seat, &[])
     }

@@ -7,7 +7,7 @@ use crate::fit::pair::{ELBOW_DEG, Pair};
 use crate::fit::posture::Posture;
 use crate::plane::Unreachable;
 use crate::sources::{Cited, Source};
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// The check.
 #[derive(Debug)]
@@ -58,27 +58,34 @@ impl Check for Reach {
             Posture::Upright => "upright",
             Posture::Stretched => "stretched",
         };
+        format!("back at {lean}, too {posture}")
+    }
+
+    fn cure(&self, pair: &Pair<'_>, _measure: &Measure, units: Units) -> Option<String> {
+        if !matches!(pair.posture(), Posture::Upright | Posture::Stretched) {
+            return None;
+        }
+        if let Some(cure) = pair.cure() {
+            let stem = pair.bike.spec.cockpit.stem.length;
+            let after = pair.lean_after_deg(&cure).unwrap_or_default();
+            return Some(format!(
+                "a mechanic can fit {}, which puts it at {}",
+                cure.words(stem.map(Length::mm), units),
+                Unit::Degree.show(after, units)
+            ));
+        }
+        // The way to the middle of the band, which is farther than parts that only reach its end would go.
         let away = pair.grip_move_mm().map_or_else(String::new, |forward| {
             let which = if forward > 0.0 {
                 "farther forward"
             } else {
                 "closer"
             };
-            format!(
-                ", best with the grips {} {which}",
-                units.length(forward.abs())
-            )
+            let mm = units.length(forward.abs());
+            format!("best with the grips {mm} {which}; ")
         });
-        let Some(cure) = pair.cure() else {
-            return format!(
-                "back at {lean}, too {posture}{away}: no part that such a bike carries cures that, try another bike"
-            );
-        };
-        let after = pair.lean_after_deg(&cure).unwrap_or_default();
-        format!(
-            "back at {lean}, too {posture}{away}: a mechanic can fit {}, which puts it at {}",
-            cure.words(pair.bike.spec.cockpit.stem.length.map(crate::units::Length::mm), units),
-            Unit::Degree.show(after, units)
-        )
+        Some(format!(
+            "{away}no part that such a bike carries cures that, try another bike"
+        ))
     }
 }

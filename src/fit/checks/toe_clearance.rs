@@ -25,6 +25,10 @@ impl Check for ToeClearance {
         Unit::Millimetre
     }
 
+    fn is_safety(&self) -> bool {
+        true
+    }
+
     fn sources(&self) -> Cited {
         Cited::new(
             Source::Cfr1512Clearance,

@@ -24,6 +24,20 @@ pub fn comparison(comparison: &Comparison, units: Units) -> impl Serialize {
         schema: SCHEMA,
         first,
         second,
+        read_this: comparison.read_this(units),
+        equipment: comparison
+            .equipment
+            .iter()
+            .map(|had| {
+                let [first, second] = had.values.each_ref().map(Option::as_deref);
+                EquipmentObject {
+                    name: had.name,
+                    first,
+                    second,
+                    meaning: &had.meaning,
+                }
+            })
+            .collect(),
         differences: comparison
             .differences
             .iter()
@@ -39,11 +53,22 @@ pub fn comparison(comparison: &Comparison, units: Units) -> impl Serialize {
 }
 
 #[derive(Serialize)]
-struct ComparisonObject {
+struct ComparisonObject<'a> {
     schema: &'static str,
     first: BikeObject,
     second: BikeObject,
+    read_this: Vec<String>,
+    equipment: Vec<EquipmentObject<'a>>,
     differences: Vec<DifferenceObject>,
+}
+
+/// What the bikes have, in words; `null` where a file does not say.
+#[derive(Serialize)]
+struct EquipmentObject<'a> {
+    name: &'static str,
+    first: Option<&'a str>,
+    second: Option<&'a str>,
+    meaning: &'a str,
 }
 
 #[derive(Serialize)]
