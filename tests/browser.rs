@@ -344,6 +344,37 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
 }
 
 #[test]
+fn on_paper_stand_every_finding_every_bike_and_the_childs_figures() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let child = "inseam=60cm&height=128cm&age=8y&units=cm";
+    let tab = browser.tab(1280, false);
+    for (path, folded, least) in [
+        ("fit?frame=street-20&", ".findings .trade", 8),
+        ("fit?frame=trail-26&", ".findings .trade", 1),
+        ("size?", ".far .card", 1),
+    ] {
+        browser.open(&tab, &format!("{}/{path}{child}", home(&shop)));
+        let print = json!({"media": "print"});
+        browser.command(&tab, "Emulation.setEmulatedMedia", &print);
+        let seen = format!(
+            "(all => [all.length, all.filter(it => it.checkVisibility({{contentVisibilityAuto: true, visibilityProperty: true}}) && it.getBoundingClientRect().height > 10).length])([...document.querySelectorAll('{folded}')])"
+        );
+        let seen = browser.value(&tab, &seen);
+        assert_eq!(seen[0], seen[1], "{path}");
+        assert!(seen[0].as_u64() >= Some(least), "{path}: {seen}");
+        let text = browser.text(&tab, "document.body.innerText");
+        let figures = "inside leg (inseam) 60.0 cm, height 128.0 cm";
+        assert_eq!(text.matches(figures).count(), 1, "{path}: {text}");
+        // Nothing that only a screen can do.
+        for word in ["Show the answer", "change\n", "Inside leg\n"] {
+            assert!(!text.contains(word), "{path}: {word}");
+        }
+        browser.command(&tab, "Emulation.setEmulatedMedia", &json!({"media": ""}));
+    }
+}
+
+#[test]
 fn the_sales_floor_types_three_figures_and_goes_from_the_rack_to_the_side_view() {
     let mut browser = browser_or_skip!();
     let shop = Served::start(&[]);

@@ -68,5 +68,15 @@
     });
   };
 
+  // A browser that cannot open what is folded by the style alone.
+  let folded = [];
+  addEventListener("beforeprint", () => {
+    folded = [...document.querySelectorAll("details:not([open], .noprint)")];
+    for (const one of folded) one.open = true;
+  });
+  addEventListener("afterprint", () => {
+    for (const one of folded) one.open = false;
+  });
+
   for (const form of document.querySelectorAll("form#child, form#bike")) keepFresh(form);
 })();
