@@ -373,7 +373,8 @@ impl Grammar {
         };
         let parts = self.units.iter().filter(|(_, factor)| is_part(*factor));
         // Of several spellings the first.
-        let (unit, factor) = parts.reduce(|best, next| if next.1 > best.1 { next } else { best })?;
+        let (unit, factor) =
+            parts.reduce(|best, next| if next.1 > best.1 { next } else { best })?;
         let gap = if text.contains(' ') { " " } else { "" };
         let cure = format!("{}{gap}{unit}", text.trim());
         (!before.unit.is_empty() && number * factor < before.factor).then(|| ParseError::Terms {
@@ -779,14 +780,20 @@ mod tests {
     /// 12 in are a foot and 25.4 mm an inch (international yard and pound agreement of 1959).
     #[test]
     fn feet_and_inches_are_read_as_phones_type_them() {
-        for text in ["4’2”", "4‘2“", "4’ 2”", "4'2\"", "4′2″", "4 FT 2 In", "50”"] {
+        for text in ["4’2”", "4‘2“", "4’ 2”", "4'2\"", "4′2″", "4 FT 2 In", "50”"]
+        {
             approx::assert_abs_diff_eq!(mm(text), 1270.0, epsilon = 1e-9);
         }
     }
 
     #[test]
     fn units_in_capitals_are_the_units_that_they_are_in_small_letters() {
-        for (text, wanted) in [("128 CM", 1280.0), ("128Cm", 1280.0), ("1.28 M", 1280.0), ("610 MM", 610.0)] {
+        for (text, wanted) in [
+            ("128 CM", 1280.0),
+            ("128Cm", 1280.0),
+            ("1.28 M", 1280.0),
+            ("610 MM", 610.0),
+        ] {
             approx::assert_abs_diff_eq!(mm(text), wanted, epsilon = 1e-9);
         }
         let pounds: Mass = "60 Lb".parse().unwrap();
@@ -801,10 +808,22 @@ mod tests {
     fn a_last_number_without_its_unit_is_answered_with_the_one_it_can_have() {
         for (error, cure) in [
             ("8y6".parse::<Age>().unwrap_err(), "write for example 8y6m"),
-            ("8 y 6".parse::<Age>().unwrap_err(), "write for example 8 y 6 m"),
-            ("4 ft 2".parse::<Length>().unwrap_err(), "write for example 4 ft 2 in"),
-            ("1 m 28".parse::<Length>().unwrap_err(), "write for example 1 m 28 cm"),
-            ("27 kg 500".parse::<Mass>().unwrap_err(), "write for example 27 kg 500 g"),
+            (
+                "8 y 6".parse::<Age>().unwrap_err(),
+                "write for example 8 y 6 m",
+            ),
+            (
+                "4 ft 2".parse::<Length>().unwrap_err(),
+                "write for example 4 ft 2 in",
+            ),
+            (
+                "1 m 28".parse::<Length>().unwrap_err(),
+                "write for example 1 m 28 cm",
+            ),
+            (
+                "27 kg 500".parse::<Mass>().unwrap_err(),
+                "write for example 27 kg 500 g",
+            ),
         ] {
             let error = error.to_string();
             assert!(error.ends_with(cure), "{error}");

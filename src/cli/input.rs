@@ -17,9 +17,7 @@ use crate::cli::paths::{id_of, not_a_file, shown};
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::terminal::Layout;
-use crate::rider::measures::{
-    ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length,
-};
+use crate::rider::measures::{ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Segment, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};

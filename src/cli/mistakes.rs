@@ -143,7 +143,7 @@ pub(super) fn age(text: &str) -> Result<Age, String> {
         if meant.is_empty() {
             why
         } else {
-            format!("`{found}` has no unit; did you mean {}?", either(&meant))
+            format!("`{found}` is not an age; did you mean {}?", either(&meant))
         }
     })
 }
@@ -227,7 +227,10 @@ mod tests {
             ("8y6", "write for example 8y6m"),
             ("2018-03-01", "write it as --born 2018-03-01"),
             ("01.03.2018", "write it as --born 2018-03-01"),
-            ("2018", "is a year, not an age; write the whole day as --born 2018-"),
+            (
+                "2018",
+                "is a year, not an age; write the whole day as --born 2018-",
+            ),
             ("200y", "allowed 12 to 1200 months"),
             ("eight", "is not an age"),
             ("inf", "is not an age"),

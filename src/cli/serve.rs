@@ -329,7 +329,10 @@ impl Counter for Behind {
         let found = match &self.frames {
             None => self.samples.iter().find(|bike| bike.id == id).cloned(),
             Some(folder) => match named(folder, id) {
-                Some(path) => Some(self.shelved(&path).map_err(|error| in_file("frame", error))?),
+                Some(path) => Some(
+                    self.shelved(&path)
+                        .map_err(|error| in_file("frame", error))?,
+                ),
                 None => None,
             },
         };

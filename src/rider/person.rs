@@ -88,7 +88,9 @@ impl Rider {
                 if born > on {
                     wrong.push(Problem::at_key(
                         "born",
-                        format!("found {born}, which lies in the future on {on}; write the day of birth"),
+                        format!(
+                            "found {born}, which lies in the future on {on}; write the day of birth"
+                        ),
                     ));
                 } else if !AGE_MONTHS.contains(&months) {
                     wrong.push(Problem::at_key(

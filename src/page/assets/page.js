@@ -57,6 +57,11 @@
       }
     };
     form.addEventListener("input", (event) => {
+      // Feet, inches and fractions take the full keyboard.
+      if (event.target.name === "units") {
+        const keys = event.target.value === "in" ? "text" : "decimal";
+        for (const box of form.querySelectorAll("[data-figure]")) box.inputMode = keys;
+      }
       if (event.target.name === "keep-as" || event.target.name === "replace") return;
       // Another child has other boxes.
       if (event.target.name === "rider") {
