@@ -1341,7 +1341,7 @@ fn the_rack_names_the_riders_between_its_bikes_whom_none_fits() {
         assert_eq!(fitting(height), 0, "{height}");
     }
     // Page and command line say it in the same words.
-    let page = shop.get("/rack").body;
+    let page = shop.get("/rack?units=mm").body;
     let line = page
         .split("<h2>No bike here for</h2><ul><li>")
         .nth(1)
