@@ -589,7 +589,7 @@ fn a_bike_is_added_at_the_counter() {
         browser.type_text(&tab, text);
     }
     // The file grows as it is typed, and what it still needs is said.
-    browser.wait(&tab, "document.querySelector('pre') && document.querySelector('pre').textContent.includes('seat_height_highest: \"83cm\"') && document.querySelector('pre').textContent.includes('length: \"14cm\"')");
+    browser.wait(&tab, "document.querySelector('pre') && document.querySelector('pre').textContent.includes('seat_height_highest: \"83cm\"') && document.querySelector('pre').textContent.includes('length: \"140\"')");
     let text = browser.text(&tab, "document.querySelector('pre').textContent");
     assert!(
         text.contains("name: \"Ours 24\"") && text.contains("measured:"),
