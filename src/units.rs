@@ -151,7 +151,10 @@ quantity!(
     Length, from_mm, mm, "mm", "a length", "`610`, `61 cm`, `24 1/2 in` or `4 ft 2 in`", "mm, cm, m, in, ft",
     [("", 1.0), ("mm", 1.0), ("cm", 10.0), ("m", 1000.0),
      ("in", MM_PER_INCH), ("inch", MM_PER_INCH), ("inches", MM_PER_INCH), ("\"", MM_PER_INCH), ("″", MM_PER_INCH),
-     ("ft", 12.0 * MM_PER_INCH), ("foot", 12.0 * MM_PER_INCH), ("feet", 12.0 * MM_PER_INCH), ("'", 12.0 * MM_PER_INCH), ("′", 12.0 * MM_PER_INCH)]
+     // As phones type them.
+     ("”", MM_PER_INCH), ("“", MM_PER_INCH),
+     ("ft", 12.0 * MM_PER_INCH), ("foot", 12.0 * MM_PER_INCH), ("feet", 12.0 * MM_PER_INCH), ("'", 12.0 * MM_PER_INCH), ("′", 12.0 * MM_PER_INCH),
+     ("’", 12.0 * MM_PER_INCH), ("‘", 12.0 * MM_PER_INCH)]
 );
 quantity!(
     /// An angle. Base unit: degree.
@@ -319,18 +322,18 @@ impl Grammar {
                 .find(|c: char| c.is_ascii_digit())
                 .unwrap_or(after.len());
             let unit = after[..end].trim();
-            let factor = self
-                .units
-                .iter()
-                .find(|(spelling, _)| *spelling == unit)
-                .map(|(_, factor)| *factor);
+            let factor = self.factor(unit);
             let term = match factor {
                 Some(factor) if before.is_none() || !unit.is_empty() => Term {
                     number,
                     unit,
                     factor,
                 },
-                _ if unit.is_empty() => return Err(not_a_quantity()),
+                _ if unit.is_empty() => {
+                    return Err(before
+                        .and_then(|before| self.without_unit(text, before, number))
+                        .unwrap_or_else(not_a_quantity));
+                }
                 _ => {
                     return Err(ParseError::Unit {
                         unit: clip(unit),
@@ -350,6 +353,35 @@ impl Grammar {
             rest = after[end..].trim_start();
         }
         Ok(sign * total)
+    }
+
+    /// What a unit is worth; in capitals, as phones begin a word, only where that is no other unit.
+    fn factor(&self, unit: &str) -> Option<f64> {
+        let is = |same: &dyn Fn(&str) -> bool| self.units.iter().find(|(of, _)| same(of));
+        let exact = is(&|of| of == unit);
+        exact
+            .or_else(|| is(&|of| of.eq_ignore_ascii_case(unit)))
+            .map(|(_, factor)| *factor)
+    }
+
+    /// A last number without its unit, where it can only be in one: `8y6`, `4 ft 2`.
+    fn without_unit(&self, text: &str, before: Term<'_>, number: f64) -> Option<ParseError> {
+        // The largest unit of which a whole number makes the one before it.
+        let is_part = |factor: f64| {
+            let parts = before.factor / factor;
+            parts > 1.5 && (parts - parts.round()).abs() < 1e-9
+        };
+        let parts = self.units.iter().filter(|(_, factor)| is_part(*factor));
+        // Of several spellings the first.
+        let (unit, factor) =
+            parts.reduce(|best, next| if next.1 > best.1 { next } else { best })?;
+        let gap = if text.contains(' ') { " " } else { "" };
+        let cure = format!("{}{gap}{unit}", text.trim());
+        (!before.unit.is_empty() && number * factor < before.factor).then(|| ParseError::Terms {
+            found: clip(text),
+            problem: "ends with a number without a unit",
+            cure: clip(&cure),
+        })
     }
 
     /// Whether a term may follow another.
@@ -743,6 +775,63 @@ mod tests {
         }
         assert!("7".parse::<Age>().is_err());
         assert_eq!(Age::from_months(88.2).to_string(), "7 y 4 m");
+    }
+
+    /// 12 in are a foot and 25.4 mm an inch (international yard and pound agreement of 1959).
+    #[test]
+    fn feet_and_inches_are_read_as_phones_type_them() {
+        for text in ["4’2”", "4‘2“", "4’ 2”", "4'2\"", "4′2″", "4 FT 2 In", "50”"]
+        {
+            approx::assert_abs_diff_eq!(mm(text), 1270.0, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn units_in_capitals_are_the_units_that_they_are_in_small_letters() {
+        for (text, wanted) in [
+            ("128 CM", 1280.0),
+            ("128Cm", 1280.0),
+            ("1.28 M", 1280.0),
+            ("610 MM", 610.0),
+        ] {
+            approx::assert_abs_diff_eq!(mm(text), wanted, epsilon = 1e-9);
+        }
+        let pounds: Mass = "60 Lb".parse().unwrap();
+        approx::assert_abs_diff_eq!(pounds.kg(), 60.0 * 0.453_592_37, epsilon = 1e-9);
+        let pressure: Pressure = "26 PSI".parse().unwrap();
+        approx::assert_abs_diff_eq!(pressure.psi(), 26.0, epsilon = 1e-9);
+        approx::assert_abs_diff_eq!("8Y6M".parse::<Age>().unwrap().months(), 102.0);
+        assert!("128 CW".parse::<Length>().is_err());
+    }
+
+    #[test]
+    fn a_last_number_without_its_unit_is_answered_with_the_one_it_can_have() {
+        for (error, cure) in [
+            ("8y6".parse::<Age>().unwrap_err(), "write for example 8y6m"),
+            (
+                "8 y 6".parse::<Age>().unwrap_err(),
+                "write for example 8 y 6 m",
+            ),
+            (
+                "4 ft 2".parse::<Length>().unwrap_err(),
+                "write for example 4 ft 2 in",
+            ),
+            (
+                "1 m 28".parse::<Length>().unwrap_err(),
+                "write for example 1 m 28 cm",
+            ),
+            (
+                "27 kg 500".parse::<Mass>().unwrap_err(),
+                "write for example 27 kg 500 g",
+            ),
+        ] {
+            let error = error.to_string();
+            assert!(error.ends_with(cure), "{error}");
+        }
+        // Nobody knows what else these mean.
+        for text in ["60 lb 4", "8m6"] {
+            assert!(text.parse::<Mass>().is_err() && text.parse::<Age>().is_err());
+        }
     }
 
     #[test]

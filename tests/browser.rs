@@ -344,6 +344,38 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
 }
 
 #[test]
+fn on_paper_stand_every_finding_every_bike_and_the_childs_figures() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let child = "inseam=60cm&height=128cm&age=8y&units=cm";
+    let tab = browser.tab(1280, false);
+    for (path, folded, least) in [
+        ("fit?frame=street-20&", ".findings .trade", 8),
+        ("fit?frame=trail-26&", ".findings .trade", 1),
+        ("size?", ".far .card", 1),
+    ] {
+        browser.open(&tab, &format!("{}/{path}{child}", home(&shop)));
+        let print = json!({"media": "print"});
+        browser.command(&tab, "Emulation.setEmulatedMedia", &print);
+        // What is folded is laid out with the next frame.
+        let all = format!("[...document.querySelectorAll('{folded}')]");
+        let seen = "it.checkVisibility({contentVisibilityAuto: true, visibilityProperty: true}) && it.getBoundingClientRect().height > 10";
+        browser.wait(
+            &tab,
+            &format!("{all}.length >= {least} && {all}.every(it => {seen})"),
+        );
+        let text = browser.text(&tab, "document.body.innerText");
+        let figures = "inside leg (inseam) 60.0 cm, height 128.0 cm";
+        assert_eq!(text.matches(figures).count(), 1, "{path}: {text}");
+        // Nothing that only a screen can do.
+        for word in ["Show the answer", "change\n", "Inside leg\n"] {
+            assert!(!text.contains(word), "{path}: {word}");
+        }
+        browser.command(&tab, "Emulation.setEmulatedMedia", &json!({"media": ""}));
+    }
+}
+
+#[test]
 fn the_sales_floor_types_three_figures_and_goes_from_the_rack_to_the_side_view() {
     let mut browser = browser_or_skip!();
     let shop = Served::start(&[]);
@@ -551,13 +583,13 @@ fn a_bike_is_added_at_the_counter() {
         ("seat_height_lowest", "69"),
         ("seat_height_highest", "83"),
         ("standover", "59"),
-        ("crank_length", "14"),
+        ("crank_length", "140"),
     ] {
         browser.click(&tab, &format!("#{flag}"));
         browser.type_text(&tab, text);
     }
     // The file grows as it is typed, and what it still needs is said.
-    browser.wait(&tab, "document.querySelector('pre') && document.querySelector('pre').textContent.includes('seat_height_highest: \"83cm\"') && document.querySelector('pre').textContent.includes('length: \"14cm\"')");
+    browser.wait(&tab, "document.querySelector('pre') && document.querySelector('pre').textContent.includes('seat_height_highest: \"83cm\"') && document.querySelector('pre').textContent.includes('length: \"140\"')");
     let text = browser.text(&tab, "document.querySelector('pre').textContent");
     assert!(
         text.contains("name: \"Ours 24\"") && text.contains("measured:"),

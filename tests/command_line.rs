@@ -152,7 +152,18 @@ fn usage_errors_end_with_2_and_say_what_to_write() {
             vec!["fit", "trail-24", "--height", "nan"],
             "is not a length",
         ),
-        (vec!["fit", "trail-24", "--age", "9"], "`9` is not an age"),
+        (
+            vec!["fit", "trail-24", "--age", "9"],
+            "`9` is not an age; did you mean `9y`?",
+        ),
+        (
+            vec!["fit", "trail-24", "--age", "2018-03-01"],
+            "is a date, not an age; write it as --born 2018-03-01",
+        ),
+        (
+            vec!["fit", "trail-24", "--age", "8y6"],
+            "write for example 8y6m",
+        ),
         (
             vec!["fit", "trail-24", "--weight", "5 m"],
             "`m` is not a unit",

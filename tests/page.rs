@@ -900,6 +900,224 @@ fn wrong_input_is_answered_in_the_words_of_the_form() {
 }
 
 #[test]
+fn a_comma_that_a_phone_types_is_a_decimal_point_in_a_form_only() {
+    let shop = Served::start(&[]);
+    let sent = shop.get("/?form=1&units=cm&height=128,5&inseam=60,5&age=8&weight=27,4");
+    let address = sent.header("location").unwrap();
+    assert_eq!(
+        address,
+        "/?units=cm&height=128.5cm&inseam=60.5cm&age=8y&weight=27.4"
+    );
+    assert_eq!(shop.get(address).status, 200);
+    // Out of range stays out of range, and an address keeps its decimal point.
+    let sent = shop.get("/?form=1&units=cm&height=1,285");
+    let wrong = shop.get(sent.header("location").unwrap());
+    assert_eq!(wrong.status, 400);
+    assert!(beside(&wrong.body, "height").contains("found 12.85 mm"));
+    let address = shop.get("/?units=cm&height=128,5cm");
+    assert!(beside(&address.body, "height").contains("write the decimal point"));
+    // As a phone types feet and inches.
+    let feet = shop.get("/fit?frame=street-20&height=4%E2%80%992%E2%80%9D&format=json");
+    assert_eq!(feet.json()["rider"]["height_mm"], 1270.0);
+}
+
+#[test]
+fn with_inches_the_boxes_take_the_full_keyboard() {
+    let shop = Served::start(&[]);
+    for (path, keys) in [
+        ("/?units=in", "text"),
+        ("/?units=cm", "decimal"),
+        ("/bike?units=in", "text"),
+    ] {
+        let page = shop.get(path).body;
+        for flag in ["height", "inseam", "weight"] {
+            let of = page.split(&format!("id=\"{flag}\"")).nth(1).unwrap();
+            let of = of.split('>').next().unwrap();
+            assert!(
+                of.contains(&format!("inputmode=\"{keys}\"")),
+                "{path}: {of}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_new_bikes_figure_in_another_unit_is_asked_about_and_stays_as_it_was_typed() {
+    let shop = Served::start(&[]);
+    let head = "form=1&units=cm&name=Ours&style=street&tyres=47-406";
+    let follow = |query: &str| {
+        let sent = shop.get(&format!("/bike?{head}&{query}"));
+        shop.get(sent.header("location").unwrap())
+    };
+    let levers = "front_brake=hand&rear_brake=hand&lever_gap_min=50&lever_gap_max=70";
+    let fine = follow(&format!(
+        "crank_length=127&bottom_bracket_height=25,5&{levers}"
+    ));
+    assert_eq!(fine.status, 200, "{}", fine.body);
+    assert!(fine.body.contains("length: &#34;127&#34;"));
+    assert!(fine.body.contains("min: &#34;50&#34;"));
+    assert!(
+        fine.body
+            .contains("bottom_bracket_height: &#34;25.5cm&#34;")
+    );
+    assert!(fine.body.contains("Crank length, mm"));
+    let wrong = follow("bottom_bracket_height=255");
+    assert_eq!(wrong.status, 400);
+    let hint = beside(&wrong.body, "bottom_bracket_height");
+    assert!(hint.contains("did you mean `255 mm`?"), "{hint}");
+    assert!(
+        wrong
+            .body
+            .contains("name=\"bottom_bracket_height\" value=\"255\"")
+    );
+    // Each unit can be chosen.
+    let bike = wrong.body.split("id=\"bike\"").nth(1).unwrap();
+    let bike = bike.split("</form>").next().unwrap();
+    assert!(bike.contains("type=\"radio\" name=\"units\" value=\"cm\" checked"));
+}
+
+#[test]
+fn a_form_ticks_the_unit_that_was_used() {
+    let shop = Served::start(&[]);
+    for path in [
+        "/size?height=122&age=8y&sex=girl",
+        "/size?height=1220&age=8y&sex=girl",
+        "/bike?crank_length=127",
+        "/rack?stage=steady",
+    ] {
+        let page = shop.get(path).body;
+        assert!(page.contains("value=\"mm\" checked"), "{path}");
+        assert!(!page.contains("value=\"cm\" checked"), "{path}");
+    }
+    // A number that the form would read in cm says its unit.
+    let page = shop.get("/?units=cm&height=1280").body;
+    assert!(page.contains("name=\"height\" value=\"1280 mm\""));
+    // The rack has a choice, and starts like the other forms.
+    let rack = shop.get("/rack").body;
+    assert!(rack.contains("value=\"cm\" checked") && rack.contains("inside legs in cm"));
+    assert!(
+        shop.get("/rack?units=in")
+            .body
+            .contains("inside legs in in")
+    );
+}
+
+#[test]
+fn an_age_that_is_none_is_answered_with_what_to_write() {
+    let shop = Served::start(&[]);
+    for (age, says) in [
+        ("8y6", "write for example 8y6m"),
+        (
+            "2018",
+            "is a year, not an age; write the whole day as the date of birth 2018-07-02",
+        ),
+        ("2018-03-01", "write it as the date of birth 2018-03-01"),
+    ] {
+        let sent = shop.get(&format!("/?form=1&units=cm&height=128&age={age}"));
+        let wrong = shop.get(sent.header("location").unwrap());
+        assert_eq!(wrong.status, 400);
+        let hint = beside(&wrong.body, "age");
+        assert!(hint.contains(says), "{age}: {hint}");
+    }
+    let future = shop.get("/?height=1280&born=2027-05-01&on=2026-11-26");
+    assert_eq!(future.status, 400);
+    let hint = beside(&future.body, "born");
+    assert!(hint.contains("in the future"), "{hint}");
+}
+
+#[test]
+fn what_is_wrong_stands_at_its_box_under_the_name_that_the_box_has() {
+    let folder = tempfile::tempdir().unwrap();
+    let riders = folder.path().to_str().unwrap();
+    let shop = Served::start(&["--riders", riders]);
+    let nameless = shop.post("/rider", "form=1&units=cm&height=128");
+    assert_eq!(nameless.status, 400);
+    assert!(beside(&nameless.body, "keep-as").contains("a name to keep"));
+    assert!(
+        nameless
+            .body
+            .contains("Name to keep them under: a name to keep")
+    );
+    assert!(!nameless.body.contains("keep-as:"));
+    let ada = "form=1&units=cm&height=128&keep-as=Ada";
+    assert_eq!(shop.post("/rider", ada).status, 201);
+    let there = shop.post("/rider", ada);
+    assert_eq!(there.status, 409);
+    assert!(beside(&there.body, "keep-as").contains("there is a file Ada.yaml"));
+    assert!(!there.body.contains("replace: there"));
+    let balance = shop.get("/bike?name=Ours&style=balance&tyres=47-203&crank_length=127");
+    assert!(beside(&balance.body, "crank_length").contains("a balance bike has none"));
+    assert!(!balance.body.contains("cranks: a balance"));
+    let brake = shop.get("/bike?name=Ours&style=street&tyres=47-406&front_brake=hand");
+    assert!(beside(&brake.body, "rear_brake").contains("is not looked at"));
+    assert!(brake.body.contains("Rear brake: is not looked at"));
+    let bike = "name=Ours&style=street&tyres=47-406&front_brake=hand&rear_brake=hand";
+    let made = shop.get(&format!("/bike?{bike}")).body;
+    for key in ["cranks.q_factor", "`reach`", "cockpit.handlebar"] {
+        assert!(!made.contains(key), "{key}");
+    }
+    assert!(made.contains("Q factor and Pedal width"), "{made}");
+}
+
+#[test]
+fn a_broken_file_is_named_with_its_line_on_every_screen() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("broken.yaml"),
+        "name: Ours\nstyle\ntyres: 3\n",
+    )
+    .unwrap();
+    let path = folder.path().to_str().unwrap();
+    let shop = Served::start(&["--frames", path, "--riders", path]);
+    for address in [
+        "/fit?frame=broken&height=122cm",
+        "/handover?frame=broken&height=122cm",
+        "/rack",
+        "/size?height=122cm",
+        "/?rider=broken",
+    ] {
+        let page = shop.get(address).body;
+        let named = page.split("broken.yaml:").nth(1);
+        let line = named.and_then(|rest| rest.chars().next());
+        assert!(
+            line.is_some_and(|digit| digit.is_ascii_digit()),
+            "{address}: {page}"
+        );
+    }
+}
+
+#[test]
+fn a_bike_without_name_and_tyres_is_asked_for_both_at_once() {
+    let shop = Served::start(&[]);
+    for query in ["seat_height_lowest=33cm", "units=cm&style=street"] {
+        let page = shop.get(&format!("/bike?{query}"));
+        assert_eq!(page.status, 400, "{query}");
+        for key in ["name", "tyres"] {
+            assert!(
+                beside(&page.body, key).contains("is missing"),
+                "{query}: {key}"
+            );
+        }
+    }
+}
+
+#[test]
+fn one_bike_of_two_is_asked_for_the_other() {
+    let shop = Served::start(&[]);
+    let page = shop
+        .get("/compare?units=cm&height=128cm&frame=street-20")
+        .body;
+    assert!(page.contains("Choose the second bike."), "{page}");
+    let second = page.split("id=\"second\"").nth(1).unwrap();
+    let second = second.split("</select>").next().unwrap();
+    assert!(
+        second.contains("<option value=\"\" selected>choose one"),
+        "{second}"
+    );
+    assert!(!page.contains("child's figures.</p>") && !page.contains("child&#39;s figures.</p>"));
+}
+
+#[test]
 fn the_hand_out_shows_every_child_once_with_its_bike_or_what_would_help() {
     let shop = with_course(&course());
     let json = shop
@@ -1128,7 +1346,7 @@ fn the_rack_names_the_riders_between_its_bikes_whom_none_fits() {
         assert_eq!(fitting(height), 0, "{height}");
     }
     // Page and command line say it in the same words.
-    let page = shop.get("/rack").body;
+    let page = shop.get("/rack?units=mm").body;
     let line = page
         .split("<h2>No bike here for</h2><ul><li>")
         .nth(1)

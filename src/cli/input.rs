@@ -17,9 +17,7 @@ use crate::cli::paths::{id_of, not_a_file, shown};
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::terminal::Layout;
-use crate::rider::measures::{
-    AGE_MONTHS, ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length,
-};
+use crate::rider::measures::{ARM_REACH_MM, HEIGHT_MM, INSEAM_MM, SOLE_MM, WEIGHT_KG, length};
 use crate::rider::{Measured, MeasuredBy, Rider, RiderFile, Segment, Sex, Stage};
 use crate::units::{Age, Length, Mass, Units};
 use crate::words::{Word, choice};
@@ -44,7 +42,7 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &Segment::HandLength.row().range()))]
     hand_length: Option<Measured>,
     /// Age on the day of measuring, for growth: 7y, 7y4m, "88 months"
-    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = |t: &str| in_range::<Age>(&t.into(), &AGE_MONTHS))]
+    #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = mistakes::age)]
     age: Option<Age>,
     /// Date of birth instead of the age
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = mistakes::date)]

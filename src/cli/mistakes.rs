@@ -8,9 +8,11 @@ use clap::builder::{PathBufValueParser, StyledStr, TypedValueParser};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use jiff::civil::Date;
 
+use crate::file::in_range;
+use crate::rider::measures::AGE_MONTHS;
 use crate::rider::{Sex, measures};
 use crate::units::{Age, Length, Mass, Quantity as _};
-use crate::words::{self, UnknownWord, clip};
+use crate::words::{self, UnknownWord, clip, either};
 
 /// A usage error repeats the arguments: they are cleaned like any other text.
 pub(super) fn clean(mut usage: clap::Error) -> clap::Error {
@@ -113,6 +115,39 @@ pub(super) fn date(text: &str) -> Result<Date, String> {
     })
 }
 
+/// An age given as a flag.
+pub(super) fn age(text: &str) -> Result<Age, String> {
+    in_range(&text.into(), &AGE_MONTHS).map_err(|why| {
+        let (found, bare) = (clip(text), text.trim());
+        let days = match bare.parse() {
+            Ok(day) => vec![day],
+            Err(_) => other_spellings(bare),
+        };
+        if let [day, ..] = days.as_slice() {
+            return format!("`{found}` is a date, not an age; write it as --born {day}");
+        }
+        let is_number = bare.starts_with(|c: char| c.is_ascii_digit());
+        let Some(number) = bare.parse::<f64>().ok().filter(|_| is_number) else {
+            return why;
+        };
+        if (1900.0..=2200.0).contains(&number) {
+            return format!(
+                "`{found}` is a year, not an age; write the whole day as --born {number}-07-02"
+            );
+        }
+        let meant = ["y", " months"].map(|unit| format!("{bare}{unit}"));
+        let meant: Vec<_> = meant
+            .into_iter()
+            .filter(|text| in_range::<Age>(&text.as_str().into(), &AGE_MONTHS).is_ok())
+            .collect();
+        if meant.is_empty() {
+            why
+        } else {
+            format!("`{found}` is not an age; did you mean {}?", either(&meant))
+        }
+    })
+}
+
 /// What a date in another order may mean, day first and then month first.
 fn other_spellings(text: &str) -> Vec<Date> {
     let parts: Vec<&str> = text.trim().split(['.', '/', '-', ' ']).collect();
@@ -180,6 +215,30 @@ mod tests {
             assert!(error.contains(words), "{text}: {error}");
         }
         assert!(date("2016-09-01").is_ok());
+    }
+
+    #[test]
+    fn an_age_without_its_unit_or_in_place_of_a_birthday_is_answered_with_what_to_write() {
+        for (text, words) in [
+            ("8", "did you mean `8y`?"),
+            ("7.5", "did you mean `7.5y`?"),
+            ("30", "did you mean `30y` or `30 months`?"),
+            ("300", "did you mean `300 months`?"),
+            ("8y6", "write for example 8y6m"),
+            ("2018-03-01", "write it as --born 2018-03-01"),
+            ("01.03.2018", "write it as --born 2018-03-01"),
+            (
+                "2018",
+                "is a year, not an age; write the whole day as --born 2018-",
+            ),
+            ("200y", "allowed 12 to 1200 months"),
+            ("eight", "is not an age"),
+            ("inf", "is not an age"),
+        ] {
+            let error = age(text).unwrap_err();
+            assert!(error.contains(words), "{text}: {error}");
+        }
+        approx::assert_abs_diff_eq!(age("8y6m").unwrap().months(), 102.0);
     }
 
     #[test]

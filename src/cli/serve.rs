@@ -327,7 +327,7 @@ impl Counter for Behind {
             Some(folder) => match named(folder, id) {
                 Some(path) => Some(
                     self.shelved(&path)
-                        .map_err(|error| slips(Error::from(error)))?,
+                        .map_err(|error| in_file("frame", error))?,
                 ),
                 None => None,
             },
@@ -478,6 +478,8 @@ fn slip(flag: &str, error: clap::Error) -> Slip {
         }
         _ => None,
     };
+    // What belongs to another flag belongs to another box.
+    let own = own.map(|own| own.replace("--born", &box_title("born")));
     let message = own.or(other).unwrap_or_else(|| {
         let lines = rendered
             .lines()
@@ -513,8 +515,23 @@ fn slips(error: Error) -> Vec<Slip> {
     }
 }
 
-/// Problems of a rider, each with the flag that its key has.
+/// Problems of a file that a flag names, each with the file and its line.
+fn in_file(flag: &str, error: crate::Error) -> Vec<Slip> {
+    let problems = error.into_problems().into_iter();
+    let slip = |problem: Problem| Slip {
+        field: flag.to_owned(),
+        message: crate::words::clean(&problem.to_string()).into_owned(),
+    };
+    problems.map(slip).collect()
+}
+
+/// Problems of a rider, each with the flag that its key has; those of a kept file with the file and its line.
 fn as_flags(error: Error) -> Vec<Slip> {
+    if let Error::Input(problems) = &error
+        && problems.iter().any(|problem| problem.place.is_some())
+    {
+        return in_file("rider", crate::Error::Problems(problems.clone()));
+    }
     let flag = |slip: Slip| Slip {
         field: slip.field.replace('_', "-"),
         ..slip

@@ -4,6 +4,8 @@
 
 use form_urlencoded::{Serializer, parse};
 
+use crate::units::Units;
+
 /// Flags that describe the rider, and how figures are shown: what goes from screen to screen.
 const CARRIED: &[&str] = &[
     "rider",
@@ -25,7 +27,12 @@ const CARRIED: &[&str] = &[
 ];
 /// What only a form sends, which is no flag.
 const OF_FORMS: &[&str] = &["form", "keep-as", "replace", "shown-for"];
-/// Lengths of the rider and of a bike, for a plain number in a form.
+/// The unit that an empty form starts with: what a parent's tape shows.
+const FIRST_UNIT: Units = Units::Cm;
+/// A plain number in an age's box below this is in years; above it stands a year.
+const MOST_YEARS: f64 = 200.0;
+/// Lengths of the rider and of a bike, for a plain number in a form. What the trade stamps or tells in millimetres
+/// (cranks, lever gaps) is in millimetres in every form, as it is without one.
 const LENGTHS: &[&str] = &[
     "inseam",
     "height",
@@ -37,13 +44,22 @@ const LENGTHS: &[&str] = &[
     "standover",
     "grip_height",
     "grip_ahead",
-    "crank_length",
     "handlebar_width",
     "minimum_insertion",
-    "q_factor",
     "pedal_width",
+];
+
+/// Other boxes that hold figures: where a comma between digits is a decimal point.
+const FIGURES: &[&str] = &[
+    "age",
+    "weight",
+    "sole",
+    "crank_length",
+    "q_factor",
     "lever_gap_min",
     "lever_gap_max",
+    "bike_weight",
+    "price",
 ];
 
 /// Flags and values in the order given; empty values are left out.
@@ -107,11 +123,37 @@ impl Query {
         self.get("form").is_some()
     }
 
-    /// What a form means, as flags: a plain number is in the form's unit, an age in years. What the boxes showed for
+    /// What a plain number is in the forms, and what figures are shown in: the unit that was asked for; without one a
+    /// form that nobody has filled in has its own, and an address what the command line has.
+    pub fn units(&self) -> Units {
+        match self.get("units") {
+            Some(word) => word.parse().unwrap_or_default(),
+            None if self.0.is_empty() => FIRST_UNIT,
+            None => Units::default(),
+        }
+    }
+
+    /// What stands in a box: what has to be put right as it was typed, and never a plain number that the form would
+    /// take for another length than the address does.
+    pub fn in_box(&self, flag: &str, is_wrong: bool) -> String {
+        let value = self.get(flag).unwrap_or_default();
+        let unit = self.units();
+        let is_length = LENGTHS.contains(&flag);
+        if is_length && unit != Units::Mm && is_plain(value) {
+            return format!("{value} {}", Units::Mm);
+        }
+        let typed = value
+            .strip_suffix(unit.word())
+            .filter(|typed| is_wrong && is_length && is_plain(typed));
+        typed.unwrap_or(value).to_owned()
+    }
+
+    /// What a form means, as flags: a plain number is in the form's unit, an age in years, and a comma between digits
+    /// is a decimal point, because the keys of many a phone have no other. What the boxes showed for
     /// one child is nothing that was said about another who is chosen instead.
     #[must_use]
     pub fn from_form(&self) -> Self {
-        let unit = self.get("units").unwrap_or("mm").to_owned();
+        let unit = self.units();
         // Only the child's own form says whose figures it shows, a stroke where they are nobody's.
         let is_other = self
             .get("rider")
@@ -124,10 +166,17 @@ impl Query {
         };
         let flags = self.flags().keeping(stays);
         let pairs = flags.0.into_iter().map(|(flag, mut value)| {
-            let is_plain = value.ends_with(|c: char| c.is_ascii_digit());
-            if is_plain && LENGTHS.contains(&flag.as_str()) {
-                value.push_str(&unit);
-            } else if is_plain && flag == "age" {
+            let is_length = LENGTHS.contains(&flag.as_str());
+            if is_length || FIGURES.contains(&flag.as_str()) {
+                value = with_decimal_points(&value, &flag);
+            }
+            // Behind feet only inches are left out.
+            let ends_plain = value.ends_with(|c: char| c.is_ascii_digit());
+            let is_meant = is_plain(&value) || unit == Units::In && ends_plain;
+            let is_years = || value.parse().is_ok_and(|years: f64| years < MOST_YEARS);
+            if is_length && is_meant {
+                value.push_str(unit.word());
+            } else if flag == "age" && is_plain(&value) && is_years() {
                 value.push('y');
             }
             (flag, value)
@@ -143,6 +192,41 @@ impl Query {
     }
 }
 
+/// Whether a figure has no unit; its spread may stand behind it.
+fn is_plain(text: &str) -> bool {
+    let is_of_number = |c: char| c.is_ascii_digit() || " ./±+-−".contains(c);
+    text.ends_with(|c: char| c.is_ascii_digit()) && text.chars().all(is_of_number)
+}
+
+/// The same with a point in place of the one comma of each number. A price with three digits behind it may mean
+/// thousands, and stays as it is.
+fn with_decimal_points(text: &str, flag: &str) -> String {
+    let is_of_number = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let mut read = String::new();
+    let mut rest = text;
+    while !rest.is_empty() {
+        let end = rest.find(|c| !is_of_number(c)).unwrap_or(rest.len());
+        let (number, after) = rest.split_at(end);
+        match number.split_once(',') {
+            Some((whole, part))
+                if [whole, part]
+                    .iter()
+                    .all(|digits| !digits.is_empty() && !digits.contains(['.', ',']))
+                    && (flag != "price" || part.len() != 3) =>
+            {
+                read.push_str(whole);
+                read.push('.');
+                read.push_str(part);
+            }
+            _ => read.push_str(number),
+        }
+        let next = after.find(is_of_number).unwrap_or(after.len());
+        read.push_str(&after[..next]);
+        rest = &after[next..];
+    }
+    read
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -156,6 +240,51 @@ mod tests {
             form.from_form().encoded(),
             "units=cm&inseam=66cm&height=1.38+m&age=8y&weight=30&sole=15"
         );
+    }
+
+    #[test]
+    fn a_comma_between_digits_is_a_decimal_point_in_a_form_and_nowhere_else() {
+        let form = "units=cm&height=128,5&inseam=60,5+cm+%C2%B1+0,5&age=7,5&weight=27,4&price=1,200&bike_weight=8,9&arm-reach=1,2,3&name=A,1";
+        let form = Query::parse(form);
+        let read = form.from_form();
+        for (flag, value) in [
+            ("height", "128.5cm"),
+            ("inseam", "60.5 cm ± 0.5"),
+            ("age", "7.5y"),
+            ("weight", "27.4"),
+            ("price", "1,200"),
+            ("bike_weight", "8.9"),
+            ("arm-reach", "1,2,3"),
+            ("name", "A,1"),
+        ] {
+            assert_eq!(read.get(flag), Some(value), "{flag}");
+        }
+        assert_eq!(form.get("height"), Some("128,5"));
+    }
+
+    #[test]
+    fn cranks_and_lever_gaps_are_in_mm_in_every_form_and_a_year_is_no_age() {
+        let form = "units=cm&crank_length=127&lever_gap_min=50&standover=52&age=2018";
+        assert_eq!(
+            Query::parse(form).from_form().encoded(),
+            "units=cm&crank_length=127&lever_gap_min=50&standover=52cm&age=2018"
+        );
+        let inches = Query::parse("units=in&height=4%272&inseam=22+1/2&age=8y6").from_form();
+        assert_eq!(inches.get("height"), Some("4'2in"));
+        assert_eq!(inches.get("inseam"), Some("22 1/2in"));
+        assert_eq!(inches.get("age"), Some("8y6"));
+    }
+
+    #[test]
+    fn a_box_never_shows_a_number_that_its_form_would_read_otherwise() {
+        let shown = |query: &str, is_wrong| Query::parse(query).in_box("standover", is_wrong);
+        assert_eq!(shown("units=cm&standover=255", true), "255 mm");
+        assert_eq!(shown("standover=255", true), "255");
+        // What is wrong is shown as it was typed.
+        assert_eq!(shown("units=cm&standover=255cm", true), "255");
+        assert_eq!(shown("units=cm&standover=52cm", false), "52cm");
+        assert_eq!(shown("units=cm&standover=255in", true), "255in");
+        assert_eq!(shown("units=in&standover=4%272in", true), "4'2in");
     }
 
     #[test]

@@ -151,6 +151,35 @@ pub(super) struct Field {
     pub(super) slips: Vec<String>,
 }
 
+impl Field {
+    /// A box with what was asked in it.
+    pub(super) fn new(query: &Query, (flag, label, hint, kind): Row, slips: Vec<String>) -> Self {
+        Self {
+            flag,
+            label,
+            hint,
+            kind,
+            value: query.in_box(flag, !slips.is_empty()),
+            kept: None,
+            slips,
+        }
+    }
+
+    /// Whether it holds a figure.
+    pub(super) fn is_figure(&self) -> bool {
+        self.kind == FIGURE
+    }
+}
+
+/// Several words in a box.
+#[derive(Debug)]
+pub(super) struct Pick {
+    pub(super) flag: &'static str,
+    pub(super) label: &'static str,
+    pub(super) choices: Vec<Choice>,
+    pub(super) slips: Vec<String>,
+}
+
 /// The child's form.
 #[derive(Debug)]
 #[expect(
@@ -171,7 +200,7 @@ pub(super) struct Form {
     pub(super) stages: Vec<Choice>,
     pub(super) sexes: Vec<Choice>,
     pub(super) tapes: Vec<Choice>,
-    pub(super) units: Vec<Choice>,
+    pub(super) units: [Choice; 3],
     pub(super) riders: Vec<Choice>,
     /// The kept child whose figures the boxes show.
     pub(super) shown_for: Option<String>,
@@ -181,29 +210,55 @@ pub(super) struct Form {
     pub(super) slips: Vec<String>,
     pub(super) can_keep: bool,
     /// For a rider that is about to be kept.
-    pub(super) name: String,
+    pub(super) keep_as: Field,
+    /// Keyboard for figures: feet, inches and fractions take the full one.
+    pub(super) keys: &'static str,
     pub(super) asks_to_replace: bool,
 }
 
-/// The unit that an empty form starts with: what a parent's tape shows.
-const FIRST_UNIT: Units = Units::Cm;
+/// Kind of a box that holds a figure.
+pub(super) const FIGURE: &str = "decimal";
 
-/// Flag, label, hint and kind of keyboard.
-type Row = (&'static str, &'static str, &'static str, &'static str);
+/// Keyboard for figures in these units: feet, inches and fractions take the full one.
+pub(super) const fn keys(units: Units) -> &'static str {
+    match units {
+        Units::In => "text",
+        Units::Mm | Units::Cm => FIGURE,
+    }
+}
+
+/// Flag, label, hint and kind of box.
+pub(super) type Row = (&'static str, &'static str, &'static str, &'static str);
+
+const KEEP_AS: Row = ("keep-as", "Name to keep them under", "", "text");
+/// What other boxes are called.
+const OTHER_LABELS: &[(&str, &str)] = &[
+    ("rider", "Kept child"),
+    ("units", "Unit"),
+    ("stage", "How the child rides"),
+    ("sex", "Growth chart"),
+    ("measured-by", "Measured"),
+    ("frame", "Bike"),
+    ("on", "Day"),
+    ("within", "Look ahead"),
+    ("title", "Heading of the list"),
+    ("serial-number", "Serial number"),
+    ("technician", "Set by"),
+];
 
 const MEASURES: &[Row] = &[
     (
         "inseam",
         "Inside leg",
         "floor to crotch, book pressed up firmly",
-        "decimal",
+        FIGURE,
     ),
-    ("height", "Height", "barefoot, back to the wall", "decimal"),
+    ("height", "Height", "barefoot, back to the wall", FIGURE),
     (
         "arm-reach",
         "Arm reach",
         "shoulder tip to the middle of the fist",
-        "decimal",
+        FIGURE,
     ),
 ];
 const ABOUT_CHILD: &[Row] = &[(
@@ -217,7 +272,7 @@ const MORE: &[Row] = &[
         "weight",
         "Weight",
         "kg, with clothes and helmet: tyres and bike weight",
-        "decimal",
+        FIGURE,
     ),
     (
         "born",
@@ -229,7 +284,7 @@ const MORE: &[Row] = &[
         "hand-length",
         "Hand length",
         "wrist crease to the tip of the middle finger",
-        "decimal",
+        FIGURE,
     ),
     (
         "measured-on",
@@ -237,12 +292,7 @@ const MORE: &[Row] = &[
         "where it lies back: 2026-01-31",
         "text",
     ),
-    (
-        "sole",
-        "Shoe sole",
-        "thickness; mm without a unit",
-        "decimal",
-    ),
+    ("sole", "Shoe sole", "thickness; mm without a unit", FIGURE),
 ];
 
 impl Form {
@@ -264,18 +314,16 @@ impl Form {
         };
         let mut fields = |rows: &[Row]| -> Vec<Field> {
             rows.iter()
-                .map(|&(flag, label, hint, kind)| Field {
-                    flag,
-                    label,
-                    hint,
-                    kind,
-                    value: query.get(flag).unwrap_or_default().to_owned(),
-                    kept: kept.and_then(|(rider, question)| figure(rider, flag, question)),
-                    slips: take(&mut rest, flag),
+                .map(|&row| Field {
+                    kept: kept.and_then(|(rider, question)| figure(rider, row.0, question)),
+                    ..Field::new(query, row, take(&mut rest, row.0))
                 })
                 .collect()
         };
         let (measures, about, more) = (fields(MEASURES), fields(ABOUT_CHILD), fields(MORE));
+        // Whether to replace is asked about the name.
+        let unkept = [take(&mut rest, KEEP_AS.0), take(&mut rest, "replace")].concat();
+        let keep_as = Field::new(query, KEEP_AS, unkept);
         let rider = question.and_then(|question| question.rider.as_ref().ok());
         // The form shows the units and the stage that the answer has.
         let stage = match rider {
@@ -285,13 +333,7 @@ impl Form {
                 .and_then(|word| Stage::from_word(word).ok())
                 .unwrap_or(Stage::Steady),
         };
-        let units = match question {
-            Some(question) if query.pairs().next().is_some() => question.units,
-            _ => query
-                .get("units")
-                .and_then(|word| word.parse().ok())
-                .unwrap_or(FIRST_UNIT),
-        };
+        let units = query.units();
         let names = shop.counter.riders();
         let shown_for = shown_for(query, question, &names);
         let own = query.carried();
@@ -335,9 +377,7 @@ impl Form {
                     (MeasuredBy::Shop.word(), "here in the shop"),
                 ],
             ),
-            units: [Units::Cm, Units::Mm, Units::In]
-                .map(|of| choice(of.word(), of.word(), units == of))
-                .into(),
+            units: unit_choices(units),
             shown_for: shown_for.clone(),
             riders: names
                 .into_iter()
@@ -349,7 +389,8 @@ impl Form {
                 .collect(),
             slips: rest.iter().map(|slip| told(slip)).collect(),
             can_keep: shop.counter.keeps(Kept::Rider),
-            name: query.get("keep-as").unwrap_or_default().to_owned(),
+            keep_as,
+            keys: keys(units),
             asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
         }
     }
@@ -397,21 +438,38 @@ pub(super) fn take(slips: &mut Vec<&Slip>, flag: &str) -> Vec<String> {
     messages
 }
 
-/// A slip away from its box names it.
+/// A slip away from its box names it, as the form does.
 pub(super) fn told(slip: &Slip) -> String {
-    if slip.field.is_empty() {
-        slip.message.clone()
-    } else {
-        format!("{}: {}", slip.field, slip.message)
+    told_as(slip, label(&slip.field))
+}
+
+/// The same under the label that its box has; what belongs to no box says all itself.
+pub(super) fn told_as(slip: &Slip, label: Option<&str>) -> String {
+    match label.unwrap_or(&slip.field) {
+        "" | "replace" => slip.message.clone(),
+        label => format!("{label}: {}", slip.message),
     }
 }
 
-fn choice(word: &str, label: &str, is_chosen: bool) -> Choice {
+/// What the box of a flag is called.
+fn label(flag: &str) -> Option<&'static str> {
+    let rows = [MEASURES, ABOUT_CHILD, MORE, &[KEEP_AS]];
+    let rows = rows.into_iter().flatten().map(|row| (row.0, row.1));
+    let mut labels = rows.chain(OTHER_LABELS.iter().copied());
+    labels.find(|(of, _)| *of == flag).map(|(_, label)| label)
+}
+
+pub(super) fn choice(word: &str, label: &str, is_chosen: bool) -> Choice {
     Choice {
         word: word.to_owned(),
         label: label.to_owned(),
         is_chosen,
     }
+}
+
+/// The units that a form offers.
+pub(super) fn unit_choices(chosen: Units) -> [Choice; 3] {
+    [Units::Cm, Units::Mm, Units::In].map(|of| choice(of.word(), of.word(), chosen == of))
 }
 
 /// Words of a flag; the first where none is chosen.

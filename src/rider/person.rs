@@ -87,7 +87,14 @@ impl Rider {
             (age, None) => age,
             (None, Some(born)) => {
                 let months = months_between(born, on);
-                if !AGE_MONTHS.contains(&months) {
+                if born > on {
+                    wrong.push(Problem::at_key(
+                        "born",
+                        format!(
+                            "found {born}, which lies in the future on {on}; write the day of birth"
+                        ),
+                    ));
+                } else if !AGE_MONTHS.contains(&months) {
                     wrong.push(Problem::at_key(
                         "born",
                         format!("found {born}, which makes {months:.0} months on {on}; allowed {} to {} months", AGE_MONTHS.start(), AGE_MONTHS.end()),

@@ -57,6 +57,11 @@
       }
     };
     form.addEventListener("input", (event) => {
+      // Feet, inches and fractions take the full keyboard.
+      if (event.target.name === "units") {
+        const keys = event.target.value === "in" ? "text" : "decimal";
+        for (const box of form.querySelectorAll("[data-figure]")) box.inputMode = keys;
+      }
       if (event.target.name === "keep-as" || event.target.name === "replace") return;
       // Another child has other boxes.
       if (event.target.name === "rider") {
@@ -67,6 +72,16 @@
       timer = setTimeout(ask, PAUSE_MS);
     });
   };
+
+  // A browser that cannot open what is folded by the style alone.
+  let folded = [];
+  addEventListener("beforeprint", () => {
+    folded = [...document.querySelectorAll("details:not([open], .noprint)")];
+    for (const one of folded) one.open = true;
+  });
+  addEventListener("afterprint", () => {
+    for (const one of folded) one.open = false;
+  });
 
   for (const form of document.querySelectorAll("form#child, form#bike")) keepFresh(form);
 })();

@@ -18,12 +18,15 @@ use crate::page::screens::rack::nobody_yet;
 use crate::page::screens::{Answer, Reply};
 use crate::page::shop::Shop;
 use crate::page::view::{
-    Choice, Field, Form, Frame, VerdictView, chosen, sentences, stage_words, take, told,
+    Choice, FIGURE, Field, Form, Frame, Pick, Row, VerdictView, chosen, keys, sentences,
+    stage_words, take, told_as, unit_choices,
 };
 use crate::page::{Kept, Slip};
 use crate::report::assumed;
 use crate::report::rack as report;
 use crate::rider::Rider;
+use crate::units::{Units, last_unit};
+use crate::words::either;
 
 #[derive(Template)]
 #[template(path = "add.html", config = "src/page/askama.toml")]
@@ -31,17 +34,19 @@ struct Page {
     frame: Frame,
     name: Field,
     tyres: Field,
-    styles: Vec<Choice>,
+    style: Pick,
     five: Vec<Field>,
     more: Vec<Field>,
-    brakes: [Vec<Choice>; 2],
+    brakes: [Pick; 2],
     /// What no single box is to blame for.
     slips: Vec<String>,
     /// Everything that is wrong, each with its box's name.
     wrong: Vec<String>,
     can_keep: bool,
     asks_to_replace: bool,
-    units: String,
+    units: [Choice; 3],
+    /// Keyboard for figures.
+    keys: &'static str,
     /// The file as it would be kept.
     text: Option<String>,
     answer: Option<Made>,
@@ -61,34 +66,44 @@ struct Made {
     look_again: Vec<String>,
 }
 
-type Row = (&'static str, &'static str, &'static str);
-
+const NAME: Row = ("name", "Name", "as on the rack, with the size", "text");
+const TYRES: Row = (
+    "tyres",
+    "Tyres",
+    "as on the sidewall: 54-507 or 24x1.95",
+    "text",
+);
 /// What `measured:` holds, the five first.
 const FIVE: &[Row] = &[
     (
         "bottom_bracket_height",
         "Bracket height",
         "ground to the middle of the cranks' axle",
+        FIGURE,
     ),
     (
         "seat_height_lowest",
         "Seat height, lowest",
         "ground to the saddle top, post right down",
+        FIGURE,
     ),
     (
         "seat_height_highest",
         "Seat height, highest",
         "ground to the saddle top, post raised to its mark",
+        FIGURE,
     ),
     (
         "standover",
         "Standover",
         "ground to the top tube's upper edge, midway along it",
+        FIGURE,
     ),
     (
         "crank_length",
-        "Crank length",
-        "middle of the axle to the middle of the pedal's; none on a balance bike",
+        "Crank length, mm",
+        "as stamped on the crank: middle of the axle to the middle of the pedal's; none on a balance bike",
+        FIGURE,
     ),
 ];
 const MORE: &[Row] = &[
@@ -96,36 +111,47 @@ const MORE: &[Row] = &[
         "grip_height",
         "Grip height",
         "ground to the middle of a grip",
+        FIGURE,
     ),
     (
         "grip_ahead",
         "Grip ahead",
         "bracket to grip, level; both from the wall, one less the other",
+        FIGURE,
     ),
     (
         "lever_gap_min",
-        "Lever gap, screwed in",
+        "Lever gap, screwed in, mm",
         "hand brakes: lever to grip; decides for a small hand",
+        FIGURE,
     ),
     (
         "lever_gap_max",
-        "Lever gap, let out",
+        "Lever gap, let out, mm",
         "hand brakes: lever to grip",
+        FIGURE,
     ),
     (
         "minimum_insertion",
         "Post inside, at least",
         "from the mark on the post to its lower end",
+        FIGURE,
     ),
-    ("handlebar_width", "Handlebar width", "end to end"),
+    ("handlebar_width", "Handlebar width", "end to end", FIGURE),
     (
         "q_factor",
-        "Q factor",
+        "Q factor, mm",
         "across both cranks, outer face to outer face at the pedals",
+        FIGURE,
     ),
-    ("pedal_width", "Pedal width", "across one pedal's platform"),
-    ("bike_weight", "Weight of the bike", "kg"),
-    ("price", "Price", "a plain number"),
+    (
+        "pedal_width",
+        "Pedal width",
+        "across one pedal's platform",
+        FIGURE,
+    ),
+    ("bike_weight", "Weight of the bike", "kg", FIGURE),
+    ("price", "Price", "a plain number", FIGURE),
 ];
 /// Boxes whose figure does not stand under `measured:`, each with its key; a gap stands at every hand brake.
 const ELSEWHERE: [(&str, &str); 9] = [
@@ -201,10 +227,12 @@ pub(super) fn picture(shop: &Shop, query: &Query, form: draw::Form) -> Answer {
     Ok(Reply::picture(view.on(form).picture().svg))
 }
 
-/// The bike that the figures make; None before it has a name, a style and tyres.
+/// The bike that the figures make; None before anything is said of one.
 fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
-    let head = ["name", "tyres"].map(|key| query.get(key));
-    if head.iter().all(Option::is_none) {
+    let boxes = [NAME, TYRES].map(|row| row.0).into_iter();
+    let boxes = boxes.chain(["style"]).chain(BRAKES.map(|(key, ..)| key));
+    let mut boxes = boxes.chain(FIVE.iter().chain(MORE).map(|row| row.0));
+    if boxes.all(|flag| query.get(flag).is_none()) {
         return None;
     }
     // Whatever else is wrong is told at once.
@@ -235,7 +263,8 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
                 field: box_of(&slip.field).to_owned(),
                 ..slip
             };
-            wrong.extend(slips.into_iter().map(own));
+            let meant = |slip: Slip| in_another_unit(shop, &whole, slip);
+            wrong.extend(slips.into_iter().map(own).map(meant));
             // What is wrong at both brakes stands in one box.
             let mut told: Vec<Slip> = Vec::new();
             for slip in wrong {
@@ -246,6 +275,59 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
             Some(Err(told))
         }
     }
+}
+
+/// A figure that its box would take in another unit of a tape is asked whether that is meant.
+fn in_another_unit(shop: &Shop, query: &Query, slip: Slip) -> Slip {
+    let value = query.get(&slip.field).unwrap_or_default();
+    let unit = last_unit(value);
+    let number = value.strip_suffix(unit).unwrap_or(value).trim_end();
+    // Of a plain number the reader asks by itself.
+    if unit.is_empty() || number.parse::<f64>().is_err() {
+        return slip;
+    }
+    let others = [Units::Mm, Units::Cm, Units::In].into_iter();
+    let others = others.filter(|other| other.word() != unit);
+    let meant = others.map(|other| format!("{number} {other}"));
+    let meant = meant.filter(|text| {
+        let asked = query.keeping(|flag| flag != slip.field);
+        let read = shop
+            .counter
+            .read_bike("new", &frame_file(&asked.with(&slip.field, text)));
+        let is_wrong = |slips: &Vec<Slip>| slips.iter().any(|one| box_of(&one.field) == slip.field);
+        !read.as_ref().is_err_and(is_wrong)
+    });
+    let meant: Vec<_> = meant.collect();
+    if meant.is_empty() {
+        return slip;
+    }
+    Slip {
+        message: format!("{}; did you mean {}?", slip.message, either(&meant)),
+        field: slip.field,
+    }
+}
+
+/// Keys of the frame file in a sentence, as their boxes are called.
+fn in_words_of_the_form(line: &str) -> String {
+    let gap = "the lever gaps";
+    let mut line = line.replace("`reach` of each hand brake", gap);
+    for wheel in ["front", "rear"] {
+        for end in ["min", "max"] {
+            line = line.replace(&format!("brakes.{wheel}.reach.{end}"), gap);
+        }
+        line = line.replace(&format!("brakes.{wheel}.reach"), gap);
+    }
+    for &(flag, label, ..) in FIVE.iter().chain(MORE) {
+        let elsewhere = ELSEWHERE.iter().find(|(own, _)| *own == flag);
+        let key =
+            elsewhere.map_or_else(|| format!("measured.{flag}"), |(_, key)| (*key).to_owned());
+        // `weight` and `price` are words as well.
+        if key.contains('.') {
+            let label = label.trim_end_matches(", mm");
+            line = line.replace(&format!("`{key}`"), &key).replace(&key, label);
+        }
+    }
+    line
 }
 
 /// Lever gaps that no brake of the form has a place for.
@@ -279,6 +361,10 @@ fn box_of(key: &str) -> &str {
     match (elsewhere, key) {
         (Some((flag, _)), _) => flag,
         (None, "tyres.front" | "tyres.rear") => "tyres",
+        (None, "cranks") => "crank_length",
+        (None, "brakes.front" | "brakes.front.kind") => "front_brake",
+        (None, "brakes.rear" | "brakes.rear.kind") => "rear_brake",
+        (None, "brakes.front.reach" | "brakes.rear.reach") => "lever_gap_min",
         (None, key) => key.strip_prefix("measured.").unwrap_or(key),
     }
 }
@@ -345,26 +431,14 @@ fn section(lines: &mut Vec<String>, key: &str, inside: impl Iterator<Item = Stri
     }
 }
 
-/// Both brakes and their kinds; nothing is taken for granted.
-const BRAKES: [(&str, [(&str, &str); 4]); 2] = [
-    (
-        "front_brake",
-        [
-            ("", "not looked at"),
-            ("hand", "hand lever"),
-            ("coaster", "back-pedal"),
-            ("none", "none"),
-        ],
-    ),
-    (
-        "rear_brake",
-        [
-            ("", "not looked at"),
-            ("hand", "hand lever"),
-            ("coaster", "back-pedal"),
-            ("none", "none"),
-        ],
-    ),
+/// Both brakes.
+const BRAKES: [(&str, &str); 2] = [("front_brake", "Front brake"), ("rear_brake", "Rear brake")];
+/// Their kinds; nothing is taken for granted.
+const BRAKE_KINDS: [(&str, &str); 4] = [
+    ("", "not looked at"),
+    ("hand", "hand lever"),
+    ("coaster", "back-pedal"),
+    ("none", "none"),
 ];
 
 fn show(
@@ -380,33 +454,33 @@ fn show(
         None => (None, &none),
     };
     let mut rest: Vec<&Slip> = all.iter().collect();
-    let mut field = |&(flag, label, hint): &Row, kind| Field {
+    let mut field = |row: &Row| {
+        let mut slips = take(&mut rest, row.0);
+        // Whether to replace is asked about the name.
+        if *row == NAME {
+            slips.extend(take(&mut rest, "replace"));
+        }
+        Field::new(query, *row, slips)
+    };
+    let [name, tyres] = [NAME, TYRES].each_ref().map(&mut field);
+    let five = FIVE.iter().map(&mut field).collect();
+    let more = MORE.iter().map(&mut field).collect();
+    let mut pick = |flag, label, words: &[(&str, &str)]| Pick {
         flag,
         label,
-        hint,
-        kind,
-        value: query.get(flag).unwrap_or_default().to_owned(),
-        kept: None,
+        choices: chosen(query, flag, words),
         slips: take(&mut rest, flag),
     };
-    let name = field(&("name", "Name", "as on the rack, with the size"), "text");
-    let tyres = field(
-        &("tyres", "Tyres", "as on the sidewall: 54-507 or 24x1.95"),
-        "text",
-    );
-    let five = FIVE.iter().map(|row| field(row, "decimal")).collect();
-    let more = MORE.iter().map(|row| field(row, "decimal")).collect();
-    let question = shop.counter.ask(&query.carried());
-    let wrong_child = question.as_ref().err().cloned().unwrap_or_default();
-    let question = question.ok();
-    let units = question
-        .as_ref()
-        .filter(|_| query.get("units").is_some())
-        .map_or("cm", |question| question.units.word());
+    let brakes = BRAKES.map(|(flag, label)| pick(flag, label, &BRAKE_KINDS));
     let styles: Vec<_> = [Style::Street, Style::Trail, Style::Balance]
         .iter()
         .map(|style| (style.word(), style.word()))
         .collect();
+    let style = pick("style", "Style", &styles);
+    let question = shop.counter.ask(&query.carried());
+    let wrong_child = question.as_ref().err().cloned().unwrap_or_default();
+    let question = question.ok();
+    let units = query.units();
     let rider = question.as_ref().and_then(|question| {
         let rider = question.rider.as_ref().ok()?;
         Some((Arc::clone(rider), question.options))
@@ -417,27 +491,23 @@ fn show(
         frame: Frame::new("Add a bike", "/bike", query, form),
         name,
         tyres,
-        styles: chosen(query, "style", &styles),
+        style,
         five,
         more,
-        brakes: BRAKES.map(|(key, kinds)| chosen(query, key, &kinds)),
-        slips: rest.iter().map(|slip| told(&labelled(slip))).collect(),
-        wrong: all.iter().map(|slip| told(&labelled(slip))).collect(),
+        brakes,
+        slips: rest.iter().map(|slip| told_in_form(slip)).collect(),
+        wrong: all.iter().map(told_in_form).collect(),
         can_keep: shop.counter.keeps(Kept::Bike),
         asks_to_replace: all.iter().any(|slip| slip.field == "replace"),
-        units: units.to_owned(),
+        units: unit_choices(units),
+        keys: keys(units),
         text: read.is_some().then(|| frame_file(query)),
         answer: bike.map(|bike| {
             let picture = rider.is_some().then(|| {
                 ["new", "new-upright"]
                     .map(|kind| format!("/picture/{kind}?{}", query.flags().encoded()))
             });
-            made(
-                bike,
-                picture,
-                rider,
-                question.map_or_else(Default::default, |question| question.units),
-            )
+            made(bike, picture, rider, units)
         }),
         cautions: CAUTIONS,
     };
@@ -445,23 +515,20 @@ fn show(
 }
 
 /// A slip under the name of its box.
-fn labelled(slip: &Slip) -> Slip {
-    let mut rows = FIVE.iter().chain(MORE);
-    let label = rows.find(|(flag, ..)| *flag == slip.field);
-    Slip {
-        field: label.map_or_else(
-            || slip.field.replace('_', " "),
-            |(_, label, _)| (*label).to_owned(),
-        ),
-        message: slip.message.clone(),
-    }
+fn told_in_form(slip: &Slip) -> String {
+    let rows = [NAME, TYRES].into_iter();
+    let rows = rows.chain(FIVE.iter().chain(MORE).copied());
+    let labels = rows.map(|row| (row.0, row.1));
+    let mut labels = labels.chain(BRAKES).chain([("style", "Style")]);
+    let label = labels.find(|(flag, _)| *flag == slip.field);
+    told_as(slip, label.map(|(_, label)| label))
 }
 
 fn made(
     bike: &Bike,
     picture: Option<[String; 2]>,
     rider: Option<(Arc<Rider>, Options)>,
-    units: crate::units::Units,
+    units: Units,
 ) -> Made {
     let bike = Arc::new(bike.clone());
     let rack = RackBike::new(Arc::clone(&bike));
@@ -475,7 +542,7 @@ fn made(
     let verdict = fit.map(|fit| VerdictView::new(&fit, Stop::of(&fit).as_ref(), units));
     let open = report::left_open(&rack);
     Made {
-        yet: nobody_yet(&rack),
+        yet: nobody_yet(&rack).map(|line| in_words_of_the_form(&line)),
         name: bike.spec.name.clone(),
         windows: STAGES
             .into_iter()
@@ -501,6 +568,7 @@ fn made(
             .iter()
             .map(|found| found.words(units))
             .chain(open)
+            .map(|line| in_words_of_the_form(&line))
             .collect(),
     }
 }

@@ -9,7 +9,7 @@ use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, sentences, spoken, stage_words};
+use crate::page::view::{Choice, Form, Frame, sentences, spoken, stage_words, unit_choices};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::rack as report;
@@ -22,6 +22,8 @@ use crate::units::Units;
 struct Page {
     frame: Frame,
     stages: Vec<Choice>,
+    /// Units to choose from.
+    choices: [Choice; 3],
     units: &'static str,
     rows: Vec<Row>,
     holes_heading: &'static str,
@@ -57,7 +59,11 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     question.only_as(&[Format::Page, Format::Json, Format::Csv])?;
     let (bikes, skipped) = shop.counter.rack();
     let rack = Rack::new(&bikes);
-    let units = question.units;
+    // What is read on a screen has the form's unit, what programs read the command line's.
+    let units = match question.format {
+        Format::Page => query.units(),
+        _ => question.units,
+    };
     Ok(match question.format {
         Format::Json => Reply::json(&contract::rack(&rack, &skipped, units)),
         Format::Csv => Reply::csv(report::csv(&rack)),
@@ -73,6 +79,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                         is_chosen: question.stage == *stage,
                     })
                     .collect(),
+                choices: unit_choices(units),
                 units: units.word(),
                 rows: rack
                     .bikes

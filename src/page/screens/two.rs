@@ -11,7 +11,7 @@ use crate::fit::Fit;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, sentences, spoken};
+use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, choice, sentences, spoken};
 use crate::page::{Format, Question, Slip};
 use crate::report::assumed;
 use crate::report::compare_text::{
@@ -28,6 +28,8 @@ struct Page {
     /// The rack, once for each of the two.
     choices: [Vec<Choice>; 2],
     answer: Option<Both>,
+    /// What is asked for where there is no answer.
+    asks_for: &'static str,
 }
 
 impl Page {
@@ -101,19 +103,26 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     let rack = shop.counter.rack().0;
     let choices = [0, 1].map(|place: usize| {
         let chosen = question.frames.get(place);
-        rack.iter()
-            .map(|bike| Choice {
-                word: bike.id.clone(),
-                label: bike.spec.name.clone(),
-                is_chosen: chosen == Some(&bike.id),
-            })
-            .collect()
+        let none = chosen.is_none().then(|| choice("", "choose one", true));
+        let bikes = rack.iter().map(|bike| Choice {
+            word: bike.id.clone(),
+            label: bike.spec.name.clone(),
+            is_chosen: chosen == Some(&bike.id),
+        });
+        none.into_iter().chain(bikes).collect()
     });
     let mut form = Form::new(shop, "/compare", query, Some(question), &[]);
     form.is_open = !question.says_rider;
     let page = Page {
         frame: Frame::new("Two bikes", "/compare", query, form),
         choices,
+        asks_for: match (question.frames.len(), question.says_rider) {
+            (2, _) => "Give the child's figures.",
+            (1, true) => "Choose the second bike.",
+            (1, false) => "Choose the second bike and give the child's figures.",
+            (_, true) => "Choose two bikes.",
+            (_, false) => "Choose two bikes and give the child's figures.",
+        },
         answer: comparison.map(|comparison| both(&comparison, question.units)),
     };
     Ok(Reply::page(StatusCode::OK, &page))
