@@ -673,7 +673,7 @@ fn riders_are_checked_like_frames() {
 height: 1380⏎age: 9                     | 2:6 | age: `9` is not an age; write for example `7y`, `7y4m`
 height: 1380⏎age: -9y                   | 2:6 | age: found -108 months; allowed 12 to 1200 months
 height: 1380⏎born: 2019-02-30           | 2:7 | born: `2019-02-30` is not a date; write it as 2019-07-02
-height: 1380⏎born: 2035-01-01           | 2:7 | born: found 2035-01-01, which makes -106 months
+height: 1380⏎born: 2035-01-01           | 2:7 | born: found 2035-01-01, which lies in the future
 height: 1380⏎age: 9y⏎born: 2017-01-01   | 3:7 | born: is given together with age; keep one
 height: 1380⏎inseam: 900                | 2:9 | inseam: found 900 mm at a height of 1380 mm; allowed 455 to 760 mm
 height: 1380 ± 200 mm                   | 1:9 | height: after ±: found 200 mm; allowed 0 to 100 mm

@@ -343,18 +343,11 @@ impl<'a> Ride<'a> {
     /// The same without the stage.
     pub(super) fn lengths(self, units: Units) -> String {
         let rider = &self.fit.rider;
-        let shown = |name: &str, measurement: Measurement, mm: f64| {
-            let guess = if rider.has_measured(measurement) {
-                ""
-            } else {
-                " (estimated)"
-            };
-            format!("{name} {}{guess}", units.length(mm))
-        };
+        let shown = |name: &str, measurement| format!("{name} {}", rider.told(measurement, units));
         [
-            shown("inseam", Measurement::Inseam, rider.inseam.mm()),
-            shown("height", Measurement::Height, rider.height.mm()),
-            shown("arm reach", Measurement::ArmReach, rider.arm_reach.mm()),
+            shown("inseam", Measurement::Inseam),
+            shown("height", Measurement::Height),
+            shown("arm reach", Measurement::ArmReach),
         ]
         .join(", ")
     }

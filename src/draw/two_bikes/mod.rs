@@ -27,7 +27,7 @@ const GAP: [f64; 2] = [58.0, 84.0];
 /// Names and verdicts, mm from the top.
 const NAMES: f64 = 32.0;
 const VERDICTS: f64 = 42.0;
-const FAILURES: f64 = 48.0;
+const FAILURES: f64 = 49.2;
 
 const BIKE: Face = HEADING.sized(5.0);
 
@@ -193,8 +193,13 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     let mut y = FAILURES;
     for (words, face) in [(reason, of_reason), (safety, VALUE.sized(3.3))] {
         let Some(words) = words else { continue };
-        for line in face.wrapped_to(&words, half.width, 2) {
-            let at = Spot::new(middle(face.width(&line)), y);
+        let lines = face.wrapped_to(&words, half.width, 2);
+        let widest = lines
+            .iter()
+            .map(|line| face.width(line))
+            .fold(0.0, f64::max);
+        for line in lines {
+            let at = Spot::new(middle(widest), y);
             page.write_about((&words, above), at, Align::Middle, face, half.width, &line);
             y += 1.15 * face.size;
         }

@@ -145,7 +145,7 @@ fn card(bike: &SizedBike, units: Units) -> Card {
         } else {
             saddle_to_try(fit, units)
         },
-        months: (may_set && fit.growth().is_some()).then(|| months_left(bike)),
+        months: Some(months_left(bike)).filter(|left| may_set && left != "-"),
         weight: spec
             .weight
             .map(|weight| format!("{} kg", crate::units::tidy(weight.kg(), 1))),

@@ -4,7 +4,7 @@
 use askama::Template;
 use axum::http::StatusCode;
 
-use crate::advice::compare::{Comparison, Size, compare};
+use crate::advice::compare::{Comparison, compare};
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::Fit;
@@ -15,7 +15,8 @@ use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, choice, sentence
 use crate::page::{Format, Question, Slip};
 use crate::report::assumed;
 use crate::report::compare_text::{
-    NOT_KNOWN, first_fits, look_again, outgrown, read_first, saddle_height, title,
+    NOT_KNOWN, differing, first_fits, left_out, level, look_again, outgrown, read_first,
+    saddle_height,
 };
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
@@ -130,12 +131,6 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
 
 fn both(comparison: &Comparison, units: Units) -> Both {
     let fits = &comparison.fits;
-    let of = |size: Size| {
-        comparison
-            .differences
-            .iter()
-            .filter(move |difference| comparison.size(difference) == size)
-    };
     let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
     Both {
         headline: sentence(&comparison.headline(units)),
@@ -143,24 +138,13 @@ fn both(comparison: &Comparison, units: Units) -> Both {
         names: comparison.names(),
         ids: fits.each_ref().map(|fit| fit.bike.id.clone()),
         verdicts: fits.each_ref().map(show),
-        rows: rows(fits, units),
-        differences: of(Size::Matters)
-            .map(|difference| {
-                let [first, second] = difference.values.map(|value| {
-                    let shown = value.map(|value| difference.figure.kind().show(value, units));
-                    shown.unwrap_or_else(|| "-".to_owned())
-                });
-                let does = comparison.meaning(difference, units);
-                [spoken(&title(difference)), first, second, sentence(&does)]
-            })
+        rows: rows(comparison, units),
+        differences: differing(comparison, units)
+            .into_iter()
+            .map(|[name, first, second, does]| [spoken(&name), first, second, sentence(&does)])
             .collect(),
-        level: of(Size::Small).map(title).collect(),
-        left_out: of(Size::Unknown)
-            .map(|difference| {
-                let why = comparison.meaning(difference, units);
-                format!("{}: {why}", title(difference))
-            })
-            .collect(),
+        level: level(comparison),
+        left_out: left_out(comparison, units),
         has_growth: fits.iter().all(|fit| fit.growth().is_some()),
         look_again: sentences(&look_again(comparison, assumed::short, units)),
         cautions: CAUTIONS,
@@ -168,9 +152,16 @@ fn both(comparison: &Comparison, units: Units) -> Both {
 }
 
 /// Today and later, side by side.
-fn rows(fits: &[Fit; 2], units: Units) -> Vec<(String, [Cell; 2])> {
+fn rows(comparison: &Comparison, units: Units) -> Vec<(String, [Cell; 2])> {
+    let fits = &comparison.fits;
     let plain = |text: String| Cell { sign: None, text };
     let mut rows = Vec::new();
+    if comparison.stages_differ() {
+        let stages = fits
+            .each_ref()
+            .map(|fit| plain(spoken(fit.pose.stage.word())));
+        rows.push(("Stage".to_owned(), stages));
+    }
     if fits.iter().any(|fit| fit.growth().is_some()) {
         for (name, month) in [("In 6 months", 6), ("In 12 months", 12)] {
             let cells = fits.each_ref().map(|fit| {
