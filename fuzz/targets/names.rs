@@ -34,7 +34,10 @@ fuzz_target!(|text: &str| {
     };
     let mut spec = library::sample("trail-24").expect("a sample").spec.clone();
     spec.name = text.to_owned();
-    spec.torque = Named(vec![(text.to_owned(), inseam::units::Torque::from_nm(5.0))]);
+    spec.torque = Named(vec![(
+        text.to_owned(),
+        inseam::units::Torque::from_nm(5.0).into(),
+    )]);
     let (Ok(bike), Ok(rider)) = (Bike::new("fuzz", spec), Rider::new(&file, on)) else {
         assert!(clean.is_empty(), "a name that can be seen is taken");
         return;
