@@ -62,16 +62,16 @@ pub struct Without {
     /// Bikes here that fit, all given to others: one more of any of them would do.
     pub taken: Vec<Arc<Bike>>,
     /// Where all that fit are given: the first here of which too little is known to say, and what is to be found out.
-    pub open: Option<Open>,
+    pub open: Option<MayFit>,
     /// Where none fits, the nearest here, and why not. None also where the book is too large to look.
     pub nearest: Option<(Fit, Stop)>,
     /// The first of the bikes to choose from that would fit.
     pub wanted: Option<Arc<Bike>>,
 }
 
-/// A bike that may fit.
+/// A bike that may fit, for all that is known of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Open {
+pub struct MayFit {
     /// The bike.
     pub bike: Arc<Bike>,
     /// The checks that cannot be made, and what each needs.
@@ -92,9 +92,10 @@ pub struct TooMany {
 }
 
 /// Gives out bikes: as many children as possible get one that fits; then the fewest safety cautions, then the most
-/// pairs that are sure rather than likely, then the most with pedals for who pedals, then the most months for the child who has the fewest, then the fewest other
-/// cautions, then the most months together, then by name. The order in which children and bikes come changes nothing. `market` are bikes
-/// that could be had for those who get none; `done` is told after each child.
+/// pairs that are sure rather than likely, then the most with pedals for who pedals, then the most months for the child
+/// who has the fewest, then the fewest other cautions, then the most months together, then by name. The order in which
+/// children and bikes come changes nothing. `market` are bikes that could be had for those who get none; `done` is told
+/// after each child.
 ///
 /// # Errors
 /// Too many for one table.
@@ -267,7 +268,7 @@ fn help(
         .then(|| nearest(&child, models, options))
         .flatten();
     let judge = Judge::new(&child.rider, options, Care::FULL);
-    let open = |bike: &Arc<Bike>| Open {
+    let open = |bike: &Arc<Bike>| MayFit {
         bike: Arc::clone(bike),
         undone: judge.undone(bike),
     };
@@ -286,7 +287,8 @@ fn help(
     }
 }
 
-/// The bike with the fewest safety cautions, the surest, with pedals for who pedals, with the fewest other cautions, the first by name.
+/// The bike with the fewest safety cautions, the surest, with pedals for who pedals, with the fewest other cautions, the
+/// first by name.
 fn first_that_fits(judge: &Judge, bikes: &[Arc<Bike>]) -> Option<Arc<Bike>> {
     bikes
         .iter()

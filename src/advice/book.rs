@@ -13,10 +13,11 @@ use crate::bike::Bike;
 use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::odds::{Glance, odds};
+use crate::fit::pair::lacks_pedals;
 use crate::fit::verdict::{DECIDED, undone};
 use crate::fit::{Confidence, GrownBodies, Options, Pair, Side, Verdict};
 use crate::rider::growth::HORIZON_MONTHS;
-use crate::rider::{Body, Rider, Stage, draws};
+use crate::rider::{Body, Rider, draws};
 
 /// A child of the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,11 +73,6 @@ pub fn by_name(one: &Bike, other: &Bike) -> Ordering {
     one.id
         .cmp(&other.id)
         .then_with(|| one.spec.name.cmp(&other.spec.name))
-}
-
-/// Whether somebody who pedals would have no pedals.
-pub fn lacks_pedals(bike: &Bike, rider: &Rider) -> bool {
-    bike.is_balance() && rider.stage != Stage::Learning
 }
 
 /// Pairs from which on a book is large.
@@ -175,7 +171,7 @@ impl Judge {
             safety_cautions: cautions(true),
             other_cautions: cautions(false),
             doubt: chance.map_or(0, |chance| Confidence::from_chance(chance).doubt()),
-            lacks: lacks_pedals(bike, rider),
+            lacks: lacks_pedals(bike, rider.stage),
         })
     }
 

@@ -72,19 +72,18 @@ impl Table {
 }
 
 /// The column that each row gets, or none. In this order: as many pairs as possible; the fewest safety cautions
-/// together; the least doubt together; the fewest that lack
-/// something; the longest time for the row that has the shortest; the fewest other
-/// cautions together; the longest time together; and then the first row has the first column that is left to it, the second the first of the rest,
-/// a column before none.
+/// together; the least doubt together; the fewest that lack something; the longest time for the row that has the
+/// shortest; the fewest other cautions together; the longest time together; and then the first row has the first column
+/// that is left to it, the second the first of the rest, a column before none.
 ///
 /// `time` gives the times of some cells, in any whole unit; None where a row's time is not known: it is then not the
 /// shortest, and adds nothing. It is asked only for cells that may matter.
 ///
 /// # Method
-/// The first four levels are one weight a pair. With at most k pairs, what one lacks weighs 1, a step of doubt k + 1, more
-/// than all that is lacking together, a caution more than all of both together, and a pair more than all of the three;
-/// so no sum of a lower level reaches one step of a higher. The table is made square with empty
-/// cells of weight 0, and Kuhn–Munkres finds the heaviest perfect matching. By complementary slackness the heaviest
+/// The first four levels are one weight a pair. With at most k pairs, what one lacks weighs 1, a step of doubt k + 1,
+/// more than all that is lacking together, a caution more than all of both together, and a pair more than all of the
+/// three; so no sum of a lower level reaches one step of a higher. The table is made square with empty cells of weight
+/// 0, and Kuhn–Munkres finds the heaviest perfect matching. By complementary slackness the heaviest
 /// ones are the perfect matchings on tight cells (label sums equal to the weight), and no others: everything after
 /// it is asked of those cells only. The shortest time is found by halving the list of times that occur, with one
 /// perfect matching a step; then Kuhn–Munkres again for the fewest other cautions and, below them in the same way, the

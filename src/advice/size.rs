@@ -6,11 +6,11 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::advice::book::lacks_pedals;
 use crate::advice::stop::{Stop, room_mm};
 use crate::bike::Bike;
 use crate::fit::bike_doubt::what_next;
 use crate::fit::forecast::Percentiles;
+use crate::fit::pair::lacks_pedals;
 use crate::fit::{Assessor, Confidence, Finding, Fit, Options, Status, Verdict};
 use crate::rider::Rider;
 use crate::units::{Units, tidy};
@@ -126,7 +126,7 @@ impl Standing {
                 _ => 0.0,
             },
             doubt: fit.confidence().map_or(0, Confidence::doubt),
-            lacks_pedals: lacks_pedals(&fit.bike, rider),
+            lacks_pedals: lacks_pedals(&fit.bike, rider.stage),
             wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),
             other_cautions: cautions(false),

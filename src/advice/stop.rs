@@ -140,9 +140,7 @@ impl Stop {
 fn opening_month(growth: &Growth) -> Option<f64> {
     let mut months = growth.months.iter();
     let first = months.find(|month| month.verdict != Verdict::TooBig)?;
-    #[expect(clippy::cast_precision_loss, reason = "small whole number")]
-    let month = first.month as f64;
-    (first.verdict == Verdict::Incomplete).then_some(month)
+    (first.verdict == Verdict::Incomplete).then_some(first.month as f64)
 }
 
 /// What to find out before a bike can be called fitting, in one sentence without an end.

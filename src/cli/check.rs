@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::advice::handover::as_set_doubts;
+use crate::advice::handover::as_set;
 use crate::advice::open::Open;
 use crate::bike::library;
 use crate::cli::delivery::Delivery;
@@ -63,7 +63,7 @@ fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, c
         let mut doubts = record.doubts(units);
         // Of a shop's own frames nothing is known here.
         if let Some(bike) = library::sample(&record.bike) {
-            doubts.extend(as_set_doubts(&record, &bike, units));
+            doubts.extend(as_set::doubts(&record, &bike, units));
         }
         let mut lines = String::new();
         for doubt in &doubts {

@@ -481,7 +481,7 @@ impl<'a> Ride<'a> {
     }
 
     pub(super) fn lever_gap_mm(self) -> Option<f64> {
-        self.pair().worst_lever().map(|lever| lever.gap_mm)
+        self.setting().lever_gap_mm
     }
 
     /// The stage's saddle band, before the post's limits.

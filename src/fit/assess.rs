@@ -12,7 +12,7 @@ use crate::fit::checks::{CheckId, Measures, measure};
 use crate::fit::finding::{Measure, Status, Unit};
 use crate::fit::forecast::{GrownBodies, Growth};
 use crate::fit::odds::{self, CheckOdds, Confidence, Glance, Odds};
-use crate::fit::pair::{Pair, Pose};
+use crate::fit::pair::{Pair, Pose, lacks_pedals};
 use crate::fit::sign::Sign;
 use crate::fit::verdict::{DECIDED, Side, Verdict, undone};
 use crate::rider::growth::{NoForecast, is_grown};
@@ -255,7 +255,7 @@ impl Fit {
 
     /// That a rider who could have pedals gets none, in one sentence without an end.
     pub fn no_pedals(&self) -> Option<String> {
-        (self.pose.stage != self.rider.stage).then(|| {
+        lacks_pedals(&self.bike, self.rider.stage).then(|| {
             format!(
                 "a bike without cranks is ridden feet on the ground: judged as {}",
                 self.pose.stage

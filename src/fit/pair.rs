@@ -92,6 +92,11 @@ impl Pose {
     }
 }
 
+/// Whether somebody who rides with pedals has none on a bike.
+pub fn lacks_pedals(bike: &Bike, stage: Stage) -> bool {
+    stage_on(bike, stage) != stage
+}
+
 /// The stage at which a bike is judged: without cranks the feet carry the rider, whatever was asked for.
 pub fn stage_on(bike: &Bike, stage: Stage) -> Stage {
     if bike.is_balance() {

@@ -152,7 +152,7 @@ pub(in crate::report) fn lever(pair: &Given, units: Units) -> String {
 
 /// The median months, with the fast and the slow child behind them.
 pub(in crate::report) fn months_left(pair: &Given) -> String {
-    months_of(&pair.fit, pair.months_left())
+    months_of(&pair.fit, pair.months_left()).unwrap_or_else(|| "-".to_owned())
 }
 
 /// Titles of the checks that ask for caution.

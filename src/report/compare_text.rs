@@ -266,6 +266,6 @@ pub(crate) fn left_out(comparison: &Comparison, units: Units) -> Vec<String> {
 }
 
 /// A figure by its name in words.
-pub(crate) fn title(difference: &Difference) -> String {
+fn title(difference: &Difference) -> String {
     difference.figure.name().replace('_', " ")
 }

@@ -242,7 +242,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             bike.fit.verdict.word().to_owned(),
             or_dash(sureness_short(&bike.fit)),
             or_dash(saddle_height(bike, layout.units)),
-            months_left(bike),
+            or_dash(months_left(bike)),
             or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
             or_dash(spec.price.map(|price| tidy(price, 2))),
         ]);
@@ -321,19 +321,17 @@ pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
 }
 
 /// The median, with the fast and the slow child behind it.
-pub(crate) fn months_left(bike: &SizedBike) -> String {
-    if !bike.fit.verdict.fits() {
-        return "-".to_owned();
-    }
-    months_of(&bike.fit, bike.months_left())
+pub(crate) fn months_left(bike: &SizedBike) -> Option<String> {
+    let fits = bike.fit.verdict.fits();
+    fits.then(|| months_of(&bike.fit, bike.months_left()))?
 }
 
-/// The same of a pair that fits: a bike stays with somebody who grows no more, and without an age nobody knows.
-pub(crate) fn months_of(fit: &Fit, left: Percentiles) -> String {
+/// The same of a pair that fits: a bike stays with somebody who grows no more; None where nobody knows.
+pub(crate) fn months_of(fit: &Fit, left: Percentiles) -> Option<String> {
     match &fit.growth {
-        Some(Ok(_)) => months(left),
-        Some(Err(NoForecast::FullyGrown(_))) => "stays".to_owned(),
-        _ => "-".to_owned(),
+        Some(Ok(_)) => Some(months(left)),
+        Some(Err(NoForecast::FullyGrown(_))) => Some("stays".to_owned()),
+        _ => None,
     }
 }
 

@@ -3,6 +3,7 @@
 //! Layout on screen and paper is `report::handover_text`, `report::card` and `report::build_sheet`.
 
 pub mod air_spring;
+pub mod as_set;
 pub mod bars;
 pub mod bolts;
 pub mod kit;
@@ -31,7 +32,6 @@ use crate::fit::{Fit, Options, assess};
 use crate::rider::Rider;
 use crate::units::Units;
 use crate::words::sentence;
-pub use record::as_set_doubts;
 pub use work::Work;
 
 /// One handover.

@@ -145,7 +145,7 @@ fn card(bike: &SizedBike, units: Units) -> Card {
         } else {
             saddle_to_try(fit, units)
         },
-        months: Some(months_left(bike)).filter(|left| may_set && left != "-"),
+        months: months_left(bike).filter(|_| may_set),
         weight: spec
             .weight
             .map(|weight| format!("{} kg", crate::units::tidy(weight.kg(), 1))),
