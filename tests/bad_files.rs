@@ -260,6 +260,15 @@ fn a_missing_section_says_which_keys_it_needs() {
             "tyres: is missing; it needs front, rear; it may have min_pressure, max_pressure, valve",
         ],
     );
+    let ran = fit_bad_frame("name: x\nstyle: trail\ntyres: 24x1.95\n");
+    says(
+        &ran,
+        &[
+            "bad.yaml:3:8",
+            "found `24x1.95`; wanted a section with keys",
+            "write `tyres: {front: …, rear: …}`",
+        ],
+    );
     let ran = fit_bad_frame("name: x\n");
     says(
         &ran,

@@ -619,4 +619,48 @@ fn a_chart_with_a_bad_row_gives_the_other_frame_files_and_names_the_row() {
         ran.err
     );
     assert!(!std::path::Path::new(empty).exists());
+    // A bike of which nothing is understood is no bike, whatever tyres it has.
+    let none = file(folder.path(), "none.csv", "name,tyre,Mood\nA,54-507,good\n");
+    let ran = inseam(&["import", &none, "--style", "trail", "--out", empty]);
+    let said = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(ran.status, 1, "{said}");
+    for wanted in [
+        "row 2, A: no figure of it is understood",
+        "Names known here: name, size, tyre",
+    ] {
+        assert!(said.contains(wanted), "{wanted}: {said}");
+    }
+    assert!(!std::path::Path::new(empty).exists());
+}
+
+#[test]
+fn a_file_of_another_kind_is_told_by_its_kind() {
+    let folder = tempfile::tempdir().expect("folder");
+    let rider = file(folder.path(), "kim.yaml", "name: Kim\nheight: 1280\n");
+    let frame = file(
+        folder.path(),
+        "bike.yaml",
+        "name: Bike\nstyle: trail\ntyres: {front: 54-507, rear: 54-507}\n",
+    );
+    for (arguments, wanted) in [
+        (
+            ["fit", &rider, "--height", "128cm"],
+            "is a rider file, not a frame file",
+        ),
+        (
+            ["fit", "trail-24", "--rider", &frame],
+            "is a frame file, not a rider file",
+        ),
+        (
+            ["due", &rider, "--within", "1y"],
+            "is a rider file, not a record",
+        ),
+    ] {
+        let ran = inseam(&arguments);
+        let said = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            ran.status == 1 && said.contains(wanted),
+            "{arguments:?}: {said}"
+        );
+    }
 }

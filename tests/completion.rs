@@ -264,6 +264,20 @@ fn a_slip_of_the_tape_shows_in_the_loop_of_the_axles() {
 }
 
 #[test]
+fn brackets_and_posts_of_usual_bikes_are_believed() {
+    // 20-inch bicycles with the bracket at 255 or 270 mm above the ground and posts that rise by 140 to 160 mm:
+    // common practice, from memory.
+    for (bracket, lowest, highest) in [(255, 570, 730), (270, 590, 730), (270, 610, 760)] {
+        let text = format!(
+            "{{name: taped, style: street, tyres: {{front: 47-406, rear: 47-406}}, measured: {{bottom_bracket_height: {bracket}, \
+             seat_height_lowest: {lowest}, seat_height_highest: {highest}, standover: 530}}, cranks: {{length: 127}}}}"
+        );
+        let bike = library::read("taped", &Document::from_text("taped", text)).unwrap();
+        assert!(bike.mismatches.is_empty(), "{:?}", bike.mismatches);
+    }
+}
+
+#[test]
 fn a_file_without_a_slip_is_rarely_accused() {
     let all = left_out();
     for (given, figures) in [

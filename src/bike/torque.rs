@@ -97,7 +97,7 @@ impl Value for PrintedTorque {
         Shape::Either(
             Box::new(Torque::shape(limits)),
             Box::new(Shape::Pattern(
-                r"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*(N·?\s?m|nm)?\s*([-−–—]|\sto\s)\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*(N·?\s?m|nm)?\s*$",
+                r"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*([Nn]·?\s?[Mm])?\s*([-−–—]|\sto\s)\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*([Nn]·?\s?[Mm])?\s*$",
             )),
         )
     }

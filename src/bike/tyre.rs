@@ -78,6 +78,11 @@ const INCH_BEAD_SEATS: [(f64, f64); 9] = [
 ];
 /// The one fraction in a width that names no other rim than a decimal does, behind 12 inches; as [`plain`] has it.
 const TWO_AND_A_QUARTER: &str = "2 1/4";
+/// Widths that decimal rims were first made for, inches, as old tyres print them last: `20 x 1.75 x 2` and
+/// `20 x 1.75 x 2.125` are 47-406 in the ISO 5775 tables; from memory.
+const FIRST_WIDTHS: [&str; 3] = ["2", "2.0", "2.125"];
+/// Whose marking it is that became ISO 5775, as sidewalls name it: the European Tyre and Rim Technical Organisation.
+const ETRTO: &str = "ETRTO";
 /// `12 1/2 x 2 1/4` in the ISO 5775 tables; from memory.
 const LARGE_TWELVE: TyreSize = TyreSize {
     width_mm: 62.0,
@@ -116,14 +121,21 @@ impl TyreSize {
         })
     }
 
-    /// `54-507`.
+    /// `54-507`, or with the word that stands before it on some sidewalls, `ETRTO 54-507`.
     fn from_iso(text: &str) -> Option<Self> {
-        let (width, bead) = text.split_once('-')?;
+        let (name, marking) = text.split_at_checked(ETRTO.len()).unwrap_or(("", text));
+        let marking = if name.eq_ignore_ascii_case(ETRTO) {
+            marking.trim_start_matches(':')
+        } else {
+            text
+        };
+        let (width, bead) = marking.split_once('-')?;
         Self::in_range(width.trim().parse().ok()?, bead.trim().parse().ok()?)
     }
 
-    /// `24x1.95`, `20 x 2.1`: wheel and decimal width in inches; on the smallest wheel also as it has long been
-    /// printed, `12 1/2 x 1.75`, `12 1/2 x 1.75 x 2 1/4` and `12 1/2 x 2 1/4`.
+    /// `24x1.95`, `20 x 2.1`, `20 x 1.75 x 2`: wheel, decimal width in inches, and behind it the width that the rim
+    /// was first made for, which says nothing; on the smallest wheel also as it has long been printed,
+    /// `12 1/2 x 1.75`, `12 1/2 x 1.75 x 2 1/4` and `12 1/2 x 2 1/4`.
     fn from_inches(text: &str) -> Result<Self, &'static str> {
         const NOT_INCHES: &str = "";
         let plain = plain(text);
@@ -131,8 +143,8 @@ impl TyreSize {
         let wheel = bare_wheel(wheel);
         let width = match (wheel, widths.split_once(" x ")) {
             ("12", None) if widths == TWO_AND_A_QUARTER => return Ok(LARGE_TWELVE),
-            // The width that the rim was first made for, behind the tyre's own.
             ("12", Some((width, TWO_AND_A_QUARTER))) => width,
+            (_, Some((width, rim))) if FIRST_WIDTHS.contains(&rim) => width,
             _ => widths,
         };
         let is_fraction = |part: &str| part.contains(['/', '¾', '⅛', '⅜', '⅝', '⅞']);
@@ -196,7 +208,7 @@ impl Value for TyreSize {
     }
     fn shape((): &()) -> Shape {
         Shape::Pattern(
-            r#"^\s*([0-9]+(\.[0-9]+)?\s*["″]?\s*[-xX×]\s*[0-9]+(\.[0-9]+)?|12(\s+1/2|-1/2|\s*½|\.5)?\s*["″]?\s*[xX×]\s*([0-9]+(\.[0-9]+)?\s*["″]?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*2(\s+1/4|-1/4|\s*¼)|2(\s+1/4|-1/4|\s*¼)))\s*["″]?\s*$"#,
+            r#"^\s*(([eE][tT][rR][tT][oO]:?\s*)?[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*[0-9]+(\.[0-9]+)?(\s*["″]?\s*[xX×]\s*2(\.0|\.125)?)?|12(\s+1/2|-1/2|\s*½|\.5)?\s*["″]?\s*[xX×]\s*([0-9]+(\.[0-9]+)?\s*["″]?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*2(\s+1/4|-1/4|\s*¼|\.0|\.125)?|2(\s+1/4|-1/4|\s*¼)))\s*["″]?\s*$"#,
         )
     }
 }
@@ -222,6 +234,14 @@ mod tests {
             ("20 x 2.1", 53.0, 406.0),
             ("27.5 × 2.25\"", 57.0, 584.0),
             ("12X1.75", 44.0, 203.0),
+            // With the rim's first width behind: 47-305, 47-406 and 54-507 in the tables, from memory; the printed
+            // decimals are a few millimetres off the metric width of the same tyre.
+            ("16 x 1.75 x 2", 44.5, 305.0),
+            ("20\" × 1.75\" × 2.125\"", 44.5, 406.0),
+            ("24x2.125x2.0", 54.0, 507.0),
+            // The same marking by another name.
+            ("ETRTO 54-507", 54.0, 507.0),
+            ("etrto: 47-406", 47.0, 406.0),
         ] {
             let size: TyreSize = text.parse().unwrap();
             approx::assert_abs_diff_eq!(size.bead_seat_mm, bead);
@@ -275,6 +295,10 @@ mod tests {
             "12 1/2 x",
             "12 1/2 x 1 3/8",
             "14 x 1.75 x 2 1/4",
+            "20 x 1.75 x 3",
+            "20 x 1.75 x 2 x 2",
+            "ETRTO",
+            "ETRTO 5-507",
             "12 1/2-203",
             "16 1/2 x 1.75",
         ] {

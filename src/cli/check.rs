@@ -7,6 +7,7 @@ use crate::advice::handover::as_set;
 use crate::advice::open::Open;
 use crate::bike::library;
 use crate::cli::delivery::Delivery;
+use crate::cli::kind::Kind;
 use crate::cli::outcome::{Outcome, excerpt};
 use crate::cli::paths::shown;
 use crate::cli::{input, paths};
@@ -58,7 +59,8 @@ struct Looked {
 
 fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, crate::Error> {
     let units = Units::Mm;
-    if document.has_any_key(&["schema", "as_set"]) {
+    let kind = Kind::of(document).unwrap_or(Kind::Frame);
+    if kind == Kind::Record {
         let record = Record::read(document)?;
         let mut doubts = record.doubts(units);
         // Of a shop's own frames nothing is known here.
@@ -76,7 +78,7 @@ fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, c
             lines,
         });
     }
-    if !input::is_of_rider(document) {
+    if kind == Kind::Frame {
         let bike = Arc::new(library::read(&paths::id_of(path), document)?);
         let open = Open::of(&bike);
         return Ok(Looked {

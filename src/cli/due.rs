@@ -9,10 +9,9 @@ use jiff::{Span, ToSpan as _};
 use crate::advice::due::{Days, due};
 use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{Found, progress, yaml_files};
+use crate::cli::kind::Kind;
 use crate::cli::outcome::{Error, Outcome};
-use crate::cli::paths::shown;
 use crate::cli::{input, mistakes};
-use crate::file::Problem;
 use crate::record::Record;
 use crate::report::terminal::Layout;
 use crate::report::{contract, due_text, json};
@@ -101,13 +100,8 @@ pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
     let bar = progress(files.len(), "reading");
     found.made = found.read_all(&files, &bar, &|path: &Path| {
         let document = input::open(path)?;
-        if document.has_any_key(&["style", "tyres"]) {
-            let message = "is a frame file, not a record: `handover --record FILE` writes records";
-            return Err(Problem::of_file(shown(path), message).into());
-        }
-        if input::is_of_rider(&document) {
-            let message = "is a rider file, not a record: `handover --record FILE` writes records";
-            return Err(Problem::of_file(shown(path), message).into());
+        if let Some(other) = Kind::Record.instead_of(path, &document) {
+            return Err(other);
         }
         Ok(Arc::new(Record::read(&document)?))
     });

@@ -47,6 +47,17 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let mut taken = BTreeSet::new();
     let mut skipped = chart.skipped;
     for bike in chart.bikes {
+        if bike.understood.is_empty() {
+            let mut why = vec!["no figure of it is understood".to_owned()];
+            why.extend(bike.left_out);
+            skipped.push(format!(
+                "{}, {}: {}",
+                bike.place,
+                bike.name,
+                why.join("; left out: ")
+            ));
+            continue;
+        }
         let base = file_name(&bike.name, LONGEST_NAME).to_lowercase();
         // Two sizes of one name keep apart.
         let mut id = base.clone();
@@ -77,12 +88,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         let open = Open::of(&Arc::new(read));
         let mut line = |text: &str| wrapped(&mut report, text, columns, "  ");
         line(&format!("{}: {}", shown(&path), bike.name));
-        let understood = if bike.understood.is_empty() {
-            "nothing but the tyres".to_owned()
-        } else {
-            bike.understood.join(", ")
-        };
-        line(&format!("- understood: {understood}"));
+        line(&format!("- understood: {}", bike.understood.join(", ")));
         for left in &bike.left_out {
             line(&format!("- left out: {left}"));
         }
@@ -101,8 +107,13 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         }
         files.push((path, bike.text));
     }
+    let known = format!("Names known here: {}.", chart::known_names().join(", "));
     if files.is_empty() {
-        return Err(Problem::of_file(&name, skipped.join("; ")).into());
+        let mut why = skipped.join("; ");
+        if !chart.unknown.is_empty() {
+            why = format!("{why}. {known}");
+        }
+        return Err(Problem::of_file(&name, why).into());
     }
     for remark in &chart.remarks {
         let text = format!("Left out as a title or a remark, {remark}");
@@ -113,13 +124,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         for title in &chart.unknown {
             wrapped(&mut report, &format!("- {title}"), columns, "  ");
         }
-        let known = chart::known_names().join(", ");
-        wrapped(
-            &mut report,
-            &format!("Names known here: {known}."),
-            columns,
-            "  ",
-        );
+        wrapped(&mut report, &known, columns, "  ");
     }
     let outcome = if skipped.is_empty() {
         Outcome::Fine

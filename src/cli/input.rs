@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::bike::{Bike, library};
 use crate::cli::delivery::json_bytes;
+use crate::cli::kind::Kind;
 use crate::cli::mistakes;
 use crate::cli::outcome::Error;
 use crate::cli::paths::{id_of, not_a_file, shown};
@@ -84,9 +85,10 @@ impl RiderArgs {
     /// The rider file that file and flags make together, the document that it came from, and the day of the figures
     /// that are left out of it.
     fn as_file(&self, on: Date) -> Result<(Option<Document>, RiderFile, Option<Date>), Error> {
-        let document = self.rider.as_deref().map(open).transpose()?;
-        let mut file = match &document {
-            Some(document) => document.read::<RiderFile>()?,
+        let open = |path| open(path).map(|document| (path, document));
+        let opened = self.rider.as_deref().map(open).transpose()?;
+        let mut file = match &opened {
+            Some((path, document)) => rider_file(path, document)?,
             None => RiderFile::default(),
         };
         // What is measured today takes the place of what was measured on another day.
@@ -119,6 +121,7 @@ impl RiderArgs {
         if self.age.is_some() || self.born.is_some() {
             (file.age, file.born) = (self.age, self.born);
         }
+        let document = opened.map(|(_, document)| document);
         Ok((document, file, left_out.flatten()))
     }
 
@@ -279,12 +282,17 @@ pub(super) fn bike(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
 
 /// A bike from a file, or standard input for `-`, whatever it is called.
 pub(super) fn bike_of_file(frame: &Path) -> Result<Arc<Bike>, crate::Error> {
-    Ok(Arc::new(library::read(&id_of(frame), &open(frame)?)?))
+    let document = open(frame)?;
+    match library::read(&id_of(frame), &document) {
+        Ok(bike) => Ok(Arc::new(bike)),
+        Err(error) => Err(Kind::Frame.instead_of(frame, &document).unwrap_or(error)),
+    }
 }
 
-/// Whether a file is a rider's, by the keys that no other kind of file has.
-pub(super) fn is_of_rider(document: &Document) -> bool {
-    document.has_any_key(&["height", "inseam", "measurements"])
+/// What a rider file says.
+pub(super) fn rider_file(path: &Path, document: &Document) -> Result<RiderFile, crate::Error> {
+    let read = document.read::<RiderFile>();
+    read.map_err(|error| Kind::Rider.instead_of(path, document).unwrap_or(error))
 }
 
 /// Opens a file, or standard input for `-`. Anything else with a name is refused before it is read: a pipe would

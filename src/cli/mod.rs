@@ -13,6 +13,7 @@ mod frames;
 mod handover;
 mod import;
 mod input;
+mod kind;
 mod man;
 mod mistakes;
 mod new;

@@ -11,7 +11,7 @@ use crate::cli::frames::{Found, progress, yaml_files};
 use crate::cli::input;
 use crate::cli::outcome::Error;
 use crate::cli::paths::id_of;
-use crate::rider::{Rider, RiderFile};
+use crate::rider::Rider;
 
 /// The children's files.
 pub(super) struct Riders {
@@ -28,7 +28,7 @@ pub(super) fn riders(folder: &Path, on: Date) -> Result<Riders, Error> {
     let mut found = Found::new(left_out.into_iter().collect());
     found.made = found.read_all(&files, &bar, &|path: &Path| {
         let document = input::open(path)?;
-        let file: RiderFile = document.read()?;
+        let file = input::rider_file(path, &document)?;
         let rider = Rider::new(&file, on).map_err(|error| document.place(error))?;
         let rider = Arc::new(rider);
         Ok(Child {

@@ -32,9 +32,10 @@ impl<'n> Decoder<'n> {
         let Content::Section(entries) = &node.content else {
             let found = &node.content;
             let keys = keys_in_words(&T::fields());
+            let example = self.example(&T::fields());
             return self.reject(
                 node,
-                format!("found {found}; wanted a section with keys; {keys}"),
+                format!("found {found}; wanted a section with keys; {keys}{example}"),
             );
         };
         let mut values = vec![None; known.len()];
@@ -55,6 +56,24 @@ impl<'n> Decoder<'n> {
             }
         }
         Some(values)
+    }
+
+    /// How to write the section that it is at, where that takes one line.
+    fn example(&self, fields: &[Field]) -> String {
+        let needed: Vec<_> = fields.iter().filter(|field| field.required).collect();
+        let is_one_line = needed
+            .iter()
+            .all(|field| !matches!(field.shape, Shape::Section(_)));
+        match self.path().rsplit('.').next() {
+            Some(key) if !key.is_empty() && !needed.is_empty() && is_one_line => {
+                let needed: Vec<_> = needed
+                    .iter()
+                    .map(|field| format!("{}: …", field.key))
+                    .collect();
+                format!("; write `{key}: {{{}}}`", needed.join(", "))
+            }
+            _ => String::new(),
+        }
     }
 
     /// A key as text.

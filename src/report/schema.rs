@@ -211,7 +211,7 @@ fn pattern(spellings: &[&str], with_spread: bool) -> String {
     let units: Vec<_> = spellings
         .iter()
         .filter(|spelling| !spelling.is_empty())
-        .copied()
+        .map(|spelling| in_any_case(spelling))
         .collect();
     let units = units.join("|");
     let bare = if spellings.contains(&"") {
@@ -226,4 +226,17 @@ fn pattern(spellings: &[&str], with_spread: bool) -> String {
         String::new()
     };
     format!(r"^\s*[-−]?\s*{sum}{spread}$")
+}
+
+/// A word with every letter in either case, as a regular expression: the standard's dialect has no switch for it.
+fn in_any_case(word: &str) -> String {
+    word.chars()
+        .map(|c| {
+            if c.is_ascii_alphabetic() {
+                format!("[{}{}]", c.to_ascii_uppercase(), c.to_ascii_lowercase())
+            } else {
+                c.to_string()
+            }
+        })
+        .collect()
 }

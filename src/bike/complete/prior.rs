@@ -37,7 +37,10 @@ const LEAST_FORK_OFFSET_SD_MM: f64 = 6.0;
 const LEAST_MARK_SD_MM: f64 = 20.0;
 /// The same for how far the bracket hangs below the axles, mm: on 20-inch wheels brackets stand from 230 to 285 mm above the
 /// ground (common practice).
-const LEAST_DROP_SD_MM: f64 = 15.0;
+const LEAST_DROP_SD_MM: f64 = 18.0;
+/// The same for how far the saddle rises, mm: on 20-inch wheels by 90 to 180 (common practice). More would be as true,
+/// but a slip of the tape would hide in it.
+const LEAST_TRAVEL_SD_MM: f64 = 18.0;
 /// The same for the cranks, mm: on 20-inch wheels from 114 to 152, on 24-inch from 127 to 170 (common practice), where
 /// the samples have what suits their riders.
 const LEAST_CRANK_SD_MM: f64 = 15.0;
@@ -140,6 +143,7 @@ impl Prior {
                 Parameter::PostLength | Parameter::UsableDepth if spec.style == Style::Balance => {
                     LEAST_BALANCE_SD_MM
                 }
+                Parameter::UsableDepth => LEAST_TRAVEL_SD_MM,
                 _ => LEAST_SD,
             };
             let least = (share * mean[row]).abs().max(floor);
