@@ -6,9 +6,10 @@ use std::fmt::Write as _;
 use std::ops::RangeInclusive;
 
 use crate::bike::figure::Figure;
-use crate::bike::spec::Style;
+use crate::bike::spec::{Style, WEIGHT_KG};
 use crate::bike::tyre::TyreSize;
-use crate::units::{Length, clip};
+use crate::file::{Content, in_range};
+use crate::units::{Length, Mass, clip};
 use crate::words::either;
 
 /// What a chart holds.
@@ -79,6 +80,8 @@ enum Heading {
     FrontTyre,
     RearTyre,
     Crank,
+    /// With the unit that the heading names, if it does.
+    Weight(Option<&'static str>),
     Figure(Figure),
     /// Known, but with two meanings: why it is left out.
     Unclear(&'static str),
@@ -115,6 +118,14 @@ const NAMES: &[(&str, Heading)] = &[
     ("crank length", Heading::Crank),
     ("crank arm length", Heading::Crank),
     ("crankarm length", Heading::Crank),
+    ("weight", Heading::Weight(None)),
+    ("bike weight", Heading::Weight(None)),
+    ("weight kg", Heading::Weight(Some("kg"))),
+    ("bike weight kg", Heading::Weight(Some("kg"))),
+    ("weight lb", Heading::Weight(Some("lb"))),
+    ("weight lbs", Heading::Weight(Some("lb"))),
+    ("bike weight lb", Heading::Weight(Some("lb"))),
+    ("bike weight lbs", Heading::Weight(Some("lb"))),
     (
         "effective top tube",
         Heading::Figure(Figure::EffectiveTopTube),
@@ -250,6 +261,17 @@ const NAMES: &[(&str, Heading)] = &[
         "maximum seat height",
         Heading::Figure(Figure::SeatHeightHighest),
     ),
+    ("seat min", SADDLE),
+    ("min seat", SADDLE),
+    ("seat max", SADDLE),
+    ("max seat", SADDLE),
+    ("saddle min", SADDLE),
+    ("min saddle", SADDLE),
+    ("saddle max", SADDLE),
+    ("max saddle", SADDLE),
+    ("saddle height", SADDLE),
+    ("saddle height lowest", SADDLE),
+    ("saddle height highest", SADDLE),
     ("saddle height min", SADDLE),
     ("min saddle height", SADDLE),
     ("minimum saddle height", SADDLE),
@@ -398,6 +420,23 @@ impl Written {
             in_heading(&others)
         ))
     }
+}
+
+/// What a bike weighs; a number needs its unit, for kilograms and pounds of bikes overlap.
+fn weight(cell: &str, unit: Option<&str>) -> Result<Mass, String> {
+    let cell = cell.trim().replacen(',', ".", 1);
+    let is_bare = cell.ends_with(|c: char| c.is_ascii_digit());
+    let text = match unit {
+        Some(unit) if is_bare => format!("{cell} {unit}"),
+        None if is_bare => {
+            return Err(format!(
+                "`{}` has no unit: write it in the heading, weight (kg) or weight (lb)",
+                clip(&cell)
+            ));
+        }
+        _ => cell,
+    };
+    in_range(&Content::from(text.as_str()), &WEIGHT_KG)
 }
 
 /// What kind of number a heading asks for.
@@ -687,7 +726,8 @@ fn bike(
     others: &[(&str, &str, f64)],
 ) -> Result<Charted, ChartError> {
     let mut names = [None, None];
-    let (mut front, mut rear, mut crank) = (tyres, tyres, None);
+    let (mut front, mut rear) = (tyres, tyres);
+    let (mut crank, mut mass) = (None, None);
     let mut published: Vec<(Figure, f64)> = Vec::new();
     let mut left_out = Vec::new();
     for (column, (title, cell)) in headings.iter().zip(cells).enumerate() {
@@ -716,6 +756,10 @@ fn bike(
             Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
             Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
             Some(Heading::Crank) if style == Style::Balance => {}
+            Some(Heading::Weight(unit)) => match weight(cell, unit) {
+                Ok(read) => mass = Some(read),
+                Err(why) => leave(&why),
+            },
             Some(found @ (Heading::Crank | Heading::Figure(_))) => {
                 let Some(kind) = Kind::of(found) else {
                     continue;
@@ -751,12 +795,13 @@ fn bike(
     published.sort_by_key(|(figure, _)| *figure);
     Ok(Charted {
         place: places.bike(place),
-        text: frame_file(&name, style, front, rear, &published, crank),
+        text: frame_file(&name, style, [front, rear], &published, crank, mass),
         name,
         understood: published
             .iter()
             .map(|(figure, _)| figure.key())
             .chain(crank.map(|_| "cranks.length"))
+            .chain(mass.map(|_| "weight"))
             .collect(),
         left_out,
     })
@@ -765,10 +810,10 @@ fn bike(
 fn frame_file(
     name: &str,
     style: Style,
-    front: TyreSize,
-    rear: TyreSize,
+    [front, rear]: [TyreSize; 2],
     published: &[(Figure, f64)],
     crank: Option<f64>,
+    mass: Option<Mass>,
 ) -> String {
     // To a hundredth, finer than any chart; text in quotes as JSON has it, which YAML reads as well.
     let plain = |value: f64| crate::units::tidy(value, 2);
@@ -793,6 +838,9 @@ fn frame_file(
     }
     if let Some(length) = crank {
         let _ = writeln!(text, "cranks: {{length: {}}}", plain(length));
+    }
+    if let Some(mass) = mass {
+        let _ = writeln!(text, "weight: {} kg", plain(mass.kg()));
     }
     text
 }
@@ -866,6 +914,32 @@ mod tests {
         let bikes = read(text, Style::Street, None).unwrap().bikes;
         assert_eq!(published(&bikes[0], Figure::Wheelbase), Some(1016.0));
         assert_eq!(published(&bikes[0], Figure::Stack), Some(452.5));
+    }
+
+    #[test]
+    fn a_weight_needs_its_unit() {
+        // A pound is 0.45359237 kg by definition.
+        for (heading, cell, wanted) in [
+            ("weight (kg)", "9,8", Ok(9.8)),
+            ("Weight", "9.8 kg", Ok(9.8)),
+            ("Weight (lbs)", "21.6", Ok(9.8)),
+            ("Weight", "21.6 lb", Ok(9.8)),
+            ("Weight", "9.8", Err("weight (kg) or weight (lb)")),
+            ("Weight (kg)", "98", Err("allowed 1 to 40 kg")),
+        ] {
+            let text = format!("name;tyre;wheelbase;{heading}\nA;24x1.95;1016;{cell}\n");
+            let bike = read(&text, Style::Street, None).unwrap().bikes.remove(0);
+            match wanted {
+                Ok(kg) => {
+                    let read = spec(&bike).weight.unwrap().kg();
+                    approx::assert_abs_diff_eq!(read, kg, epsilon = 0.005);
+                }
+                Err(why) => {
+                    assert!(bike.left_out[0].contains(why), "{:?}", bike.left_out);
+                    assert_eq!(spec(&bike).weight, None);
+                }
+            }
+        }
     }
 
     #[test]

@@ -11,6 +11,9 @@ use crate::file::{Named, Problem, Toggle, section};
 use crate::units::{Angle, Length, Mass, Pressure};
 use crate::words::{choice, tidy};
 
+/// What a whole bike may weigh, kg.
+pub(super) const WEIGHT_KG: std::ops::RangeInclusive<f64> = 1.0..=40.0;
+
 choice! {
     /// What the bike is built for.
     pub enum Style {
@@ -59,7 +62,7 @@ section! {
         /// What kinds of parts it has, for the work lists.
         parts: Option<Parts>, ();
         /// Weight of the whole bike.
-        weight: Option<Mass>, 1.0..=40.0;
+        weight: Option<Mass>, WEIGHT_KG;
         /// Most weight of rider and bag that the maker allows.
         load_limit: Option<Mass>, 10.0..=250.0;
         /// Price, any currency; for the cost per month of fit.
