@@ -1450,7 +1450,7 @@ fn a_lever_without_a_range_is_measured_before_anything_is_set() {
     assert_eq!(handover.fit.verdict.word(), "incomplete");
     let text = handover_text::handover(&handover, WIDE);
     assert!(
-        text.contains("Find out first: the gap at the brake lever"),
+        text.contains("Find out first, for this rider: the gap at the brake lever"),
         "{text}"
     );
 }

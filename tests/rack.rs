@@ -238,12 +238,15 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     assert_eq!(windows(0).height_min_mm, windows(1).height_min_mm);
     assert_eq!(windows(1).reason, None);
     let why = windows(0).reason.as_deref().unwrap();
-    assert_eq!(why, "nobody yet: find out first: brakes");
+    assert_eq!(
+        why,
+        "nobody yet: find out first, for a middle-sized rider: brakes"
+    );
     let pictures = tempfile::tempdir().unwrap();
     let ran = rack_in(pictures.path(), 80, &[path, "street-24"]);
     assert!(
         ran.out
-            .contains("Nobody yet\n- unknown: find out first: brakes"),
+            .contains("Nobody yet\n- unknown: find out first, for a middle-sized rider: brakes"),
         "{}",
         ran.out
     );
@@ -256,7 +259,9 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     let chart = std::fs::read_to_string(pictures.path().join("rack.svg")).unwrap();
     assert_eq!(
         chart
-            .matches("nobody yet: find out first: brakes; by its size alone")
+            .matches(
+                "nobody yet: find out first, for a middle-sized rider: brakes; by its size alone"
+            )
             .count(),
         1
     );

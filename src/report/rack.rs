@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
+use crate::advice::stop::Asked;
 use crate::advice::window::{End, NoWindow, Window};
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
@@ -51,7 +52,8 @@ pub fn text(rack: &Rack, skipped: &[Skipped], stage: Stage, layout: Layout) -> S
     wrapped(&mut out, &next, layout.columns, "  ");
     notes(&mut out, HOLES, &holes(rack, stage, layout.units), layout);
     notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
-    notes(&mut out, "Left open", &not_checked(rack), layout);
+    let heading = format!("Left open, {}", Asked::Middle.words());
+    notes(&mut out, &heading, &not_checked(rack), layout);
     notes(
         &mut out,
         "Look again",

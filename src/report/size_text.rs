@@ -17,7 +17,9 @@ use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
+use crate::report::verdict_text::{
+    ABOUT, doubt_to_try_mm, rider_line, sureness_short, told_chance,
+};
 use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
 use crate::words::{self, tidy};
@@ -261,7 +263,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     }
     push_table(out, &rows, layout.columns);
     if bikes.iter().any(|bike| {
-        let has_saddle = bike.stop.is_none() || to_try(&bike.fit).is_some();
+        let has_saddle = bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some();
         has_saddle && bike.fit.bike.tells_saddle_from_ground()
     }) {
         push_line(out, FROM_GROUND);
@@ -286,28 +288,8 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     if bike.stop.is_none() {
         return Some(marked_saddle(&bike.fit, units));
     }
-    let sd_mm = to_try(&bike.fit)?;
+    let sd_mm = doubt_to_try_mm(&bike.fit)?;
     Some(marked_saddle(&bike.fit, units) + &format!(" ± {}", units.bare(sd_mm)))
-}
-
-/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
-/// and where no height suits.
-fn to_try(fit: &Fit) -> Option<f64> {
-    fit.pair().saddle_band()?;
-    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
-    odds.saddle_height_sd_mm
-}
-
-/// The same saddle in a sentence.
-pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
-    let sd = units.length(to_try(fit)?);
-    let from_where = if fit.bike.tells_saddle_from_ground() {
-        " from the ground"
-    } else {
-        ""
-    };
-    let saddle = units.length(fit.saddle_shown_mm(units));
-    Some(format!("{saddle} ± {sd}{from_where}"))
 }
 
 /// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
