@@ -268,7 +268,10 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     let csv = rack(80, &[path, "--format", "csv"]);
     let rows = csv.out.lines().skip(1);
     assert!(
-        rows.clone().count() == 3 && rows.clone().all(|row| row.ends_with(why)),
+        rows.clone().count() == 3
+            && rows
+                .clone()
+                .all(|row| row.trim_end_matches('"').ends_with(why)),
         "{}",
         csv.out
     );

@@ -56,7 +56,7 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     });
     if let (Some(notes_a), Some(notes_b)) = (notes_a, notes_b) {
         let mut both = vec![
-            "in brackets: one chance in ten that it is earlier, one in ten that it is later"
+            "a month outside brackets is as likely too early as too late; in brackets: one chance in ten that it is earlier, one in ten that it is later"
                 .to_owned(),
         ];
         both.extend(shared(&notes_a, &notes_b));

@@ -19,7 +19,7 @@ use crate::units::{Age, Units};
 use crate::words::{self, key_in_words, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
-pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide.";
+pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Where a window ends, it is at best an even chance that the bike fits.";
 const NEXT: &str = "Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
 /// Heads the holes of a rack.
 pub(crate) const HOLES: &str = "No bike here for";
