@@ -283,6 +283,25 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
 }
 
 #[test]
+fn the_end_of_a_window_is_called_an_even_chance_and_so_is_it() {
+    let said = rack(400, &["street-20"]).out;
+    assert!(
+        said.contains("Where a window ends, it is at best an even chance that the bike fits."),
+        "{said}"
+    );
+    // A rider of the very height at which the window ends, measured with a tape.
+    let (_, read) = json(&["street-20"]);
+    let window = &read.bikes[0].stages.steady;
+    for height in [window.height_min_mm, window.height_max_mm] {
+        let height = format!("{}", height.unwrap());
+        let told = inseam(&["size", "street-20", "--height", &height, "--format", "json"]);
+        let sized: contract::Size = serde_json::from_str(&told.out).unwrap();
+        let chance = sized.bikes[0].fit.chance.unwrap();
+        assert!(chance < 0.6, "{height}: {chance}");
+    }
+}
+
+#[test]
 fn a_rack_ends_with_what_was_left_out_and_tells_alike_bikes_once() {
     let folder = tempfile::tempdir().unwrap();
     for name in ["a", "b"] {

@@ -70,7 +70,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
             ),
         ),
         None if open.bike.doubt.is_some() => {
-            line(&mut out, "a tape adds nothing that decides a fit")
+            line(&mut out, "a tape adds nothing that decides a fit");
         }
         None => {}
     }
