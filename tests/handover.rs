@@ -1444,13 +1444,42 @@ fn half_a_bike_says_what_it_needs() {
 }
 
 #[test]
+fn a_file_that_names_no_parts_says_so_once_where_bolts_are_listed() {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "trail-24")
+        .unwrap();
+    let (before, after) = text.split_once("parts:\n").unwrap();
+    let (_, after) = after.split_once("weight:").unwrap();
+    let unnamed = bike(&format!("{before}weight:{after}"));
+    let child = rider("height: 1380\ninseam: 660\n");
+    let none = "The file names no parts: skip what this bike has not.";
+    for (bike, count) in [(&unnamed, 1), (&bike(text), 0)] {
+        let handover = plain(bike, &child);
+        let told = handover_text::handover(&handover, WIDE);
+        assert_eq!(told.matches(none).count(), count, "{told}");
+        let sheet = build_sheet(bike, &Extras::default()).unwrap();
+        assert_eq!(sheet.matches(none).count(), count, "{sheet}");
+        let sheet = build_sheet(&handover, &Extras::default()).unwrap();
+        assert_eq!(sheet.matches(none).count(), count, "{sheet}");
+    }
+    // Some parts named: the rest is open all the same.
+    let some = bike(&format!("{before}parts: {{gears: single}}\nweight:{after}"));
+    let told = handover_text::handover(&plain(&some, &child), WIDE);
+    assert!(
+        told.contains("The file leaves some parts open: skip"),
+        "{told}"
+    );
+}
+
+#[test]
 fn a_lever_without_a_range_is_measured_before_anything_is_set() {
     let bike = changed(&[(FRONT_BRAKE, "  front: {kind: hand}")]);
     let handover = plain(&bike, &rider("height: 1380\nhand_length: 150\n"));
     assert_eq!(handover.fit.verdict.word(), "incomplete");
     let text = handover_text::handover(&handover, WIDE);
     assert!(
-        text.contains("Find out first: the gap at the brake lever"),
+        text.contains("Find out first, for this rider: the gap at the brake lever"),
         "{text}"
     );
 }

@@ -568,6 +568,83 @@ fn a_pair_that_is_ruled_out_is_told_of_no_part_that_a_mechanic_could_fit() {
 }
 
 #[test]
+fn a_lever_that_only_fingertips_hook_is_told_with_a_part_on_pairs_that_may_be_ridden_only() {
+    let text = library::SAMPLES
+        .iter()
+        .find(|(id, _)| *id == "street-20")
+        .unwrap()
+        .1;
+    let wide = text.replace("min: 40, max: 68", "min: 71, max: 74");
+    assert_ne!(text, wide);
+    let document = inseam::file::Document::from_text("wide", wide);
+    let bike = Arc::new(library::read("wide", &document).unwrap());
+    let said = |height: f64| {
+        let file = inseam::file::Document::from_text("rider", format!("{{height: {height}}}"));
+        let file: inseam::rider::RiderFile = file.read().unwrap();
+        let rider = Arc::new(Rider::new(&file, options().on).unwrap());
+        let fit = assess(&rider, &bike, &options());
+        (
+            fit.verdict,
+            fit.finding(CheckId::BrakeLever).unwrap().status(),
+            sentence_of(&fit, CheckId::BrakeLever),
+        )
+    };
+    let mut seen = [0, 0];
+    for height in (1000..1600).step_by(10) {
+        let (verdict, status, words) = said(f64::from(height));
+        if status == Status::Caution {
+            assert!(
+                words.contains("only the fingertips hook the lever"),
+                "{words}"
+            );
+            assert_eq!(
+                words.contains("a mechanic can fit"),
+                !verdict.rules_out(),
+                "{height} {words}"
+            );
+            assert_eq!(
+                words.contains("draw the lever"),
+                !verdict.rules_out(),
+                "{height} {words}"
+            );
+            seen[usize::from(verdict.rules_out())] += 1;
+        } else if matches!(status, Status::Fail(_)) {
+            assert!(words.ends_with("too far for this hand"), "{words}");
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
+
+#[test]
+fn the_mark_of_a_post_is_one_figure_in_the_fit_and_at_the_handover() {
+    // 80 mm is 50.4 sixteenths: a limit to keep at least is never told rounded down.
+    let pair = judged("trail-24", "{height: 1380, inseam: 660}");
+    let finding = pair.finding(CheckId::PostInsertion).unwrap();
+    assert_eq!(
+        finding.wanted(Units::In).as_deref(),
+        Some("at least 3 3/16 in")
+    );
+    let layout = Layout {
+        columns: 80,
+        units: Units::In,
+    };
+    let handover = handover(
+        &pair.rider,
+        &pair.bike,
+        &Options::new(jiff::civil::date(2026, 3, 1)),
+    );
+    let told = plain(&report::handover_text::handover(&handover, layout));
+    assert!(told.contains("3 3/16 in"), "{told}");
+    // What is left adds up: inside less mark.
+    let said = pair.advice(&finding, Units::In);
+    assert!(
+        said.starts_with("7 13/16 in of post in the tube, 4 5/8 in more"),
+        "{said}"
+    );
+    assert!(told.contains("room to raise the saddle 4 5/8 in"), "{told}");
+}
+
+#[test]
 fn a_cure_that_reaches_the_end_of_the_band_stands_beside_no_way_to_its_middle() {
     let upright = judged("trail-24", "{height: 1330, inseam: 640, stage: confident}");
     let steady = judged("trail-24", "{height: 1330, inseam: 640}");

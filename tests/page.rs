@@ -661,7 +661,7 @@ fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
     let open = shop.get(&format!("/bike?{good}"));
     assert_eq!(open.status, 200);
     for says in [
-        "Nobody yet: find out first: brakes",
+        "Nobody yet: find out first, for a middle-sized rider: brakes",
         "Assumed of this bike",
         "So far: standover 60",
     ] {
@@ -674,7 +674,10 @@ fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
     assert!(there.body.contains("give another name, such as Ours-2"));
     assert!(!there.body.contains("Not yet a bike that can be judged"));
     let rack = shop.get("/rack");
-    assert!(rack.body.contains("Nobody yet: find out first: brakes"));
+    assert!(
+        rack.body
+            .contains("Nobody yet: find out first, for a middle-sized rider: brakes")
+    );
     std::fs::remove_file(folder.path().join("Ours.yaml")).unwrap();
     // What is kept is only what can be read.
     let body = "name=Ours&style=trail&tyres=54x&standover=60cm";

@@ -238,12 +238,15 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     assert_eq!(windows(0).height_min_mm, windows(1).height_min_mm);
     assert_eq!(windows(1).reason, None);
     let why = windows(0).reason.as_deref().unwrap();
-    assert_eq!(why, "nobody yet: find out first: brakes");
+    assert_eq!(
+        why,
+        "nobody yet: find out first, for a middle-sized rider: brakes"
+    );
     let pictures = tempfile::tempdir().unwrap();
     let ran = rack_in(pictures.path(), 80, &[path, "street-24"]);
     assert!(
         ran.out
-            .contains("Nobody yet\n- unknown: find out first: brakes"),
+            .contains("Nobody yet\n- unknown: find out first, for a middle-sized rider: brakes"),
         "{}",
         ran.out
     );
@@ -256,14 +259,19 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     let chart = std::fs::read_to_string(pictures.path().join("rack.svg")).unwrap();
     assert_eq!(
         chart
-            .matches("nobody yet: find out first: brakes; by its size alone")
+            .matches(
+                "nobody yet: find out first, for a middle-sized rider: brakes; by its size alone"
+            )
             .count(),
         1
     );
     let csv = rack(80, &[path, "--format", "csv"]);
     let rows = csv.out.lines().skip(1);
     assert!(
-        rows.clone().count() == 3 && rows.clone().all(|row| row.ends_with(why)),
+        rows.clone().count() == 3
+            && rows
+                .clone()
+                .all(|row| row.trim_end_matches('"').ends_with(why)),
         "{}",
         csv.out
     );
@@ -272,6 +280,25 @@ fn a_bike_of_which_what_decides_is_not_known_is_nobodys_yet_wherever_its_window_
     let with_it = json(&around).1.holes;
     let without_it = json(&["street-20", "street-24", "trail-26"]).1.holes;
     assert_eq!(with_it, without_it);
+}
+
+#[test]
+fn the_end_of_a_window_is_called_an_even_chance_and_so_is_it() {
+    let said = rack(400, &["street-20"]).out;
+    assert!(
+        said.contains("Where a window ends, it is at best an even chance that the bike fits."),
+        "{said}"
+    );
+    // A rider of the very height at which the window ends, measured with a tape.
+    let (_, read) = json(&["street-20"]);
+    let window = &read.bikes[0].stages.steady;
+    for height in [window.height_min_mm, window.height_max_mm] {
+        let height = format!("{}", height.unwrap());
+        let told = inseam(&["size", "street-20", "--height", &height, "--format", "json"]);
+        let sized: contract::Size = serde_json::from_str(&told.out).unwrap();
+        let chance = sized.bikes[0].fit.chance.unwrap();
+        assert!(chance < 0.6, "{height}: {chance}");
+    }
 }
 
 #[test]

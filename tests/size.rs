@@ -332,6 +332,64 @@ fn an_empty_rack_and_a_rack_where_nothing_fits_are_said_in_words() {
 }
 
 #[test]
+fn at_80_columns_how_sure_a_bike_is_stands_on_its_line_beside_the_longest_name() {
+    let rider = "size --inseam 60cm --height 128cm --age 8y --sex girl --on 2026-03-01 --all";
+    for units in ["mm", "in"] {
+        let line = format!("{rider} --units {units}");
+        let out = inseam(&line.split(' ').collect::<Vec<_>>()).out;
+        let longest = out
+            .lines()
+            .find(|line| line.contains("trail-20-plus"))
+            .expect("a row");
+        assert!(longest.contains("sure,\u{a0}99\u{a0}%"), "{out}");
+        let close = out
+            .lines()
+            .find(|line| line.contains(" undecided "))
+            .expect("a row");
+        assert!(close.contains("too\u{a0}close,\u{a0}55\u{a0}%"), "{out}");
+    }
+}
+
+#[test]
+fn where_nothing_fits_the_nearest_is_told_by_how_much_and_what_to_look_for() {
+    let line = "size trail-26 trail-27 --inseam 60cm --height 128cm";
+    let told = |more: &str| {
+        let line = format!("{line}{more}");
+        let out = inseam(&line.split(' ').collect::<Vec<_>>()).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // Balls of both feet down: the inseam of 600 mm and the shoe's 15 mm, and 35 mm more; a top tube 50 mm lower.
+    let looked_for = "Look for, at stage steady: a saddle that goes to between 615 and 650 mm above the ground; a top tube of at most 565 mm to stand over; wheels of 20 in";
+    let (all, only) = (told(""), told(" --only fits"));
+    for said in [&all, &only] {
+        assert!(said.contains(looked_for), "{said}");
+    }
+    assert!(
+        only.contains("Nearest is trail-26, too big: top tube 66 mm above the crotch")
+            && only.contains("would fit a rider 154 mm taller"),
+        "{only}"
+    );
+    // In the list it is told there.
+    assert!(!all.contains("Nearest is"), "{all}");
+    assert!(
+        !told(" --only fits").contains("No bike with the verdicts"),
+        "{only}"
+    );
+    // Where something fits nothing else is looked for.
+    let fits = inseam(&[
+        "size",
+        "--inseam",
+        "60cm",
+        "--height",
+        "128cm",
+        "--only",
+        "unsuitable",
+    ])
+    .out;
+    assert!(!fits.contains("Look for"), "{fits}");
+}
+
+#[test]
 fn where_nothing_fits_the_cure_is_on_the_side_that_the_bikes_lie() {
     for (line, cure) in [
         (
@@ -377,9 +435,14 @@ fn hopeless_bikes_are_folded_into_a_line_that_names_them_and_all_lists_them() {
     let (folded, all) = (size(&[]).out, size(&["--all"]).out);
     let rows = |text: &str| {
         let rows = text.lines().filter(|line| {
-            // A row of the table: the rank in its column, one space in.
-            line.strip_prefix(' ')
-                .is_some_and(|row| row.starts_with(|c: char| c.is_ascii_digit()))
+            // A row of the table: the rank in its column, no colon behind the name as in the lines beneath.
+            let mut words = line.split_whitespace();
+            words
+                .next()
+                .is_some_and(|rank| rank.parse::<usize>().is_ok())
+                && words
+                    .next()
+                    .is_some_and(|id| library::SAMPLES.iter().any(|(sample, _)| *sample == id))
         });
         rows.count()
     };

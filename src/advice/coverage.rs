@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge};
-use crate::advice::stop::find_out_first;
+use crate::advice::stop::{Asked, find_out_first};
 use crate::bike::Bike;
 use crate::fit::{CheckId, Options};
 
@@ -33,13 +33,16 @@ pub struct Served {
     pub children: Vec<Child>,
     /// Decisive figures that are missing where it fits nobody, but could fit one of the children for all that is known.
     pub undone: Vec<(CheckId, &'static str)>,
+    /// The child who lacks them.
+    pub asked: Option<Child>,
 }
 
 impl Served {
     /// What to find out before anybody can be told whether it fits; None where it is judged.
     pub fn not_judged(&self) -> Option<String> {
         let undone = || self.undone.iter().copied();
-        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, undone()))
+        let asked = Asked::Child(self.asked.as_ref().map(Child::title));
+        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, &asked, undone()))
     }
 }
 
@@ -76,22 +79,24 @@ pub fn coverage(
         .iter()
         .map(|child| Judge::new(&child.rider, Options::bare(options.on), care))
         .collect();
+    let all = &children;
     let served = |(column, bike): (usize, &Arc<Bike>)| {
         let fits = children.iter().enumerate();
         let fits = fits.filter(|(row, _)| table.at(*row, column).is_some());
         let children: Vec<Child> = fits.map(|(_, child)| child.clone()).collect();
-        let mut undone = Vec::new();
+        let (mut undone, mut asked) = (Vec::new(), None);
         if children.is_empty() {
-            let lacking = judges.iter().map(|judge| judge.undone(bike));
-            undone = lacking
-                .into_iter()
-                .find(|lacks| !lacks.is_empty())
-                .unwrap_or_default();
+            let lacking = all.iter().zip(&judges).find_map(|(child, judge)| {
+                let lacks = judge.undone(bike);
+                (!lacks.is_empty()).then(|| (lacks, Some(child.clone())))
+            });
+            (undone, asked) = lacking.unwrap_or_default();
         }
         Served {
             bike: Arc::clone(bike),
             children,
             undone,
+            asked,
         }
     };
     let served: Vec<Served> = bikes.par_iter().enumerate().map(served).collect();
@@ -150,5 +155,6 @@ fn one_more(
             bike: Arc::clone(bike),
             children,
             undone: Vec::new(),
+            asked: None,
         })
 }

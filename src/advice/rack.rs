@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use crate::advice::stop::find_out_first;
+use crate::advice::stop::{Asked, find_out_first};
 use crate::advice::window::{End, NoWindow, Window, median_body, window};
 use crate::bike::{Bike, Style};
 use crate::fit::bike_doubt::{assumed, bike_doubt, leave_open};
@@ -119,7 +119,7 @@ impl RackBike {
     /// What to find out before anybody can be told that it fits, in one sentence without an end.
     pub fn first(&self) -> Option<String> {
         let undone = || self.undone.iter().copied();
-        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, undone()))
+        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, &Asked::Middle, undone()))
     }
 
     /// What rules the bike out for every rider, each in one sentence without an end.

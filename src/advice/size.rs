@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::advice::stop::{Stop, room_mm};
-use crate::bike::Bike;
+use crate::bike::{Bike, library};
 use crate::fit::bike_doubt::what_next;
 use crate::fit::forecast::Percentiles;
 use crate::fit::pair::lacks_pedals;
@@ -29,6 +29,10 @@ pub struct Sizing {
     pub any_fits: bool,
     /// How many bikes were judged, however many are kept.
     pub judged: usize,
+    /// Where none of the whole rack fits, the nearest of it, also if that was not asked for.
+    pub nearest: Option<SizedBike>,
+    /// Where none of the whole rack fits, the first of the sample bikes that would.
+    pub sample: Option<Arc<Bike>>,
 }
 
 /// One bike of the list.
@@ -266,10 +270,17 @@ pub fn size(
         assessor = assessor.screening();
     }
     let bikes = in_order(&assessor, bikes, done);
+    let any_fits = bikes.iter().any(|bike| bike.fit.verdict.fits());
+    let nearest = bikes.first().filter(|_| !any_fits).cloned();
+    let samples = || library::samples().collect::<Vec<_>>();
     Sizing {
         rider: Arc::clone(rider),
-        any_fits: bikes.iter().any(|bike| bike.fit.verdict.fits()),
+        any_fits,
         judged: bikes.len(),
+        sample: nearest
+            .as_ref()
+            .and_then(|_| instead(rider, &samples(), options)),
+        nearest,
         bikes,
     }
 }

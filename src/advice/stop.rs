@@ -101,7 +101,10 @@ impl Stop {
                     advice
                 }
             }
-            Self::Incomplete { .. } => find_out_first(&fit.bike, fit.undone()),
+            Self::Incomplete { .. } => {
+                let asked = Asked::Child(fit.rider.name.as_ref().map(|_| fit.rider.title()));
+                find_out_first(&fit.bike, &asked, fit.undone())
+            }
             Self::Undecided { remeasure: None } => {
                 "no single measurement would settle it".to_owned()
             }
@@ -143,9 +146,33 @@ fn opening_month(growth: &Growth) -> Option<f64> {
     (first.verdict == Verdict::Incomplete).then_some(first.month as f64)
 }
 
-/// What to find out before a bike can be called fitting, in one sentence without an end.
+/// For whom it was asked what to find out of a bike: small hands may need a lever's gap that large ones do not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Asked {
+    /// One child, by name where it has one.
+    Child(Option<String>),
+    /// A rider of median proportions in the middle of what the bike fits.
+    Middle,
+    /// Nobody: what the bike itself leaves open.
+    Nobody,
+}
+
+impl Asked {
+    /// Whom, to stand behind what is asked for.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Child(Some(name)) => format!("for {name}"),
+            Self::Child(None) => "for this rider".to_owned(),
+            Self::Middle => "for a middle-sized rider".to_owned(),
+            Self::Nobody => "whoever rides".to_owned(),
+        }
+    }
+}
+
+/// What to find out before a bike can be called fitting, and for whom that was asked, in one sentence without an end.
 pub fn find_out_first(
     bike: &Bike,
+    asked: &Asked,
     undone: impl IntoIterator<Item = (CheckId, &'static str)>,
 ) -> String {
     // One figure may be needed for several checks: it is named once, for all of them.
@@ -167,7 +194,7 @@ pub fn find_out_first(
             }
         })
         .collect();
-    format!("find out first: {}", needs.join("; "))
+    format!("find out first, {}: {}", asked.words(), needs.join("; "))
 }
 
 /// A time in months as people say it.

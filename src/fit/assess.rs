@@ -118,9 +118,14 @@ impl Finding {
         }
     }
 
-    /// The wanted range in words; None where there is none.
+    /// The wanted range in words, the post's mark never rounded down; None where there is none.
     pub fn wanted(&self, units: Units) -> Option<String> {
-        self.measure.wanted(self.unit, units)
+        match (self.id, self.measure.low) {
+            (CheckId::PostInsertion, Some(mark)) => {
+                Some(format!("at least {}", units.length_at_least(mark)))
+            }
+            _ => self.measure.wanted(self.unit, units),
+        }
     }
 
     /// Where the rule comes from.
@@ -206,6 +211,12 @@ impl Fit {
     /// A check by its name and what it found, without an end.
     pub fn told(&self, finding: &Finding, units: Units) -> String {
         format!("{}: {}", finding.id.title(), self.advice(finding, units))
+    }
+
+    /// The highest standover that leaves this rider the air that is wanted, mm.
+    pub fn highest_standover_mm(&self) -> Option<f64> {
+        let wanted = self.finding(CheckId::Standover)?.measure.low?;
+        Some(self.body.inseam_in_shoes_mm() - wanted)
     }
 
     /// The side on which an undecided pair leans; every other verdict's own side.

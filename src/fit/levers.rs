@@ -129,10 +129,40 @@ impl Lever {
         self.draw_in_mm() > WORTH_TURNING_MM
     }
 
-    /// What to set and how it will be held, in one sentence.
+    /// How it will be held once it is set, or what rules it out and by how much, in one sentence without an end.
     pub fn words(&self, hand: &Hand, units: Units) -> String {
+        let (name, set) = (self.name(), self.set(units));
+        match self.hold {
+            Hold::Good => format!("{set}: a good hold for this hand"),
+            Hold::Usable => format!("{set}: held with an effort"),
+            // Wider than it is held well, it is as far in as it goes.
+            Hold::Fingertips => {
+                format!("even drawn in fully only the fingertips hook the {name}")
+            }
+            Hold::Unlawful => format!(
+                "even drawn in fully the {name} is {} over the lawful {}",
+                units.missed_by(self.range.min - hand.lawful_mm),
+                units.length(hand.lawful_mm)
+            ),
+            Hold::OutOfReach => format!(
+                "even drawn in fully the {name} is {} too far for this hand",
+                units.missed_by(self.range.min - hand.limit_mm)
+            ),
+        }
+    }
+
+    /// What to do about a lever that only the fingertips hook, in words without an end; None of any other.
+    pub fn cure(&self, units: Units) -> Option<String> {
+        (self.hold == Hold::Fingertips).then(|| {
+            let set = self.set(units);
+            format!("{set}; a mechanic can fit a short-reach one")
+        })
+    }
+
+    /// What to set.
+    fn set(&self, units: Units) -> String {
         let name = self.name();
-        let set = if self.needs_setting() {
+        if self.needs_setting() {
             format!(
                 "draw the {name} in {} to a gap of {}",
                 units.length(self.draw_in_mm()),
@@ -143,21 +173,6 @@ impl Lever {
                 "{name} gap {}, as wide as it goes",
                 units.length(self.gap_mm)
             )
-        };
-        match self.hold {
-            Hold::Good => format!("{set}: a good hold for this hand"),
-            Hold::Usable => format!("{set}: held with an effort"),
-            Hold::Fingertips => format!(
-                "{set}: only the fingertips hook it, have a mechanic fit a short-reach lever"
-            ),
-            Hold::Unlawful => format!(
-                "the {name} stays above the lawful {}: have a mechanic fit another",
-                units.length(hand.lawful_mm)
-            ),
-            Hold::OutOfReach => format!(
-                "even drawn in fully the {name} is {} too far for this hand",
-                units.missed_by(self.range.min - hand.limit_mm)
-            ),
         }
     }
 }

@@ -116,6 +116,13 @@ impl Pair<'_> {
         (!self.bike.tells_saddle_from_ground()).then_some(from_bracket)
     }
 
+    /// Heights of the saddle above the ground that suit at the stage, lowest and highest, mm, before the post's limits.
+    /// None when no height lets the leg round the turn.
+    pub fn seat_heights_mm(&self) -> Option<[f64; 2]> {
+        let band = self.pose.band?;
+        Some([band.low, band.high].map(|position| self.layout.seat_height_mm(position)))
+    }
+
     /// The stage's saddle band before the post's limits; None when no height lets the leg round the turn.
     pub fn saddle_band(&self) -> Option<SaddleBand> {
         let tape = |position| self.layout.told_mm(position);

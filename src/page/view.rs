@@ -10,7 +10,7 @@ use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
 use crate::report::handover_text::NOTHING_FITS;
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, rider_figures, sentence, shown, stop_lines, sureness,
+    ABOUT, NEAREST, rider_figures, sentence, shown, shown_advice, stop_lines, sureness,
 };
 use crate::rider::{MeasuredBy, Measurement, Rider, Sex, Stage};
 use crate::units::Units;
@@ -100,7 +100,7 @@ impl FindingView {
         Self {
             sign: finding.sign(),
             title: spoken(finding.id.name()),
-            advice: sentence(&fit.advice(finding, units)),
+            advice: sentence(&shown_advice(fit, finding, units)),
             measured: finding.measured(units),
             wanted: finding.wanted(units),
             chance: finding.odds.map(|odds| percent(odds.chance)),

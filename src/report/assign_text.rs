@@ -4,16 +4,16 @@
 use serde::Serialize;
 
 use crate::advice::assign::{Assignment, Given, Without};
-use crate::advice::stop::find_out_first;
+use crate::advice::stop::{Asked, find_out_first};
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
 use crate::fit::finding::Status;
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of, saddle_to_try};
+use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of};
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, sureness_short};
+use crate::report::verdict_text::{ABOUT, sureness_short, to_try};
 use crate::units::Units;
 use crate::words;
 
@@ -194,7 +194,8 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
         ));
     }
     if let Some(open) = &rest.open {
-        let first = find_out_first(&open.bike, open.undone.iter().copied());
+        let asked = Asked::Child(Some(rest.child.title()));
+        let first = find_out_first(&open.bike, &asked, open.undone.iter().copied());
         words.push(format!("{} may fit: {first}", open.bike.id));
     }
     if let Some((fit, stop)) = &rest.nearest {
@@ -207,8 +208,7 @@ pub(crate) fn help(rest: &Without, units: Units) -> String {
             fit.bike.id,
             stop.reason(fit, units)
         ));
-        let saddle = saddle_to_try(fit, units);
-        words.extend(saddle.map(|saddle| format!("to try it, set the saddle to {saddle}")));
+        words.extend(to_try(fit, units));
     }
     if let Some(bike) = &rest.wanted {
         words.push(format!("of the samples, {} would fit", bike.id));

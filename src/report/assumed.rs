@@ -3,6 +3,7 @@
 //! What is assumed is `bike::complete`'s.
 
 use crate::advice::open::deciding;
+use crate::advice::stop::Asked;
 use crate::bike::{Bike, Figure};
 use crate::fit::{Fit, Verdict, what_next};
 use crate::report::terminal::{Layout, notes};
@@ -80,7 +81,10 @@ pub(crate) fn lines(
     lines.push(format!("so far: {}", known_as(bike, units)));
     // What an incomplete answer needs stands above, and comes first.
     let next = what_next(bike).filter(|_| verdict != Verdict::Incomplete);
-    lines.extend(next.map(|path| format!("to know more, take the {}", next_in_words(path))));
+    lines.extend(next.map(|path| {
+        let whom = Asked::Nobody.words();
+        format!("to know more, {whom}, take the {}", next_in_words(path))
+    }));
     lines
 }
 

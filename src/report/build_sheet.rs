@@ -11,7 +11,7 @@ use crate::advice::handover::{Handover, Work};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::report::card::card;
-use crate::report::handover_text::torque;
+use crate::report::handover_text::{parts_note, torque};
 use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
 
 /// Size of the letters, points; and on a crowded and on the fullest sheet.
@@ -61,6 +61,7 @@ impl<'a> From<&'a Handover> for Subject<'a> {
 struct BuildSheet {
     sheet: Sheet,
     read_this: Vec<String>,
+    parts_note: &'static str,
     sections: Vec<SheetSection>,
     others: Vec<String>,
 }
@@ -99,6 +100,7 @@ pub fn build_sheet<'a>(
             BuildSheet {
                 sheet,
                 read_this: Vec::new(),
+                parts_note: parts_note(bike, &bolts).unwrap_or_default(),
                 sections,
                 others,
             }
@@ -118,6 +120,7 @@ pub fn build_sheet<'a>(
             BuildSheet {
                 sheet: sheet.with_rider(fit, units),
                 read_this,
+                parts_note: parts_note(&fit.bike, &work.bolts).unwrap_or_default(),
                 sections,
                 others,
             }

@@ -10,9 +10,8 @@ use crate::fit::forecast::Percentiles;
 use crate::fit::{Fit, Growth};
 use crate::report::assumed;
 use crate::report::growth_text::month;
-use crate::report::size_text::saddle_to_try;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, sentence, sureness, sureness_short};
+use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness, sureness_short};
 use crate::units::Units;
 
 /// Of a bike of which that cannot be said yet.
@@ -57,7 +56,7 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
     });
     if let (Some(notes_a), Some(notes_b)) = (notes_a, notes_b) {
         let mut both = vec![
-            "in brackets: one chance in ten that it is earlier, one in ten that it is later"
+            "a month outside brackets is as likely too early as too late; in brackets: one chance in ten that it is earlier, one in ten that it is later"
                 .to_owned(),
         ];
         both.extend(shared(&notes_a, &notes_b));

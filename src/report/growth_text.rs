@@ -66,17 +66,24 @@ pub(crate) fn span(growth: &Growth, today: Verdict) -> String {
         month(on, growth.last_month.p50, LONG),
         range(on, growth.last_month)
     );
+    let has_end = growth.last_month.p50.is_some();
     if first <= 0.0 {
         let open = if today.fits() { "" } else { "if at all, " };
-        format!("{open}fits {until}")
+        let even = if has_end { EVEN_MONTH } else { "" };
+        format!("{open}fits {until}{even}")
     } else {
         format!(
-            "fits from about {} ({}) {until}",
+            "fits from about {} ({}) {until}{}",
             month(on, Some(first), LONG),
-            range(on, growth.first_month)
+            range(on, growth.first_month),
+            if has_end { EVEN_MONTHS } else { EVEN_MONTH }
         )
     }
 }
+
+/// What the month is worth that is told as the one expected.
+const EVEN_MONTH: &str = "; the month outside the brackets is as likely too early as too late";
+const EVEN_MONTHS: &str = "; the months outside the brackets are as likely too early as too late";
 
 /// From the tenth to the ninetieth percentile, as a parent counts.
 fn range(on: Date, months: Percentiles) -> String {

@@ -210,7 +210,7 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
     section(out, "Bar and reach", layout, &work.bars.notes(fit, units));
     section(out, "Tyres", layout, &tyre_lines(&work.tyres));
     section(out, "Air spring", layout, &spring_lines(work, units));
-    bolts(out, work, layout);
+    bolts(out, work, &fit.bike, layout);
     push_line(out, "");
     wrapped(
         out,
@@ -330,7 +330,18 @@ pub(crate) fn spring_lines(work: &Work, units: Units) -> Vec<String> {
     lines
 }
 
-fn bolts(out: &mut String, work: &Work, layout: Layout) {
+/// That bolts are listed which the bike may not have; None where the file says which it has.
+pub(crate) fn parts_note(bike: &Bike, bolts: &[Bolt]) -> Option<&'static str> {
+    if bolts.iter().all(|bolt| bolt.is_certain) {
+        None
+    } else if bike.spec.parts.is_none() {
+        Some("The file names no parts: skip what this bike has not.")
+    } else {
+        Some("The file leaves some parts open: skip what this bike has not.")
+    }
+}
+
+fn bolts(out: &mut String, work: &Work, bike: &Bike, layout: Layout) {
     push_line(out, "");
     wrapped(
         out,
@@ -338,6 +349,9 @@ fn bolts(out: &mut String, work: &Work, layout: Layout) {
         layout.columns,
         "  ",
     );
+    if let Some(note) = parts_note(bike, &work.bolts) {
+        wrapped(out, note, layout.columns, "  ");
+    }
     let mut rows = table(&["", "part", "N·m", "mind"], layout.columns);
     for bolt in &work.bolts {
         let note = bolt_note(bolt);

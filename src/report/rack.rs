@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::advice::rack::{Hole, Rack, RackBike, STAGES};
+use crate::advice::stop::Asked;
 use crate::advice::window::{End, NoWindow, Window};
 use crate::cautions::CAUTIONS;
 use crate::fit::CheckId;
@@ -18,7 +19,7 @@ use crate::units::{Age, Units};
 use crate::words::{self, key_in_words, tidy};
 
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to find riders for. Name frame files or samples, or a folder of them with --frames.";
-pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide.";
+pub(crate) const PROPORTIONS: &str = "Riders of median proportions, everything estimated from the height; the rider's own inseam, arms and hands decide. Where a window ends, it is at best an even chance that the bike fits.";
 const NEXT: &str = "Next: inseam fit FRAME --inseam LENGTH --height LENGTH";
 /// Heads the holes of a rack.
 pub(crate) const HOLES: &str = "No bike here for";
@@ -51,7 +52,8 @@ pub fn text(rack: &Rack, skipped: &[Skipped], stage: Stage, layout: Layout) -> S
     wrapped(&mut out, &next, layout.columns, "  ");
     notes(&mut out, HOLES, &holes(rack, stage, layout.units), layout);
     notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
-    notes(&mut out, "Left open", &not_checked(rack), layout);
+    let heading = format!("Left open, {}", Asked::Middle.words());
+    notes(&mut out, &heading, &not_checked(rack), layout);
     notes(
         &mut out,
         "Look again",

@@ -17,7 +17,9 @@ use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, rider_line, sureness_short, told_chance};
+use crate::report::verdict_text::{
+    ABOUT, doubt_to_try_mm, rider_line, sentence, sureness_short, to_try, told_chance,
+};
 use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
 use crate::words::{self, tidy};
@@ -35,6 +37,10 @@ const ROOMY_COLUMNS: usize = 80;
 const WIDEST_NAME: u16 = 14;
 /// `incomplete`, `unsuitable`.
 const LONGEST_VERDICT: u16 = 10;
+/// `too close, 55 %`, `sure, over 99 %`.
+const LONGEST_SURENESS: u16 = 15;
+/// `18 (10-27)`.
+const LONGEST_MONTHS: u16 = 10;
 
 /// What to do when no bike fits, by the side on which they all lie.
 pub(crate) fn none_fits(sizing: &Sizing) -> String {
@@ -53,6 +59,54 @@ pub(crate) fn none_fits(sizing: &Sizing) -> String {
         "wait, or look for one in between; do not size up to grow into"
     };
     format!("No bike on this rack fits today. The nearest come first: {cure}.")
+}
+
+/// What came nearest of a rack of which nothing fits, where the list does not say so itself, and what to look for; in
+/// sentences. Empty where something fits, and where no bike was judged.
+pub(crate) fn look_for(sizing: &Sizing, units: Units) -> Vec<String> {
+    let mut lines = Vec::new();
+    let Some(nearest) = &sizing.nearest else {
+        return lines;
+    };
+    if sizing.bikes.is_empty() {
+        lines.push(format!(
+            "Nearest is {}, {}: {}.",
+            nearest.fit.bike.id,
+            nearest.fit.verdict.word().replace('-', " "),
+            what_to_know(nearest, units)
+        ));
+        lines.extend(to_try(&nearest.fit, units).map(|saddle| sentence(&saddle)));
+    }
+    let mut wanted = Vec::new();
+    if let Some([low, high]) = nearest.fit.pair().seat_heights_mm() {
+        // Rounded towards the inside: a saddle of either height suits.
+        wanted.push(format!(
+            "a saddle that goes to between {} and {} above the ground",
+            units.bare(units.shown_at_least_mm(low)),
+            units.length_at_most(high)
+        ));
+    }
+    if let Some(most) = nearest.fit.highest_standover_mm() {
+        wanted.push(format!(
+            "a top tube of at most {} to stand over",
+            units.length_at_most(most)
+        ));
+    }
+    if let Some(sample) = &sizing.sample {
+        wanted.push(format!(
+            "wheels of {}, as the sample {} that would fit",
+            wheel(&sample.spec.tyres.rear),
+            sample.id
+        ));
+    }
+    if !wanted.is_empty() {
+        lines.push(format!(
+            "Look for, at stage {}: {}.",
+            nearest.fit.pose.stage,
+            wanted.join("; ")
+        ));
+    }
+    lines
 }
 
 /// How a rack is shown.
@@ -84,9 +138,14 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         wrapped(&mut out, NONE_READ, layout.columns, "");
     } else if !sizing.any_fits {
         wrapped(&mut out, &none_fits(sizing), layout.columns, "");
-        out.push('\n');
+        for line in look_for(sizing, layout.units) {
+            wrapped(&mut out, &line, layout.columns, "  ");
+        }
+        if !sizing.bikes.is_empty() {
+            out.push('\n');
+        }
     }
-    if sizing.bikes.is_empty() && sizing.judged > 0 {
+    if sizing.bikes.is_empty() && sizing.any_fits {
         wrapped(&mut out, NONE_SHOWN, layout.columns, "");
     } else if !sizing.bikes.is_empty() {
         let (near, hopeless) = near_and_hopeless(sizing, view.all);
@@ -212,10 +271,18 @@ fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 
 /// The wheel as the trade calls it, from the bead seat of its tyre; the marking where it has no such name.
 pub(crate) fn wheel(tyre: &TyreSize) -> String {
-    tyre.wheel_inches().map_or_else(
-        || tyre.to_string(),
-        |inches| format!("{} in", tidy(inches, 1)),
-    )
+    let unit = if tyre.wheel_inches().is_some() {
+        " in"
+    } else {
+        ""
+    };
+    bare_wheel(tyre) + unit
+}
+
+/// The same under a heading that has the unit.
+fn bare_wheel(tyre: &TyreSize) -> String {
+    let inches = tyre.wheel_inches();
+    inches.map_or_else(|| tyre.to_string(), |inches| tidy(inches, 1))
 }
 
 fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
@@ -223,7 +290,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     let header = [
         "",
         "bike",
-        "wheel",
+        "wheel (in)",
         "verdict",
         "size",
         &saddle,
@@ -232,15 +299,20 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         "price",
     ];
     let mut rows = table(&header, layout.columns);
+    let last = header.len() - 1;
+    for (place, column) in rows.column_iter_mut().enumerate() {
+        // Nine columns have no room for more.
+        column.set_padding((0, u16::from(place < last)));
+    }
     for bike in bikes {
         let spec = &bike.fit.bike.spec;
         let or_dash = |cell: Option<String>| cell.unwrap_or_else(|| "-".to_owned());
         rows.add_row([
             bike.rank.to_string(),
             bike.fit.bike.id.clone(),
-            wheel(&spec.tyres.rear),
+            bare_wheel(&spec.tyres.rear),
             bike.fit.verdict.word().to_owned(),
-            or_dash(sureness_short(&bike.fit)),
+            or_dash(sureness_short(&bike.fit)).replace(' ', "\u{a0}"),
             or_dash(saddle_height(bike, layout.units)),
             or_dash(months_left(bike)),
             or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
@@ -252,16 +324,21 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         let longest = longest.map_or(WIDEST_NAME, |id| {
             u16::try_from(id).map_or(WIDEST_NAME, |id| id.min(WIDEST_NAME))
         });
-        for (column, width) in [(1, longest), (3, LONGEST_VERDICT)] {
+        for (column, width) in [
+            (1, longest),
+            (3, LONGEST_VERDICT),
+            (4, LONGEST_SURENESS),
+            (6, LONGEST_MONTHS),
+        ] {
             if let Some(column) = rows.column_mut(column) {
-                // With a blank on either side.
-                column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width + 2)));
+                // With a blank behind it.
+                column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width + 1)));
             }
         }
     }
     push_table(out, &rows, layout.columns);
     if bikes.iter().any(|bike| {
-        let has_saddle = bike.stop.is_none() || to_try(&bike.fit).is_some();
+        let has_saddle = bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some();
         has_saddle && bike.fit.bike.tells_saddle_from_ground()
     }) {
         push_line(out, FROM_GROUND);
@@ -286,28 +363,8 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     if bike.stop.is_none() {
         return Some(marked_saddle(&bike.fit, units));
     }
-    let sd_mm = to_try(&bike.fit)?;
+    let sd_mm = doubt_to_try_mm(&bike.fit)?;
     Some(marked_saddle(&bike.fit, units) + &format!(" ± {}", units.bare(sd_mm)))
-}
-
-/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
-/// and where no height suits.
-fn to_try(fit: &Fit) -> Option<f64> {
-    fit.pair().saddle_band()?;
-    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
-    odds.saddle_height_sd_mm
-}
-
-/// The same saddle in a sentence.
-pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
-    let sd = units.length(to_try(fit)?);
-    let from_where = if fit.bike.tells_saddle_from_ground() {
-        " from the ground"
-    } else {
-        ""
-    };
-    let saddle = units.length(fit.saddle_shown_mm(units));
-    Some(format!("{saddle} ± {sd}{from_where}"))
 }
 
 /// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
@@ -346,12 +403,9 @@ fn months(left: Percentiles) -> String {
     if left.p10 == left.p90 {
         show(left.p50)
     } else {
-        format!(
-            "{} ({} to {})",
-            show(left.p50),
-            show(left.p10),
-            show(left.p90)
-        )
+        let to = if left.p90.is_some() { "-" } else { " to " };
+        let ends = [left.p10, left.p90].map(show).join(to);
+        format!("{} ({ends})", show(left.p50))
     }
 }
 

@@ -9,7 +9,7 @@ use crate::fit::{Finding, Fit, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped, wrapped_keep};
-use crate::report::verdict_text::{LOOK_FOR, fit_line, shown, verdict_lines};
+use crate::report::verdict_text::{LOOK_FOR, fit_line, shown, shown_advice, verdict_lines};
 use crate::units::Units;
 use crate::words::percent;
 
@@ -98,7 +98,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
             if is_told(&finding, stop) {
                 TOLD.to_owned()
             } else {
-                fit.advice(&finding, layout.units)
+                shown_advice(fit, &finding, layout.units)
             },
         ]);
     }

@@ -76,7 +76,34 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
         lines.push(DO_NOT_RIDE.to_owned());
     }
     lines.extend(leaning(fit));
+    lines.extend(to_try(fit, units).map(|saddle| sentence(&saddle)));
     lines
+}
+
+/// The saddle that an undecided pair is tried with, in one sentence without an end: see [`saddle_to_try`].
+pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
+    let saddle = saddle_to_try(fit, units)?;
+    Some(format!("to try it, set the saddle to {saddle}"))
+}
+
+/// The saddle to try, with its doubt; None of a pair that is decided or incomplete, and where no height suits.
+pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
+    let sd = units.length(doubt_to_try_mm(fit)?);
+    let from_where = if fit.bike.tells_saddle_from_ground() {
+        " from the ground"
+    } else {
+        ""
+    };
+    let saddle = units.length(fit.saddle_shown_mm(units));
+    Some(format!("{saddle} ± {sd}{from_where}"))
+}
+
+/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
+/// and where no height suits.
+pub(crate) fn doubt_to_try_mm(fit: &Fit) -> Option<f64> {
+    fit.pair().saddle_band()?;
+    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
+    odds.saddle_height_sd_mm
 }
 
 /// To which side an undecided pair leans; None of any other.
@@ -158,14 +185,15 @@ fn figures(rider: &Rider, stage: Stage, units: Units) -> String {
     parts.join(", ")
 }
 
-/// The findings to show: all of a pair that fits; of any other those that speak against it, the deciding one
-/// first, and nothing to set.
+/// The findings to show, the deciding one first: all of a pair that may fit; of one that is ruled out those that speak
+/// against it.
 pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
     let mut findings: Vec<_> = fit.findings().collect();
     if let Some(stop) = stop {
         let first = stop.check();
         findings.retain(|finding| {
-            Some(finding.id) == first
+            !fit.verdict.rules_out()
+                || Some(finding.id) == first
                 || matches!(
                     finding.status(),
                     Status::Fail(_) | Status::NotChecked(_) | Status::Caution
@@ -174,4 +202,16 @@ pub(crate) fn shown(fit: &Fit, stop: Option<&Stop>) -> Vec<Finding> {
         findings.sort_by_key(|finding| Some(finding.id) != first);
     }
     findings
+}
+
+/// Stands where a setting would: a pair that is not decided gets no work order.
+pub(crate) const SET_LATER: &str = "a setting: made once this is settled";
+
+/// What a finding that is shown means for this pair, in one sentence without an end.
+pub(crate) fn shown_advice(fit: &Fit, finding: &Finding, units: Units) -> String {
+    if finding.status() == Status::Set && !fit.verdict.fits() {
+        SET_LATER.to_owned()
+    } else {
+        fit.advice(finding, units)
+    }
 }

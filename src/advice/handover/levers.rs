@@ -102,7 +102,12 @@ impl Levers {
         match (brake.kind, brake.lever) {
             (BrakeKind::None, _) => "no brake on this wheel".to_owned(),
             (BrakeKind::Coaster, _) => "back-pedal brake: nothing to set at the bar".to_owned(),
-            (BrakeKind::Hand, Some(lever)) => lever.words(&self.hand, units),
+            (BrakeKind::Hand, Some(lever)) => {
+                let words = lever.words(&self.hand, units);
+                lever
+                    .cure(units)
+                    .map_or_else(|| words.clone(), |part| format!("{words}: {part}"))
+            }
             (BrakeKind::Hand, None) => format!(
                 "its range is not in the file: set {} or less",
                 units.length_at_most(self.most_mm())

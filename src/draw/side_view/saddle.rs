@@ -112,7 +112,11 @@ impl Scene<'_> {
         const NEVER: &str = "never above the tube";
         let text = match self.mark_left_mm() {
             Some(left) if self.is_mark_at_top() => {
-                let left = self.units().length_at_most(left);
+                // As the handover and the check tell it.
+                let (ride, units) = (self.ride, self.units());
+                let mark = ride.machine.minimum_insertion_mm();
+                let left = ride.setting().room_shown_mm(units, mark).unwrap_or(left);
+                let left = units.length_at_most(left);
                 format!("{left} left to the mark: {NEVER}")
             }
             _ => NEVER.to_owned(),

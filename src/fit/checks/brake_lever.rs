@@ -70,10 +70,21 @@ impl Check for BrakeLever {
 
     fn advise(&self, pair: &Pair<'_>, _measure: &Measure, units: Units) -> String {
         pair.worst_lever().map_or_else(String::new, |lever| {
-            format!(
-                "{}; pulled hard it must not touch the grip",
-                lever.words(&pair.hand(), units)
-            )
+            let words = lever.words(&pair.hand(), units);
+            match lever.hold {
+                Hold::Good | Hold::Usable => {
+                    format!("{words}; pulled hard it must not touch the grip")
+                }
+                Hold::Fingertips | Hold::Unlawful | Hold::OutOfReach => words,
+            }
         })
+    }
+
+    fn cure(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> Option<String> {
+        if measure.status != Status::Caution {
+            return None;
+        }
+        let part = pair.worst_lever()?.cure(units)?;
+        Some(format!("{part}; pulled hard it must not touch the grip"))
     }
 }

@@ -60,11 +60,14 @@ impl Check for PostInsertion {
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let inserted = measure.value.unwrap_or_default();
         let mark = measure.low.unwrap_or_default();
-        let inside = pair.setting().length_inside(units, inserted);
+        let setting = pair.setting();
+        let inside = setting.length_inside(units, inserted);
         if measure.status == Status::Ok {
+            // As the handover tells it, so that the figures of either add up.
+            let room_mm = setting.room_shown_mm(units, mark);
             return format!(
                 "{inside} of post in the tube, {} more than the mark",
-                units.length_at_most(inserted - mark)
+                units.length_at_most(room_mm.unwrap_or(inserted - mark))
             );
         }
         let [thinnest, _] = diameters_mm(pair.bike);

@@ -13,9 +13,9 @@ use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
     EMPTY, NONE_SHOWN, ORDER, csv, look_again, months_left, near_and_hopeless, none_fits,
-    saddle_to_try, what_to_know, wheel,
+    what_to_know, wheel,
 };
-use crate::report::verdict_text::{ABOUT, sentence, sureness};
+use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness};
 use crate::report::{assumed, contract};
 use crate::units::Units;
 
