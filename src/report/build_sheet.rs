@@ -12,7 +12,7 @@ use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::report::card::card;
 use crate::report::handover_text::torque;
-use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
+use crate::report::sheet::{Extras, Paper, Sheet, cut, glue, in_quotation_marks};
 
 /// Size of the letters, points; and on a crowded and on the fullest sheet.
 const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
@@ -103,6 +103,7 @@ pub fn build_sheet<'a>(
                 others,
             }
             .render()
+            .map(in_quotation_marks)
         }
         Subject::Handover(handover) => {
             let Ok(work) = &handover.work else {
@@ -122,6 +123,7 @@ pub fn build_sheet<'a>(
                 others,
             }
             .render()
+            .map(in_quotation_marks)
         }
     }
 }
