@@ -61,7 +61,7 @@ pub(super) fn title(page: &mut Page, title: &str) -> f64 {
     let left = page.margin();
     let room = page.width() - 2.0 * left;
     let mut y = FIRST;
-    for line in HEADING.wrapped_to(title, room, 3) {
+    for line in HEADING.wrapped_to(title, room, 4) {
         page.write(Spot::new(left, y), Align::Left, HEADING, room, &line);
         y += TITLE_LEADING;
     }

@@ -10,8 +10,8 @@ use crate::draw::page::{Align, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{group, line};
 use crate::draw::sign::Sign;
-use crate::draw::two_bikes::Both;
 use crate::draw::two_bikes::levels::Level;
+use crate::draw::two_bikes::order::Both;
 use crate::fit::Unit;
 
 /// First row of the table, and from row to row, mm.
@@ -137,8 +137,8 @@ pub(super) fn upright(page: &mut Page, both: Both<'_>, levels: &[Level], y: f64)
     let mut y = y;
     if !levels.is_empty() {
         let [first, second] = both.rides().map(Ride::bike_name);
-        let words = format!("Against {first}, {second} has");
-        for words in VALUE.wrapped_to(&crate::words::clean(&words), right - left, 3) {
+        for words in [second.to_owned(), format!("against {first}:")] {
+            let words = VALUE.fitted(&crate::words::clean(&words), right - left);
             page.write(Spot::new(left, y), Align::Left, VALUE, right - left, &words);
             y += LEADING;
         }

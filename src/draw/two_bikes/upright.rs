@@ -12,7 +12,8 @@ use crate::draw::paper::Spot;
 use crate::draw::plan::Picture;
 use crate::draw::scene::{Cast, Scene};
 use crate::draw::sign::Sign;
-use crate::draw::two_bikes::{BIKE, Both, levels, table};
+use crate::draw::two_bikes::order::{BIKE, Both};
+use crate::draw::two_bikes::{levels, table};
 use crate::draw::view::{View, scale};
 use crate::units::Units;
 
