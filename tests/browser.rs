@@ -313,34 +313,93 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
     let mut browser = browser_or_skip!();
     let shop = Served::start(&[]);
     let child = "inseam=60cm&height=128cm&age=8y&units=cm";
-    for (path, lying, upright) in [
-        ("fit?frame=street-20", "side", "upright"),
-        ("fit?frame=trail-26", "side", "upright"),
-        ("handover?frame=street-20", "set-up", "set-up-upright"),
+    for (path, kinds) in [
+        ("fit?frame=street-20", &["side"][..]),
+        ("fit?frame=trail-26", &["side"]),
+        ("handover?frame=street-20", &["set-up"]),
+        (
+            "compare?frame=street-20&frame=street-24",
+            &["two", "growth"],
+        ),
+        ("rack?", &["rack"]),
     ] {
         for width in WIDTHS {
             let tab = browser.tab(width, false);
             browser.open(&tab, &format!("{}/{path}&{child}", home(&shop)));
-            let image = "document.querySelector('.picture img')";
-            browser.wait(
-                &tab,
-                &format!("{image}.complete && {image}.naturalWidth > 0"),
-            );
-            let shown = browser.text(&tab, &format!("new URL({image}.currentSrc).pathname"));
-            let wanted = if width < 700 { upright } else { lying };
-            assert_eq!(shown, format!("/picture/{wanted}"), "{path} at {width}");
-            let shape = browser.value(
-                &tab,
-                &format!("{image}.naturalHeight / {image}.naturalWidth"),
-            );
-            assert_eq!(
-                shape.as_f64().unwrap() > 1.0,
-                width < 700,
-                "{path} at {width}"
-            );
+            for (index, kind) in kinds.iter().enumerate() {
+                let image = format!("document.querySelectorAll('.picture img')[{index}]");
+                browser.value(&tab, &format!("{image}.scrollIntoView()"));
+                browser.wait(
+                    &tab,
+                    &format!("{image}.complete && {image}.naturalWidth > 0"),
+                );
+                let shown = browser.text(&tab, &format!("new URL({image}.currentSrc).pathname"));
+                let form = if width < 700 { "-upright" } else { "" };
+                assert_eq!(shown, format!("/picture/{kind}{form}"), "{path} at {width}");
+                let shape = browser.value(
+                    &tab,
+                    &format!("{image}.naturalHeight / {image}.naturalWidth"),
+                );
+                assert_eq!(
+                    shape.as_f64().unwrap() > 1.0,
+                    width < 700,
+                    "{path} at {width}"
+                );
+                // All of it is seen at once, without sliding it sideways.
+                let whole = format!(
+                    "{image}.getBoundingClientRect().right <= {width} && document.documentElement.scrollWidth <= {width}"
+                );
+                assert_eq!(browser.value(&tab, &whole), true, "{path} at {width}");
+            }
         }
     }
     assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn long_names_and_letters_twice_as_large_push_nothing_off_the_page() {
+    let mut browser = browser_or_skip!();
+    let folder = tempfile::tempdir().unwrap();
+    let long =
+        "Sternhimmelüberquerungsgesellschaftsrad of an extraordinarily long invented name 24";
+    let written = include_str!("../frames/trail-24.yaml");
+    let name = written
+        .lines()
+        .find(|line| line.starts_with("name:"))
+        .unwrap();
+    let file = written.replacen(name, &format!("name: {long}"), 1);
+    let id = "long-sternhimmelueberquerungsgesellschaftsrad-24";
+    std::fs::write(folder.path().join(format!("{id}.yaml")), file).unwrap();
+    let other = include_str!("../frames/street-24.yaml");
+    std::fs::write(folder.path().join("street-24.yaml"), other).unwrap();
+    let shop = Served::start(&["--frames", folder.path().to_str().unwrap()]);
+    let child = "inseam=66cm&height=138cm&age=9y&sex=girl&units=cm";
+    for path in [
+        format!("/?{child}"),
+        format!("/fit?frame={id}&{child}"),
+        format!("/compare?frame={id}&frame=street-24&{child}"),
+        format!("/handover?frame={id}&{child}"),
+        "/rack?units=cm".to_owned(),
+        format!("/bike?{child}"),
+    ] {
+        for width in WIDTHS {
+            let tab = browser.tab(width, false);
+            browser.open(&tab, &(home(&shop) + &path));
+            // Not the window's width: a phone's grows with what does not fit.
+            let is_whole = format!("document.documentElement.scrollWidth <= {width}");
+            assert_eq!(browser.value(&tab, &is_whole), true, "{path} at {width}");
+            // A reader's own letters change what a narrow page is, too; here only the narrow one is asked.
+            if width < 700 {
+                let larger = "document.documentElement.style.fontSize = '200%'";
+                browser.value(&tab, larger);
+                assert_eq!(
+                    browser.value(&tab, &is_whole),
+                    true,
+                    "{path}, large letters"
+                );
+            }
+        }
+    }
 }
 
 #[test]

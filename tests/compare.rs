@@ -10,7 +10,7 @@ use common::program::{Ran, inseam};
 use common::rider;
 use inseam::advice::compare::{Comparison, Figure, Kind, Size, compare};
 use inseam::bike::{Bike, library};
-use inseam::draw::two_bikes;
+use inseam::draw::{Form, two_bikes};
 use inseam::file::Document;
 use inseam::fit::Verdict;
 use inseam::fit::checks::CheckId;
@@ -349,11 +349,11 @@ fn the_picture_states_no_figure_that_the_text_leaves_out() {
             "{why}"
         );
     }
-    let picture = two_bikes(&comparison, Units::Mm).svg;
+    let picture = two_bikes(&comparison, Units::Mm, Form::Lying).svg;
     assert_eq!(picture.matches("not known").count(), 3);
     assert!(!picture.contains(">grips<") && picture.contains(">standover, top tube<"));
     let other = compared(TALLER, &sample("street-24"), &whole);
-    let picture = two_bikes(&other, Units::Mm).svg;
+    let picture = two_bikes(&other, Units::Mm, Form::Lying).svg;
     assert!(!picture.contains("not known") && picture.contains(">grips<"));
 }
 
@@ -417,7 +417,7 @@ fn checks_of_safety_that_could_not_be_made_stand_with_the_headline_the_json_and_
     let [first_name, _] = comparison.names();
     let json = serde_json::to_value(inseam::report::contract::comparison(&comparison, Units::Mm));
     let read = json.unwrap()["read_this"].to_string();
-    let picture = two_bikes(&comparison, Units::Mm).svg;
+    let picture = two_bikes(&comparison, Units::Mm, Form::Lying).svg;
     let mut names = Vec::new();
     for id in [
         CheckId::CrankLength,
@@ -460,7 +460,7 @@ fn each_bike_is_told_the_stage_that_it_was_judged_at_where_the_two_differ() {
     let row = said.lines().find(|line| line.starts_with(" stage "));
     let words: Vec<_> = row.expect("a row of its own").split_whitespace().collect();
     assert_eq!(words, ["stage", "learning", "steady"]);
-    let heading = two_bikes(&comparison, Units::Cm).svg;
+    let heading = two_bikes(&comparison, Units::Cm, Form::Lying).svg;
     let both = "stage learning (on the left) and steady (on the right)";
     assert!(heading.contains(both), "{both}");
     // One stage is told once.
@@ -470,7 +470,7 @@ fn each_bike_is_told_the_stage_that_it_was_judged_at_where_the_two_differ() {
         !said.lines().any(|line| line.starts_with(" stage ")),
         "{said}"
     );
-    let heading = two_bikes(&alike, Units::Cm).svg;
+    let heading = two_bikes(&alike, Units::Cm, Form::Lying).svg;
     assert!(heading.contains("stage steady<"), "{heading}");
 }
 
@@ -480,7 +480,7 @@ fn a_bike_without_cranks_has_no_bracket_to_compare_in_text_or_picture() {
     let said = text(&comparison, 200, Units::Cm);
     let why = "bottom bracket height: not compared, Sample balance 12: no cranks";
     assert!(said.contains(why), "{said}");
-    let picture = two_bikes(&comparison, Units::Cm);
+    let picture = two_bikes(&comparison, Units::Cm, Form::Lying);
     let balance = &comparison.fits[0].bike.layout;
     let told = Units::Cm.length(balance.bottom_bracket_height_mm());
     assert!(!picture.svg.contains(&format!(">{told}<")), "{told}");
@@ -513,7 +513,7 @@ fn the_picture_tells_a_difference_in_standover_as_the_table_beneath_does() {
             } else {
                 "lower"
             };
-            let picture = two_bikes(&comparison, units);
+            let picture = two_bikes(&comparison, units, Form::Lying);
             let label = picture
                 .plan
                 .labels
@@ -635,7 +635,7 @@ fn a_bike_that_fails_twice_has_the_reason_of_its_verdict_over_its_picture() {
             let Some(stop) = inseam::advice::stop::Stop::of(fit).filter(|_| failing > 1) else {
                 continue;
             };
-            let picture = two_bikes(&comparison, Units::Mm);
+            let picture = two_bikes(&comparison, Units::Mm, Form::Lying);
             let mut drawn = picture
                 .plan
                 .labels

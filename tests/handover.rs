@@ -820,7 +820,8 @@ fn a_post_without_a_known_mark_is_set_below_none_in_words_or_picture() {
     );
     assert!(!text(&unknown).contains("at its minimum-insertion mark now"));
     let picture = |handover: &Handover| {
-        let plan = inseam::draw::set_up_view(&handover.fit, Units::Mm).plan;
+        let plan =
+            inseam::draw::set_up_view(&handover.fit, Units::Mm, inseam::draw::Form::Lying).plan;
         let labels: Vec<_> = plan.labels.iter().map(|label| label.text.clone()).collect();
         labels.join(" ")
     };

@@ -20,6 +20,7 @@ use inseam::rider::Stage;
 use inseam::{Bike, Fit, Options, Rider, Units, assess};
 
 const UNITS: [Units; 3] = [Units::Mm, Units::Cm, Units::In];
+const FORMS: [Form; 2] = [Form::Lying, Form::Upright];
 
 fn rider(name: &str, height_mm: f64, stage: Stage) -> Arc<Rider> {
     let text = format!("{{height: {height_mm:.0}, stage: {stage}, age: 8y, sex: girl}}");
@@ -109,9 +110,12 @@ fn two_bikes() -> Vec<Named> {
             let rider = rider("Rider A", 1000.0 + 40.0 * index as f64, stage);
             let both = with_forecast(&rider, [first, second]);
             let what = format!("{} and {}", first.id, second.id);
-            pictures.push((format!("two bikes: {what}"), draw::two_bikes(&both, units)));
-            if let Some(chart) = draw::growth_chart(&both, units).expect("a chart") {
-                pictures.push((format!("growth: {what}"), chart));
+            for form in FORMS {
+                let two = draw::two_bikes(&both, units, form);
+                pictures.push((format!("two bikes, {form:?}: {what}"), two));
+                if let Some(chart) = draw::growth_chart(&both, units, form).expect("a chart") {
+                    pictures.push((format!("growth, {form:?}: {what}"), chart));
+                }
             }
         }
     }
@@ -133,8 +137,10 @@ fn sheets() -> Vec<Named> {
         ("measuring a bike".to_owned(), draw::measuring_a_bike()),
     ];
     for units in UNITS {
-        let chart = draw::rack_chart(&rack, units).expect("a chart");
-        pictures.push((format!("rack in {units:?}"), chart));
+        for form in FORMS {
+            let chart = draw::rack_chart(&rack, units, form).expect("a chart");
+            pictures.push((format!("rack in {units:?}, {form:?}"), chart));
+        }
     }
     pictures
 }
@@ -351,19 +357,27 @@ fn every_kind(rider_name: &str, bike_name: &str) -> Vec<Named> {
     let fit = &both.fits[0];
     let view = SideView::new(fit, units);
     let rack = Rack::new(std::slice::from_ref(&bike));
-    let growth = draw::growth_chart(&both, units).expect("a chart");
-    vec![
+    let mut pictures = vec![
         ("side view".to_owned(), view.picture()),
         ("upright".to_owned(), view.on(Form::Upright).picture()),
         ("set-up".to_owned(), view.showing(Show::SetUp).picture()),
         ("card".to_owned(), draw::card_view(fit, units)),
-        ("two bikes".to_owned(), draw::two_bikes(&both, units)),
-        ("growth".to_owned(), growth.expect("a forecast")),
-        (
-            "rack".to_owned(),
-            draw::rack_chart(&rack, units).expect("a chart"),
-        ),
-    ]
+    ];
+    for form in FORMS {
+        let growth = draw::growth_chart(&both, units, form).expect("a chart");
+        pictures.extend([
+            (
+                format!("two bikes, {form:?}"),
+                draw::two_bikes(&both, units, form),
+            ),
+            (format!("growth, {form:?}"), growth.expect("a forecast")),
+            (
+                format!("rack, {form:?}"),
+                draw::rack_chart(&rack, units, form).expect("a chart"),
+            ),
+        ]);
+    }
+    pictures
 }
 
 #[test]
@@ -413,7 +427,7 @@ fn two_bikes_stand_on_one_ground_at_one_scale() {
     let rider = rider("Rider A", 1250.0, Stage::Steady);
     for pair in samples.windows(2) {
         let both = compare(&rider, [&pair[0], &pair[1]], options());
-        let Picture { svg, plan } = draw::two_bikes(&both, Units::Mm);
+        let Picture { svg, plan } = draw::two_bikes(&both, Units::Mm, Form::Lying);
         let scale = plan.scale.expect("a drawing");
         let document = roxmltree::Document::parse(&svg).unwrap();
         let of_class = |class: &'static str| {
@@ -449,7 +463,7 @@ fn two_bikes_are_called_by_their_names_and_their_differences_written() {
     let [a, b] = ["street-20", "street-24"].map(|id| library::sample(id).expect("a sample"));
     let rider = rider("Rider A", 1280.0, Stage::Steady);
     let both = compare(&rider, [&a, &b], options());
-    let plan = draw::two_bikes(&both, Units::Mm).plan;
+    let plan = draw::two_bikes(&both, Units::Mm, Form::Lying).plan;
     let says = |text: &str| plan.labels.iter().any(|label| label.text == text);
     let grip = |bike: &Bike| bike.layout.points.grip.y + bike.layout.bottom_bracket_height_mm();
     let seat = |fit: &Fit| {

@@ -300,7 +300,7 @@ fn the_first_caution_is_on_every_picture_of_a_fit_in_full() {
             assert!(says(&view.picture().plan), "{}", described(fit));
         }
         let both = compare(&fit.rider, [&fit.bike, &fit.bike], options());
-        let plan = draw::two_bikes(&both, units).plan;
+        let plan = draw::two_bikes(&both, units, Form::Lying).plan;
         assert!(says(&plan), "{}", described(fit));
     });
 }
@@ -492,7 +492,7 @@ fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
             SideView::new(&fit, Units::Mm).on(form).picture()
         };
         let whole = draw(TRAIL_24);
-        for name in ["post showing", "knee bend, leg longest", "torso lean"] {
+        for name in ["post showing", "knee bend, straightest", "torso lean"] {
             assert!(names(&whole).iter().any(|drawn| drawn == name), "{name}");
         }
         let five = draw(FIVE_FIGURES);
@@ -502,6 +502,6 @@ fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
         assert_eq!(of_class(&document, "mark-flags").count(), 0);
         let bare = draw(&without_cranks);
         assert!(says(&bare, "needs crank length"));
-        assert!(!names(&bare).contains(&"knee bend, leg longest".to_owned()));
+        assert!(!names(&bare).contains(&"knee bend, straightest".to_owned()));
     }
 }

@@ -44,13 +44,18 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let delivery = Delivery::new(outcome, args.show.answer(object, report, columns)?)
         .read_from(args.rider.file().chain(inputs))
         .with_picture(
-            &args.show.out,
+            &args.show.pictures.out,
             &name,
-            draw::two_bikes(&comparison, units).svg,
+            draw::two_bikes(&comparison, units, args.show.pictures.form()).svg,
         );
-    let chart = draw::growth_chart(&comparison, units).map_err(Error::drawing)?;
+    let chart = draw::growth_chart(&comparison, units, args.show.pictures.form())
+        .map_err(Error::drawing)?;
     Ok(match chart {
-        Some(chart) => delivery.with_picture(&args.show.out, &format!("{name}-growth"), chart.svg),
+        Some(chart) => delivery.with_picture(
+            &args.show.pictures.out,
+            &format!("{name}-growth"),
+            chart.svg,
+        ),
         None => delivery,
     })
 }

@@ -33,11 +33,13 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let bike = input::bike(&args.frame)?;
     let fit = assess(&rider, &bike, &options);
     let outcome = Outcome::of(args.strict, fit.verdict.fits());
-    let picture = draw::side_view(&fit, units);
+    let picture = draw::SideView::new(&fit, units)
+        .on(args.show.pictures.form())
+        .picture();
     let object = || contract::fit(&fit, units);
     let report = |layout| text::fit(&fit, layout);
     let delivery = Delivery::new(outcome, args.show.answer(object, report, columns)?);
     Ok(delivery
         .read_from(args.rider.file().chain([args.frame.as_path()]))
-        .with_picture(&args.show.out, &bike.id, picture.svg))
+        .with_picture(&args.show.pictures.out, &bike.id, picture.svg))
 }

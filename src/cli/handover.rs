@@ -101,9 +101,9 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
             delivery = delivery.with_notes(vec![handover_text::NO_RECORD.to_owned()]);
         }
     }
-    let set_up = draw::set_up_view(&handover.fit, units);
+    let set_up = draw::set_up_view(&handover.fit, units, args.show.pictures.form());
     let name = format!("{}-handover", bike.id);
-    Ok(delivery.with_picture(&args.show.out, &name, set_up.svg))
+    Ok(delivery.with_picture(&args.show.pictures.out, &name, set_up.svg))
 }
 
 /// A page that its template wrote.

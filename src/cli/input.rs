@@ -15,6 +15,7 @@ use crate::cli::kind::Kind;
 use crate::cli::mistakes;
 use crate::cli::outcome::Error;
 use crate::cli::paths::{id_of, not_a_file, shown};
+use crate::draw::Form;
 use crate::file::{Document, Problem, in_range};
 use crate::fit::Options;
 use crate::report::terminal::Layout;
@@ -167,9 +168,30 @@ pub(super) struct ShowArgs {
     pub(super) format: Format,
     #[command(flatten)]
     pub(super) figures: FigureArgs,
+    #[command(flatten)]
+    pub(super) pictures: PictureArgs,
+}
+
+/// Where pictures go, and the sheet that they are drawn on.
+#[derive(Debug, clap::Args)]
+pub(super) struct PictureArgs {
     /// Folder for pictures
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+    /// Draw the pictures narrow and upright, for a phone
+    #[arg(long)]
+    portrait: bool,
+}
+
+impl PictureArgs {
+    /// The sheet.
+    pub(super) fn form(&self) -> Form {
+        if self.portrait {
+            Form::Upright
+        } else {
+            Form::Lying
+        }
+    }
 }
 
 impl ShowArgs {

@@ -47,9 +47,8 @@ pub(super) struct Args {
     /// The day to count ages and measurements from, instead of today
     #[arg(long, value_name = "YYYY-MM-DD", requires = "riders", value_parser = mistakes::date)]
     on: Option<Date>,
-    /// Folder for the chart
-    #[arg(long, value_name = "DIR", default_value = "out")]
-    out: PathBuf,
+    #[command(flatten)]
+    pictures: input::PictureArgs,
 }
 
 pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
@@ -63,7 +62,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let outcome = found.outcome();
     let (rack, skipped) = (Rack { bikes: found.made }, found.skipped);
     let chart = (!rack.bikes.is_empty())
-        .then(|| draw::rack_chart(&rack, units))
+        .then(|| draw::rack_chart(&rack, units, args.pictures.form()))
         .transpose()
         .map_err(Error::drawing)?;
     let delivery = match args.format {
@@ -80,7 +79,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         .with_notes(found.notes)
         .read_from(inputs.iter().map(PathBuf::as_path));
     Ok(match chart {
-        Some(chart) => delivery.with_picture(&args.out, "rack", chart.svg),
+        Some(chart) => delivery.with_picture(&args.pictures.out, "rack", chart.svg),
         None => delivery,
     })
 }

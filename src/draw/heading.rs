@@ -46,27 +46,45 @@ pub(super) fn lying(page: &mut Page, title: &str, ride: Ride<'_>, units: Units) 
 
 /// The same, one below the other at the top of a narrow sheet; returns where it ends, mm.
 pub(super) fn upright(page: &mut Page, title: &str, ride: Ride<'_>, units: Units) -> f64 {
+    let y = self::title(page, title) + 3.2;
+    let left = page.margin();
+    let room = page.width() - 2.0 * left;
+    verdict(page, ride, Spot::new(left, y), Align::Left, room);
+    let y = lines(page, SUBTITLE, ride.verdict_meaning(), y + 7.6);
+    lines(page, SUBTITLE, &ride.measurements(units), y)
+}
+
+/// The title at the top of a narrow sheet; returns the next base line, mm.
+pub(super) fn title(page: &mut Page, title: &str) -> f64 {
     const FIRST: f64 = 10.0;
     const TITLE_LEADING: f64 = 6.6;
     let left = page.margin();
     let room = page.width() - 2.0 * left;
     let mut y = FIRST;
-    for line in HEADING.wrapped_to(title, room, 2) {
+    for line in HEADING.wrapped_to(title, room, 4) {
         page.write(Spot::new(left, y), Align::Left, HEADING, room, &line);
         y += TITLE_LEADING;
     }
-    y += 3.2;
-    verdict(page, ride, Spot::new(left, y), Align::Left, room);
-    y += 7.6;
-    for line in SUBTITLE.wrapped(ride.verdict_meaning(), room) {
-        page.write(Spot::new(left, y), Align::Left, SUBTITLE, room, &line);
-        y += LEADING;
-    }
-    for line in SUBTITLE.wrapped(&ride.measurements(units), room) {
-        page.write(Spot::new(left, y), Align::Left, SUBTITLE, room, &line);
+    y
+}
+
+/// Small words across a narrow sheet, from the base line `y` down; returns the next, mm.
+pub(super) fn lines(page: &mut Page, face: Face, words: &str, y: f64) -> f64 {
+    let left = page.margin();
+    let room = page.width() - 2.0 * left;
+    let mut y = y;
+    for line in face.wrapped(words, room) {
+        page.write(Spot::new(left, y), Align::Left, face, room, &line);
         y += LEADING;
     }
     y
+}
+
+/// Ends a narrow sheet under its last line, mm, with the caution at its foot.
+pub(super) fn end(page: &mut Page, words: &str, last: f64) {
+    let height = last + 4.0 + LEADING * caution_lines(words, page.width()).len() as f64;
+    page.end(height.ceil());
+    caution(page, words);
 }
 
 /// The verdict in its frame with how sure it is, its words' base line at `at`; returns the width it takes.
@@ -121,11 +139,6 @@ pub(super) fn caution(page: &mut Page, words: &str) {
         page.write(Spot::new(left, base), Align::Left, face, room, &line);
         base += LEADING;
     }
-}
-
-/// Height that the caution takes on a sheet so wide, mm.
-pub(super) fn caution_height(words: &str, width: f64) -> f64 {
-    4.0 + LEADING * caution_lines(words, width).len() as f64
 }
 
 fn caution_lines(words: &str, width: f64) -> Vec<String> {

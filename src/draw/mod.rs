@@ -21,6 +21,7 @@ mod legend;
 mod lettering;
 mod measuring;
 mod measuring_a_bike;
+mod number;
 mod page;
 mod palette;
 mod paper;
@@ -40,10 +41,11 @@ pub use chart::ChartError;
 pub use growth_chart::growth_chart;
 pub use measuring::measuring;
 pub use measuring_a_bike::measuring_a_bike;
+pub use page::Form;
 pub use paper::{Rect, Spot, cross};
 pub use plan::{Picture, Plan};
 pub use rack_chart::rack_chart;
-pub use side_view::{Form, Show, SideView};
+pub use side_view::{Show, SideView};
 pub use two_bikes::two_bikes;
 
 use crate::fit::Fit;
@@ -71,9 +73,11 @@ pub fn side_view(fit: &Fit, units: Units) -> Picture {
 }
 
 /// The bike alone with what to set on it; for a pair that does not fit, the side view with what speaks against it.
-pub fn set_up_view(fit: &Fit, units: Units) -> Picture {
-    if !fit.verdict.fits() {
-        return side_view(fit, units);
-    }
-    SideView::new(fit, units).showing(Show::SetUp).picture()
+pub fn set_up_view(fit: &Fit, units: Units, form: Form) -> Picture {
+    let show = if fit.verdict.fits() {
+        Show::SetUp
+    } else {
+        Show::All
+    };
+    SideView::new(fit, units).showing(show).on(form).picture()
 }

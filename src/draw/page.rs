@@ -18,12 +18,24 @@ use crate::words::clean;
 pub(super) const A4_LONG: f64 = 297.0;
 /// See [`A4_LONG`].
 pub(super) const A4_SHORT: f64 = 210.0;
+/// Width of a narrow sheet, mm.
+pub(super) const NARROW: f64 = 100.0;
 /// Free edge, mm.
 pub(super) const MARGIN: f64 = 9.0;
 
 /// Free edge of a page so wide, mm.
 pub(super) fn margin(width: f64) -> f64 {
     MARGIN.min(0.05 * width)
+}
+
+/// The sheet that a picture is drawn on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Form {
+    /// A4 lying: side by side, words beside what they are about.
+    #[default]
+    Lying,
+    /// Narrow and upright, for a phone: one below the other, words in rows.
+    Upright,
 }
 
 /// Which part of a text its place is.
@@ -64,6 +76,16 @@ impl Page {
             },
             is_chart: false,
         }
+    }
+
+    /// An empty narrow page, which has no end until [`Self::end`] gives it one.
+    pub(super) fn narrow(title: &str, description: &str) -> Self {
+        Self::new(NARROW, f64::INFINITY, title, description)
+    }
+
+    /// Ends the page at a height, mm.
+    pub(super) fn end(&mut self, height: f64) {
+        self.plan.sheet.height = height;
     }
 
     /// The page of a chart, with what series need besides.

@@ -5,6 +5,7 @@
 use form_urlencoded::{Serializer, parse};
 
 use crate::units::Units;
+use crate::words::tidy;
 
 /// Flags that describe the rider, and how figures are shown: what goes from screen to screen.
 const CARRIED: &[&str] = &[
@@ -148,6 +149,23 @@ impl Query {
         typed.unwrap_or(value).to_owned()
     }
 
+    /// What is said of a box, where the command line has millimetres: in the unit of the form.
+    pub fn in_its_unit(&self, flag: &str, message: &str) -> String {
+        let unit = self.units();
+        if unit == Units::Mm || !LENGTHS.contains(&flag) {
+            return message.to_owned();
+        }
+        // What stands between backticks was typed, or is to be typed as it stands.
+        let parts = message.split('`').enumerate().map(|(index, part)| {
+            if index % 2 == 0 {
+                lengths_in(unit, part)
+            } else {
+                part.to_owned()
+            }
+        });
+        parts.collect::<Vec<_>>().join("`")
+    }
+
     /// What a form means, as flags: a plain number is in the form's unit, an age in years, and a comma between digits
     /// is a decimal point, because the keys of many a phone have no other. What the boxes showed for
     /// one child is nothing that was said about another who is chosen instead.
@@ -190,6 +208,50 @@ impl Query {
         text.extend_pairs(self.pairs());
         text.finish()
     }
+}
+
+/// Words with their lengths in `unit` instead of millimetres, where a range's ends in that unit stand behind it those.
+fn lengths_in(unit: Units, text: &str) -> String {
+    // As exact as it may have been typed; inches stand in sixteenths everywhere.
+    let bare = |mm: f64| match unit {
+        Units::Cm => tidy(mm / 10.0, 3),
+        Units::Mm | Units::In => unit.bare(mm),
+    };
+    let mut told: Vec<String> = Vec::new();
+    let mut words = text.split(' ').peekable();
+    while let Some(word) = words.next() {
+        let figure = told.last().and_then(|word| word.parse::<f64>().ok());
+        let behind = word
+            .strip_prefix("mm")
+            .filter(|rest| !rest.contains(char::is_alphanumeric));
+        let (Some(high_mm), Some(mut behind)) = (figure, behind) else {
+            told.push(word.to_owned());
+            continue;
+        };
+        told.pop();
+        told.push(format!("{} {unit}", bare(high_mm)));
+        if let [.., low, to, high] = told.as_mut_slice()
+            && to == "to"
+            && let Ok(low_mm) = low.parse()
+        {
+            *low = bare(low_mm);
+            let own: Vec<&str> = words.clone().take(4).collect();
+            if let [own_low, "to", own_high, own_unit] = own[..]
+                && let Some(own_low) = own_low.strip_prefix('(')
+                && let Some((own_unit, rest)) = own_unit.split_once(')')
+                && own_unit == unit.word()
+            {
+                own_low.clone_into(low);
+                *high = format!("{own_high} {own_unit}");
+                behind = rest;
+                words.nth(3);
+            }
+        }
+        if let Some(last) = told.last_mut() {
+            last.push_str(behind);
+        }
+    }
+    told.join(" ")
 }
 
 /// Whether a figure has no unit; its spread may stand behind it.
@@ -285,6 +347,50 @@ mod tests {
         assert_eq!(shown("units=cm&standover=52cm", false), "52cm");
         assert_eq!(shown("units=cm&standover=255in", true), "255in");
         assert_eq!(shown("units=in&standover=4%272in", true), "4'2in");
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_length_is_told_in_the_unit_of_the_form() {
+        let told = |form: &str, flag: &str, message: &str| {
+            Query::parse(&format!("form=1&units={form}")).in_its_unit(flag, message)
+        };
+        let both = "found 900 mm at a height of 1000 mm; allowed 330 to 535 mm at that height; measure both again";
+        assert_eq!(
+            told("cm", "inseam", both),
+            "found 90 cm at a height of 100 cm; allowed 33 to 53.5 cm at that height; measure both again"
+        );
+        // 900 / 25.4 = 35.43, 1000 / 25.4 = 39.37.
+        let inches = told("in", "inseam", both);
+        assert!(inches.starts_with("found 35"), "{inches}");
+        assert!(
+            !inches.contains("mm") && inches.matches(" in").count() == 3,
+            "{inches}"
+        );
+        assert_eq!(told("mm", "inseam", both), both);
+        assert_eq!(
+            told(
+                "cm",
+                "height",
+                "found 3000 mm; allowed 700 to 2000 mm (70 to 200 cm)"
+            ),
+            "found 300 cm; allowed 70 to 200 cm"
+        );
+        assert_eq!(
+            told(
+                "cm",
+                "standover",
+                "found 2550 mm; allowed 80 to 1000 mm (8 to 100 cm); did you mean `255 mm`?"
+            ),
+            "found 255 cm; allowed 8 to 100 cm; did you mean `255 mm`?"
+        );
+        // A box that is in millimetres in every form.
+        let sole = "found 90 mm; allowed 0 to 50 mm";
+        assert_eq!(told("cm", "sole", sole), sole);
+        let swapped = "found 1280 mm with a height of 600 mm: are the two swapped?";
+        assert_eq!(
+            told("cm", "inseam", swapped),
+            "found 128 cm with a height of 60 cm: are the two swapped?"
+        );
     }
 
     #[test]

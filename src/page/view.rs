@@ -83,6 +83,44 @@ pub(super) fn sentences(lines: &[String]) -> Vec<String> {
     lines.iter().map(|line| sentence(line)).collect()
 }
 
+/// Ends the address of a picture's narrow form.
+pub(super) const FOR_A_PHONE: &str = "-upright";
+
+/// A picture on a screen: wide where there is room, narrow on a phone, both of the same answer.
+#[derive(Debug)]
+pub(super) struct Shown {
+    pub(super) wide: String,
+    pub(super) narrow: String,
+    /// What it shows, for those who do not see it.
+    pub(super) says: String,
+    /// Not needed before somebody scrolls to it.
+    pub(super) is_lazy: bool,
+}
+
+impl Shown {
+    /// Of the kinds that `screens::picture` knows; `asked_at` puts the question behind a path.
+    pub(super) fn new(
+        kind: &str,
+        asked_at: impl Fn(&str) -> String,
+        says: impl Into<String>,
+    ) -> Self {
+        Self {
+            wide: asked_at(&format!("/picture/{kind}")),
+            narrow: asked_at(&format!("/picture/{kind}{FOR_A_PHONE}")),
+            says: says.into(),
+            is_lazy: false,
+        }
+    }
+
+    /// The same, fetched once it is scrolled to.
+    pub(super) fn lazily(self) -> Self {
+        Self {
+            is_lazy: true,
+            ..self
+        }
+    }
+}
+
 /// One finding in plain words, and in the trade's on demand.
 #[derive(Debug)]
 pub(super) struct FindingView {

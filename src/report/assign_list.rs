@@ -11,6 +11,7 @@ use crate::fit::{CheckId, Status};
 use crate::report::assign_text::{headline, help, lever, look_again, months_left, post, spare};
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
+use crate::report::sheet::in_quotation_marks;
 use crate::report::size_text::marked_saddle;
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
 use crate::units::Units;
@@ -166,4 +167,5 @@ pub fn list(
         skipped: skipped.iter().map(|file| file.error.clone()).collect(),
     }
     .render()
+    .map(in_quotation_marks)
 }

@@ -12,7 +12,7 @@ use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::report::card::card;
 use crate::report::handover_text::{parts_note, torque};
-use crate::report::sheet::{Extras, Paper, Sheet, cut, glue};
+use crate::report::sheet::{Extras, Paper, Sheet, cut, glue, in_quotation_marks};
 
 /// Size of the letters, points; and on a crowded and on the fullest sheet.
 const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
@@ -105,6 +105,7 @@ pub fn build_sheet<'a>(
                 others,
             }
             .render()
+            .map(in_quotation_marks)
         }
         Subject::Handover(handover) => {
             let Ok(work) = &handover.work else {
@@ -125,6 +126,7 @@ pub fn build_sheet<'a>(
                 others,
             }
             .render()
+            .map(in_quotation_marks)
         }
     }
 }

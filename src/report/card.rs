@@ -10,7 +10,7 @@ use crate::cautions::CAUTIONS;
 use crate::report::assumed;
 use crate::report::handover_text::{come_back, do_not, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
-use crate::report::sheet::{Sheet, element, glue};
+use crate::report::sheet::{Sheet, element, glue, in_quotation_marks};
 use crate::report::verdict_text::{ABOUT, verdict_line};
 use crate::units::Units;
 use crate::words::key_in_words;
@@ -102,6 +102,7 @@ fn work_card(
         picture: extras.picture.as_deref().map(element),
     }
     .render()
+    .map(in_quotation_marks)
 }
 
 /// What to look at again, and that the bike is not fully known.
@@ -126,4 +127,5 @@ fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<Strin
         picture: extras.picture.as_deref().map(element),
     }
     .render()
+    .map(in_quotation_marks)
 }

@@ -117,6 +117,40 @@ pub(crate) fn glue(text: &str) -> String {
     glued
 }
 
+/// A whole page of HTML whose words have names between backticks, as a terminal does, with quotation marks instead.
+/// Tags, which may hold what somebody typed, and text that is shown as it stands are left alone.
+pub(crate) fn in_quotation_marks(html: String) -> String {
+    if !html.contains('`') {
+        return html;
+    }
+    let mut marked = String::with_capacity(html.len() + 64);
+    let mut is_as_it_stands = false;
+    for (index, part) in html.split_inclusive('>').enumerate() {
+        let (words, tag) = part.split_at(part.find('<').unwrap_or(part.len()));
+        // One backtick alone is no pair of quotation marks.
+        let pairs = words.matches('`').count() / 2 * 2;
+        if index == 0 || is_as_it_stands || pairs == 0 {
+            marked.push_str(words);
+        } else {
+            for (place, between) in words.split('`').enumerate() {
+                if place > 0 {
+                    marked.push(match place {
+                        place if place > pairs => '`',
+                        place if place % 2 == 1 => '“',
+                        _ => '”',
+                    });
+                }
+                marked.push_str(between);
+            }
+        }
+        marked.push_str(tag);
+        is_as_it_stands = ["<pre", "<textarea", "<style", "<script"]
+            .iter()
+            .any(|start| tag.starts_with(start));
+    }
+    marked
+}
+
 /// The `<svg>` element of an SVG document, without the prolog that HTML does not know.
 pub(super) fn element(svg: &str) -> &str {
     svg.find("<svg").map_or("", |start| &svg[start..])
@@ -133,6 +167,15 @@ mod tests {
             "80\u{a0}mm (3\u{a0}1/8\u{a0}in), 5 to spare"
         );
         assert_eq!(glue(" plain  text"), " plain  text");
+    }
+
+    #[test]
+    fn names_stand_between_quotation_marks_on_paper_and_what_was_typed_as_it_was() {
+        let page = "<p title=\"a`b`\">`x y` or `z`.</p><pre>`kept`</pre><p>O`Neil</p>";
+        assert_eq!(
+            in_quotation_marks(page.to_owned()),
+            "<p title=\"a`b`\">“x y” or “z”.</p><pre>`kept`</pre><p>O`Neil</p>"
+        );
     }
 
     #[test]

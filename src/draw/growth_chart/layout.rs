@@ -2,7 +2,7 @@
 //! Millimetres of paper.
 
 use crate::advice::window::{End, Window};
-use crate::draw::page::A4_LONG;
+use crate::draw::page::{A4_LONG, NARROW};
 use crate::draw::paper::Rect;
 use crate::fit::Growth;
 
@@ -27,11 +27,40 @@ impl<'a> Track<'a> {
     }
 }
 
-/// The chart itself, mm of paper.
-pub(super) const PLOT: Rect = Rect::new(24.0, 38.0, 202.0, 112.0);
-/// Where the words to the right of the chart begin, and how wide they get.
-pub(super) const WORDS: f64 = 231.0;
-pub(super) const WORDS_WIDE: f64 = A4_LONG - 4.0 - WORDS;
+/// Where the chart and the words about it stand.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Room {
+    /// The chart itself.
+    pub(super) plot: Rect,
+    /// Where the words to the right of the chart begin; on a narrow sheet they stand under what they are about.
+    pub(super) words: Option<f64>,
+}
+
+impl Room {
+    pub(super) const LYING: Self = Self {
+        plot: Rect::new(24.0, 38.0, 202.0, 112.0),
+        words: Some(231.0),
+    };
+
+    /// On a narrow sheet, under what stands at `top`.
+    pub(super) const fn narrow(top: f64) -> Self {
+        const LEFT: f64 = 14.0;
+        const RIGHT: f64 = 9.5;
+        Self {
+            plot: Rect::new(LEFT, top, NARROW - LEFT - RIGHT, 78.0),
+            words: None,
+        }
+    }
+}
+
+/// From the right edge of a lying sheet to where words end.
+const RIGHT: f64 = 4.0;
+
+/// How wide words from `x` on get on a lying sheet.
+pub(super) fn words_wide(x: f64) -> f64 {
+    A4_LONG - RIGHT - x
+}
+
 /// Height of a line of words.
 pub(super) const LINE: f64 = 4.2;
 /// First bar under the chart, and the distance from bar to bar.

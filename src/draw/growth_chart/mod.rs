@@ -11,22 +11,36 @@ mod words;
 use crate::advice::compare::Comparison;
 use crate::cautions::CAUTIONS;
 use crate::draw::chart::ChartError;
-use crate::draw::growth_chart::layout::{BAR_STEP, FIRST_BAR, PLOT, Track};
-use crate::draw::lettering::{LEGEND, TITLE};
-use crate::draw::page::{A4_LONG, A4_SHORT, Align, Page};
+use crate::draw::growth_chart::layout::{BAR_STEP, FIRST_BAR, Room, Track};
+use crate::draw::heading;
+use crate::draw::lettering::{Face, LEGEND, TITLE};
+use crate::draw::page::{A4_LONG, A4_SHORT, Align, Form, Page};
 use crate::draw::paper::Spot;
 use crate::draw::pen::{group, rectangle};
 use crate::draw::plan::Picture;
+use crate::fit::forecast::GrownMonth;
 use crate::units::Units;
+use crate::words::sentence;
+
+const SMALL: Face = LEGEND.sized(2.9);
 
 /// Classes of the two bikes.
 const CLASSES: [&str; 2] = ["first", "second"];
+
+/// What the bands and the line are.
+const OF_THE_CHART: &str = "Hatched bands: inseams that a bike fits on a child of average build at this riding stage. Dark line: this child, grey one standard deviation to either side.";
+/// What the bars are.
+const OF_THE_BARS: &str = "Bars under the chart: the months in which the bike fits this very child, arms, height and all.";
 
 /// The chart of two bikes for one rider; None where nothing can be foretold of one of them.
 ///
 /// # Errors
 /// What the chart library could not draw; it has no reason to.
-pub fn growth_chart(comparison: &Comparison, units: Units) -> Result<Option<Picture>, ChartError> {
+pub fn growth_chart(
+    comparison: &Comparison,
+    units: Units,
+    form: Form,
+) -> Result<Option<Picture>, ChartError> {
     let [first, second] = &comparison.fits;
     let [Some(first_growth), Some(second_growth)] = [first.growth(), second.growth()] else {
         return Ok(None);
@@ -37,8 +51,6 @@ pub fn growth_chart(comparison: &Comparison, units: Units) -> Result<Option<Pict
         Track::new(&names[0], first_growth, of_first),
         Track::new(&names[1], second_growth, of_second),
     ];
-    let axes = series::axes(tracks, units);
-    let months = series::shown(tracks, &axes);
     let headline = format!(
         "{}: inseam in the months to come, against two bikes",
         first.rider.title()
@@ -47,28 +59,72 @@ pub fn growth_chart(comparison: &Comparison, units: Units) -> Result<Option<Pict
         .iter()
         .map(|track| format!("{}: {}.", track.name, words::in_words(track, units)))
         .collect();
-    let mut page = Page::new(A4_LONG, A4_SHORT, &headline, &description.join(" ")).of_chart();
-    let room = A4_LONG - 2.0 * PLOT.x;
-    page.write(
-        Spot::new(PLOT.x, 15.0),
-        Align::Left,
-        TITLE.sized(5.2),
-        room,
-        &headline,
-    );
-    for (y, text) in [
-        (
-            21.5,
-            "Hatched bands: inseams that a bike fits on a child of average build at this riding stage. Dark line: this child, grey one standard deviation to either side.",
-        ),
-        (
-            26.0,
-            "Bars under the chart: the months in which the bike fits this very child, arms, height and all; whiskers from the earliest tenth to the latest.",
-        ),
-    ] {
-        let face = LEGEND.sized(2.9).shrunk(text, room);
-        page.write(Spot::new(PLOT.x, y), Align::Left, face, room, text);
-    }
+    let description = description.join(" ");
+    let caution = CAUTIONS.first().copied().unwrap_or_default();
+    let page = match form {
+        Form::Lying => {
+            let room = Room::LYING;
+            let left = room.plot.x;
+            let wide = A4_LONG - 2.0 * left;
+            let mut page = Page::new(A4_LONG, A4_SHORT, &headline, &description).of_chart();
+            for (y, face, text) in [
+                (15.0, TITLE.sized(5.2), headline.as_str()),
+                (21.5, SMALL.shrunk(OF_THE_CHART, wide), OF_THE_CHART),
+                (26.0, SMALL.shrunk(OF_THE_BARS, wide), OF_THE_BARS),
+            ] {
+                page.write(Spot::new(left, y), Align::Left, face, wide, text);
+            }
+            plot(&mut page, room, tracks, units)?;
+            let mut end = FIRST_BAR;
+            let axes = series::axes(room, tracks, units);
+            for (index, track) in tracks.iter().zip(CLASSES).enumerate() {
+                let top = FIRST_BAR + BAR_STEP * index as f64;
+                end = bars::put(&mut page, room, &axes, track, top, units);
+            }
+            bars::key(&mut page, left, end + 6.5);
+            let at = Spot::new(left, A4_SHORT - 6.0);
+            page.write(at, Align::Left, LEGEND, wide, caution);
+            page
+        }
+        Form::Upright => {
+            /// From the words above the chart to its edge, and from its edge to the words below.
+            const ABOVE: f64 = 6.5;
+            const DATES: f64 = 16.0;
+            let mut page = Page::narrow(&headline, &description).of_chart();
+            let y = heading::title(&mut page, &headline);
+            let y = heading::lines(&mut page, LEGEND, OF_THE_CHART, y);
+            let room = Room::narrow(y + ABOVE);
+            let months = plot(&mut page, room, tracks, units)?;
+            let mut y = room.plot.bottom() + DATES;
+            if let Some(last) = months.last() {
+                let [what, figures] = words::child(last, units);
+                let end = months::name(first_growth, last.month as f64);
+                let child = sentence(&format!("{what} in {end}: {figures}"));
+                y = heading::lines(&mut page, LEGEND, &child, y);
+            }
+            y = heading::lines(&mut page, LEGEND, OF_THE_BARS, y) + 3.0;
+            let axes = series::axes(room, tracks, units);
+            for track in tracks.iter().zip(CLASSES) {
+                y = bars::put(&mut page, room, &axes, track, y, units) + 7.5;
+            }
+            let left = page.margin();
+            let end = bars::key(&mut page, left, y);
+            heading::end(&mut page, caution, end + 2.0);
+            page
+        }
+    };
+    Ok(Some(page.finish()))
+}
+
+/// The chart itself; returns the months that it shows.
+fn plot(
+    page: &mut Page,
+    room: Room,
+    tracks: &[Track<'_>; 2],
+    units: Units,
+) -> Result<Vec<GrownMonth>, ChartError> {
+    let axes = series::axes(room, tracks, units);
+    let months = series::shown(tracks, &axes);
     // Areas first, so that no line lies under another bike's band.
     for (track, class) in tracks.iter().zip(CLASSES) {
         page.add(series::area(&axes, track, class)?);
@@ -76,23 +132,13 @@ pub fn growth_chart(comparison: &Comparison, units: Units) -> Result<Option<Pict
     for (track, class) in tracks.iter().zip(CLASSES) {
         page.add(series::edges(&axes, track, class)?);
     }
-    series::grid(&mut page, &axes, tracks[0].growth, units);
+    series::grid(page, room, &axes, tracks[0].growth, units);
     for layer in series::child(&axes, &months)? {
         page.add(layer);
     }
-    page.add(group("plots").add(rectangle("plot", PLOT)));
-    words::write(&mut page, &axes, tracks, &months, units);
-    for (index, (track, class)) in tracks.iter().zip(CLASSES).enumerate() {
-        let top = FIRST_BAR + BAR_STEP * index as f64;
-        bars::put(&mut page, &axes, track, class, top);
+    page.add(group("plots").add(rectangle("plot", room.plot)));
+    if let Some(left) = room.words {
+        words::write(page, (room, left), &axes, tracks, &months, units);
     }
-    let caution = CAUTIONS.first().copied().unwrap_or_default();
-    page.write(
-        Spot::new(PLOT.x, A4_SHORT - 6.0),
-        Align::Left,
-        LEGEND,
-        room,
-        caution,
-    );
-    Ok(Some(page.finish()))
+    Ok(months)
 }

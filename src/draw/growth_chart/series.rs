@@ -5,7 +5,7 @@
 use svg::node::element::Group;
 
 use crate::draw::chart::{Axes, ChartError};
-use crate::draw::growth_chart::layout::{PLOT, Track};
+use crate::draw::growth_chart::layout::{Room, Track};
 use crate::draw::growth_chart::months;
 use crate::draw::lettering::LEGEND;
 use crate::draw::page::{Align, Page};
@@ -35,7 +35,7 @@ fn step_mm(units: Units, range_mm: f64) -> f64 {
 }
 
 /// Axes that hold everything that will be drawn.
-pub(super) fn axes(tracks: &[Track<'_>; 2], units: Units) -> Axes {
+pub(super) fn axes(room: Room, tracks: &[Track<'_>; 2], units: Units) -> Axes {
     const SHORTEST: f64 = 24.0;
     const SPARE: f64 = 6.0;
     let latest = tracks
@@ -60,7 +60,7 @@ pub(super) fn axes(tracks: &[Track<'_>; 2], units: Units) -> Axes {
         .fold(child_high, f64::max);
     let step = step_mm(units, high - low);
     Axes {
-        place: PLOT,
+        place: room.plot,
         x: 0.0..last,
         y: (low / step).floor() * step..(high / step).ceil() * step,
     }
@@ -119,39 +119,52 @@ pub(super) fn child(axes: &Axes, months: &[GrownMonth]) -> Result<[Group; 2], Ch
     Ok([band, middle])
 }
 
+/// The months that have a grid line and a date.
+pub(super) fn dates(room: Room, axes: &Axes) -> impl Iterator<Item = f64> {
+    let last = axes.x.end;
+    let apart = match room.words {
+        Some(_) if last > 36.0 => 12,
+        Some(_) => 6,
+        None if last > 36.0 => 24,
+        None => 12,
+    };
+    (0..=HORIZON_MONTHS)
+        .step_by(apart)
+        .map(|month| month as f64)
+        .take_while(move |month| *month <= last)
+}
+
 /// Grid lines with their figures and dates.
-pub(super) fn grid(page: &mut Page, axes: &Axes, growth: &Growth, units: Units) {
-    const FIGURES: f64 = PLOT.x - 2.0;
+pub(super) fn grid(page: &mut Page, room: Room, axes: &Axes, growth: &Growth, units: Units) {
+    let plot = room.plot;
+    let figures = plot.x - 2.0;
     let mut lines = group("grid");
     let step = step_mm(units, axes.y.end - axes.y.start);
     let mut mm = axes.y.start;
     while mm <= axes.y.end + step / 2.0 {
         lines = lines.add(axes.level(mm));
-        let at = Spot::new(FIGURES, axes.y_at(mm) + LEGEND.below_middle());
-        page.write(at, Align::Right, LEGEND, FIGURES, &units.bare(mm));
+        let at = Spot::new(figures, axes.y_at(mm) + LEGEND.below_middle());
+        page.write(at, Align::Right, LEGEND, figures, &units.bare(mm));
         mm += step;
     }
-    page.write(
-        Spot::new(FIGURES, PLOT.y - 4.5),
-        Align::Right,
-        LEGEND,
-        FIGURES,
-        &format!("inseam, {}", units.word()),
-    );
-    let apart = if axes.x.end > 36.0 { 12 } else { 6 };
-    for month in (0..=HORIZON_MONTHS).step_by(apart) {
-        let at = month as f64;
-        if at > axes.x.end {
-            break;
-        }
+    let title = format!("inseam, {}", units.word());
+    let above = plot.y - 4.5;
+    if room.words.is_some() {
+        let at = Spot::new(figures, above);
+        page.write(at, Align::Right, LEGEND, figures, &title);
+    } else {
+        let at = Spot::new(page.margin(), above);
+        page.write(at, Align::Left, LEGEND, plot.width, &title);
+    }
+    for at in dates(room, axes) {
         lines = lines.add(axes.upright(at));
-        let from_now = if month == 0 {
-            "now".to_owned()
+        let from_now = if at > 0.0 {
+            format!("+{at} months")
         } else {
-            format!("+{month} months")
+            "now".to_owned()
         };
-        let below = |by: f64| Spot::new(axes.x_at(at), PLOT.bottom() + by);
-        let room = PLOT.width / 3.0;
+        let below = |by: f64| Spot::new(axes.x_at(at), plot.bottom() + by);
+        let room = plot.width / 3.0;
         let date = months::name(growth, at);
         page.write(below(5.0), Align::Middle, LEGEND, room, &date);
         let small = LEGEND.sized(2.8).class("quiet");

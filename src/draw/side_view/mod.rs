@@ -13,8 +13,9 @@ mod saddle;
 mod standover;
 mod upright;
 
-pub use order::{Form, Show, SideView};
+pub use order::{Show, SideView};
 
+use crate::draw::page::Form;
 use crate::draw::plan::Picture;
 
 impl SideView<'_> {

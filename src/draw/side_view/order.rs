@@ -3,6 +3,7 @@
 //! How it is drawn is in the files beside this one.
 
 use crate::draw::facts::Ride;
+use crate::draw::page::Form;
 use crate::draw::scene::Cast;
 use crate::draw::sign::Sign;
 use crate::fit::Fit;
@@ -16,16 +17,6 @@ pub enum Show {
     All,
     /// The bike alone and what to set on it: saddle height, post showing and mark, seat height, lever gap.
     SetUp,
-}
-
-/// The sheet that it is drawn on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Form {
-    /// A4 lying, words in columns beside the drawing.
-    #[default]
-    Lying,
-    /// Narrow and upright, for a phone: numbers in the drawing, words below it.
-    Upright,
 }
 
 /// A side view of one fit.

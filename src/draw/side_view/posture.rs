@@ -1,4 +1,4 @@
-//! How the rider sits: the lean of the trunk, and how far the knee bends where the leg is longest.
+//! How the rider sits: the lean of the trunk, and how far the knee bends at its straightest.
 //! Angles are the pose's own, drawn at its joints.
 //! Which angles are wanted is the fit's.
 
@@ -67,7 +67,7 @@ impl Scene<'_> {
 
     /// Knee flexion where the leg is straightest.
     pub(super) fn knee(&self, page: &mut Page) -> Option<Callout> {
-        const NAME: &str = "knee bend, leg longest";
+        const NAME: &str = "knee bend, straightest";
         let ride = self.ride;
         let Some((flexion, most)) = ride.knee_flexion_deg() else {
             let pedal = ride.machine.pedal(ride.crank_angle())?;
@@ -120,8 +120,9 @@ impl Scene<'_> {
             name: NAME.to_owned(),
             figure: Unit::Degree.show(flexion, self.units()),
             note: most.map(|most| {
+                // The crank is judged with the saddle at full leg height: another angle.
                 Note::plain(format!(
-                    "folds to {} at the top, as set here",
+                    "folds to {} with the saddle as set here",
                     Unit::Degree.show(most, self.units())
                 ))
             }),

@@ -7,42 +7,30 @@ use crate::draw::facts::{CheckId, caution};
 use crate::draw::ground::ground;
 use crate::draw::heading;
 use crate::draw::legend::{Key, legend};
-use crate::draw::lettering::{Face, HEADING, NAME, NOTE, Weight};
-use crate::draw::page::{Align, Page};
+use crate::draw::lettering::{Face, HEADING, NAME, NOTE};
+use crate::draw::number::{self, DISC};
+use crate::draw::page::{Align, NARROW, Page};
 use crate::draw::paper::{Rect, Spot, cross};
-use crate::draw::pen::{circle, group, line};
+use crate::draw::pen::{group, line};
 use crate::draw::plan::Picture;
 use crate::draw::scene::Scene;
 use crate::draw::side_view::order::SideView;
 use crate::draw::sign::Sign;
 
-/// Width of the sheet, mm.
-const WIDTH: f64 = 100.0;
+const WIDTH: f64 = NARROW;
 /// Highest that the drawing gets, mm.
 const DRAWING: f64 = 100.0;
 /// Kept free beside the drawing for upright dimensions and numbers, mm.
 const BESIDE: f64 = 9.0;
-/// Radius of a number's disc, mm.
-const DISC: f64 = 2.5;
-const NUMBER: Face = Face {
-    size: 3.2,
-    weight: Weight::Bold,
-    class: "ink",
-};
 const FIGURE: Face = HEADING.sized(4.4);
 /// Between the base lines of a row, and from row to row, mm.
 const LEADING: f64 = 4.2;
 const BETWEEN: f64 = 3.2;
 
 pub(super) fn picture(side_view: SideView<'_>) -> Picture {
-    let (title, description) = (side_view.title(), side_view.description());
-    // A trial page tells how high everything comes out.
-    let mut trial = Page::new(WIDTH, DRAWING, &title, &description);
-    let end = fill(&mut trial, side_view);
-    let height = (end + heading::caution_height(caution(), WIDTH)).ceil();
-    let mut page = Page::new(WIDTH, height, &title, &description);
-    fill(&mut page, side_view);
-    heading::caution(&mut page, caution());
+    let mut page = Page::narrow(&side_view.title(), &side_view.description());
+    let last = fill(&mut page, side_view);
+    heading::end(&mut page, caution(), last);
     page.finish()
 }
 
@@ -71,9 +59,8 @@ fn fill(page: &mut Page, side_view: SideView<'_>) -> f64 {
     let mut discs: Vec<Rect> = Vec::new();
     let mut y = ground_y + 8.5;
     for (index, callout) in callouts.iter().enumerate() {
-        let number = (index + 1).to_string();
         put_number(page, &callouts, index, &mut discs);
-        y = row(page, callout, &number, y);
+        y = row(page, callout, index + 1, y);
     }
     legend(page, y + 1.0, &keys(&scene)) + 2.5
 }
@@ -109,7 +96,6 @@ fn dimensions(scene: &Scene<'_>, page: &mut Page) -> Vec<Callout> {
 /// Puts a number beside the place that it stands for, clear of other numbers and of dimensions.
 fn put_number(page: &mut Page, callouts: &[Callout], index: usize, discs: &mut Vec<Rect>) {
     let callout = &callouts[index];
-    let number = (index + 1).to_string();
     let places = places(callout);
     let others: Vec<Spot> = callouts
         .iter()
@@ -165,15 +151,7 @@ fn put_number(page: &mut Page, callouts: &[Callout], index: usize, discs: &mut V
     discs.push(disc_at(at));
     let edge = at.towards(place, DISC / at.distance(place));
     page.leader(&callout.name, edge, place);
-    page.add(group("number").add(circle("frame-line", at, DISC)));
-    page.write_about(
-        (&callout.name, place),
-        at.moved(0.0, NUMBER.below_middle()),
-        Align::Middle,
-        NUMBER,
-        2.0 * DISC,
-        &number,
-    );
+    number::put(page, index + 1, at, Some((&callout.name, place)));
 }
 
 /// The places that a call-out may be led to.
@@ -186,21 +164,14 @@ fn places(callout: &Callout) -> Vec<Spot> {
 }
 
 /// One row of the list: number, name and figure, and under them how it came out; returns the next row's line.
-fn row(page: &mut Page, callout: &Callout, number: &str, y: f64) -> f64 {
+fn row(page: &mut Page, callout: &Callout, number: usize, y: f64) -> f64 {
     const INDENT: f64 = 8.0;
     const SIGN: f64 = 1.5;
     let margin = page.margin();
     let (left, right) = (margin + INDENT, WIDTH - margin);
     let disc = Spot::new(margin + DISC - 1.0, y - NAME.below_middle());
     if !matches!(callout.tie, Tie::Nowhere) {
-        page.add(group("number").add(circle("frame-line", disc, DISC)));
-        page.write(
-            disc.moved(0.0, NUMBER.below_middle()),
-            Align::Middle,
-            NUMBER,
-            2.0 * DISC,
-            number,
-        );
+        number::put(page, number, disc, None);
     }
     let face = if callout.is_failing() {
         FIGURE.sized(5.6).class("fail")

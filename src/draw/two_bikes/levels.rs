@@ -1,4 +1,4 @@
-//! Level lines from one bike to the other at standover, saddle top and grips, and the differences written on them.
+//! What both bikes have at some height: standover, saddle top and grips; level lines at them, and the differences.
 //! Heights above the ground are the bikes' own.
 //! Whether more or less is better is not said.
 
@@ -6,6 +6,7 @@ use crate::advice::compare::Kind;
 use crate::bike::Figure;
 use crate::draw::arrows::aid;
 use crate::draw::lettering::{Face, LEGEND, VALUE};
+use crate::draw::number::{self, DISC};
 use crate::draw::page::{Align, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group, line, rectangle};
@@ -14,9 +15,11 @@ use crate::draw::stack::{Wish, stack};
 use crate::plane::Point;
 use crate::units::Units;
 
+const SADDLE: &str = "saddle top";
+
 /// One thing that both bikes have at some height.
-struct Level {
-    name: &'static str,
+pub(super) struct Level {
+    pub(super) name: &'static str,
     /// On either bike.
     at: [Spot; 2],
     /// Height of either above the ground as it is told, mm.
@@ -24,7 +27,8 @@ struct Level {
 }
 
 impl Level {
-    fn words(&self, units: Units) -> String {
+    /// How the second bike has it.
+    pub(super) fn words(&self, units: Units) -> String {
         // As the table of differences has it.
         let amount = units.length(Kind::Length.apart(self.heights_mm, units));
         let [first, second] = self.heights_mm;
@@ -38,11 +42,8 @@ impl Level {
     }
 }
 
-/// Level lines from the first bike to the second, the differences between them, and their words.
-pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Units) {
-    const APART: f64 = 6.0;
-    const SMALL: Face = LEGEND.sized(3.0).class("quiet");
-    const PAD: f64 = 1.2;
+/// Everything that is level with something, highest on the first bike first.
+pub(super) fn all(scenes: &[Scene<'_>; 2], units: Units) -> Vec<Level> {
     let mut all: Vec<Level> = [
         level("grips", scenes, |scene| {
             let machine = scene.ride.machine;
@@ -51,7 +52,7 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
                 .knows(Figure::GripHeight)
                 .then(|| (grip, grip.y - machine.ground_y()))
         }),
-        level("saddle top", scenes, |scene| {
+        level(SADDLE, scenes, |scene| {
             // Told from the bracket: where nobody knows how high that is, nobody knows it over the ground.
             let (ride, machine) = (scene.ride, scene.ride.machine);
             let stands = !machine.has_cranks() || machine.knows(Figure::BottomBracketHeight);
@@ -66,6 +67,15 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
     .flatten()
     .collect();
     all.sort_by(|a, b| a.at[0].y.total_cmp(&b.at[0].y));
+    all
+}
+
+/// Level lines from the first bike to the second, the differences between them, and their words.
+pub(super) fn lying(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Units) {
+    const APART: f64 = 6.0;
+    const SMALL: Face = LEGEND.sized(3.0).class("quiet");
+    const PAD: f64 = 1.2;
+    let all = all(scenes, units);
     let height = SMALL.height() + VALUE.height() + PAD + 0.1;
     let wishes: Vec<Wish> = all
         .iter()
@@ -116,6 +126,42 @@ pub(super) fn put(page: &mut Page, scenes: &[Scene<'_>; 2], gap: Rect, units: Un
             let at = Spot::new(left + PAD, base);
             page.write_about(about, at, Align::Left, face.shrunk(text, wide), wide, text);
             base += 0.24 * SMALL.size + 0.8 * VALUE.size + 0.1;
+        }
+    }
+}
+
+/// Level lines from one bike's places to the edges of a narrow sheet, each with its number there: the saddle's behind
+/// the bike, the others ahead of it.
+pub(super) fn upright(page: &mut Page, scene: &Scene<'_>, all: &[Level], bike: usize) {
+    const EDGE: f64 = DISC + 2.0;
+    const ROOM: f64 = 2.0 * DISC + 0.4;
+    let (top, foot) = (scene.place().y, scene.ground_y());
+    for (is_behind, x) in [(true, EDGE), (false, page.width() - EDGE)] {
+        let mut here: Vec<(usize, &Level)> = (1..).zip(all).collect();
+        here.retain(|(_, level)| (level.name == SADDLE) == is_behind);
+        here.sort_by(|(_, a), (_, b)| a.at[bike].y.total_cmp(&b.at[bike].y));
+        let wishes: Vec<Wish> = here
+            .iter()
+            .map(|(_, level)| Wish {
+                height: ROOM,
+                middle: level.at[bike].y,
+                weight: 1.0,
+            })
+            .collect();
+        let tops = stack(&wishes, top, foot, 0.0);
+        for ((number, level), top) in here.into_iter().zip(tops) {
+            let (place, disc) = (level.at[bike], Spot::new(x, top + ROOM / 2.0));
+            let inwards = if is_behind { 1.0 } else { -1.0 };
+            let edge = disc.moved(inwards * DISC, 0.0);
+            let bend = Spot::new(edge.x + inwards * 2.0, place.y);
+            page.add(
+                group("levels")
+                    .add(line("aid-halo", place, bend))
+                    .add(line("level", place, bend))
+                    .add(line("level", bend, edge))
+                    .add(circle("leader-dot", place, 0.8)),
+            );
+            number::put(page, number, disc, Some((level.name, bend)));
         }
     }
 }

@@ -15,10 +15,10 @@ use crate::fit::{Options, Verdict, assess};
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::rack::nobody_yet;
-use crate::page::screens::{Answer, Reply};
+use crate::page::screens::{Answer, Reply, in_its_unit};
 use crate::page::shop::Shop;
 use crate::page::view::{
-    Choice, FIGURE, Field, Form, Frame, Pick, Row, VerdictView, chosen, keys, sentences,
+    Choice, FIGURE, Field, Form, Frame, Pick, Row, Shown, VerdictView, chosen, keys, sentences,
     stage_words, take, told_as, unit_choices,
 };
 use crate::page::{Kept, Slip};
@@ -59,7 +59,7 @@ struct Made {
     /// Why nobody has it yet.
     yet: Option<String>,
     windows: Vec<(&'static str, String, String)>,
-    picture: Option<[String; 2]>,
+    picture: Option<Shown>,
     /// What the child of the page comes to on it.
     verdict: Option<VerdictView>,
     assumed: Vec<String>,
@@ -449,9 +449,9 @@ fn show(
 ) -> Reply {
     let none = Vec::new();
     let (bike, all) = match read {
-        Some(Ok(bike)) => (Some(bike), &none),
-        Some(Err(slips)) => (None, slips),
-        None => (None, &none),
+        Some(Ok(bike)) => (Some(bike), none),
+        Some(Err(slips)) => (None, in_its_unit(query, slips.clone())),
+        None => (None, none),
     };
     let mut rest: Vec<&Slip> = all.iter().collect();
     let mut field = |row: &Row| {
@@ -479,6 +479,7 @@ fn show(
     let style = pick("style", "Style", &styles);
     let question = shop.counter.ask(&query.carried());
     let wrong_child = question.as_ref().err().cloned().unwrap_or_default();
+    let wrong_child = in_its_unit(query, wrong_child);
     let question = question.ok();
     let units = query.units();
     let rider = question.as_ref().and_then(|question| {
@@ -504,8 +505,9 @@ fn show(
         text: read.is_some().then(|| frame_file(query)),
         answer: bike.map(|bike| {
             let picture = rider.is_some().then(|| {
-                ["new", "new-upright"]
-                    .map(|kind| format!("/picture/{kind}?{}", query.flags().encoded()))
+                let query = query.flags().encoded();
+                let says = "The child on the new bike, side view to scale";
+                Shown::new("new", |path| format!("{path}?{query}"), says)
             });
             made(bike, picture, rider, units)
         }),
@@ -526,7 +528,7 @@ fn told_in_form(slip: &Slip) -> String {
 
 fn made(
     bike: &Bike,
-    picture: Option<[String; 2]>,
+    picture: Option<Shown>,
     rider: Option<(Arc<Rider>, Options)>,
     units: Units,
 ) -> Made {

@@ -17,7 +17,7 @@ use crate::page::screens::keep::{KeptPage, slips};
 use crate::page::screens::pair::sentences_to_look_at;
 use crate::page::screens::{Answer, HTML, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Form, Frame, VerdictView, sentences, told};
+use crate::page::view::{Form, Frame, Shown, VerdictView, sentences, told};
 use crate::page::{Format, Kept, Question, Slip, Unkept};
 use crate::record::Record;
 use crate::report::assumed;
@@ -56,8 +56,7 @@ struct WorkView {
     record: String,
     /// None where records are not kept here.
     keep: Option<KeepView>,
-    set_up: String,
-    set_up_upright: String,
+    set_up: Shown,
 }
 
 /// The form that keeps the record.
@@ -246,8 +245,11 @@ fn show(
             slips: slips.iter().map(told).collect(),
             asks_to_replace: slips.iter().any(|slip| slip.field == "replace"),
         }),
-        set_up: frame.about("/picture/set-up", &bike.id),
-        set_up_upright: frame.about("/picture/set-up-upright", &bike.id),
+        set_up: Shown::new(
+            "set-up",
+            |path| frame.about(path, &bike.id),
+            "Where the tape goes for each figure",
+        ),
     });
     let mut verdict = VerdictView::new(fit, answer.stop(), units);
     if work.is_none() {

@@ -5,7 +5,7 @@ use askama::Template;
 use axum::http::StatusCode;
 
 use crate::page::query::Query;
-use crate::page::screens::{Reply, Wrong};
+use crate::page::screens::{Reply, Wrong, in_its_unit};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, told};
 use crate::page::{Kept, Slip, Unkept};
@@ -52,6 +52,7 @@ pub(in crate::page) fn keep_rider(shop: &Shop, form: &Query) -> Reply {
         }
         Err(why) => {
             let (status, slips) = slips(why, Kept::Rider);
+            let slips = in_its_unit(&asked, slips);
             let question = shop.counter.ask(&asked).ok();
             let shown = asked
                 .clone()

@@ -41,6 +41,7 @@ use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, told};
 use crate::page::{Format, Question, Slip};
 use crate::report::json;
+use crate::report::sheet::in_quotation_marks;
 use crate::rider::Rider;
 
 const HTML: &str = "text/html; charset=utf-8";
@@ -73,7 +74,7 @@ impl Reply {
     /// A screen.
     fn page(status: StatusCode, page: &impl Template) -> Self {
         match page.render() {
-            Ok(html) => Self::new(status, HTML, html),
+            Ok(html) => Self::new(status, HTML, in_quotation_marks(html)),
             Err(error) => Self::broken(&error),
         }
     }
@@ -174,10 +175,20 @@ fn answered(
     if query.get("format") == Some("json") {
         return refused(&slips);
     }
+    let slips = in_its_unit(query, slips);
     let form = Form::new(shop, here, query, question.as_ref().ok(), &slips);
     let frame = Frame::new(title, here, query, form);
     let slips = slips.iter().map(told).collect();
     Reply::page(StatusCode::BAD_REQUEST, &Wrong { frame, slips })
+}
+
+/// Slips as the form of a query tells them.
+fn in_its_unit(query: &Query, slips: Vec<Slip>) -> Vec<Slip> {
+    let told = |slip: Slip| Slip {
+        message: query.in_its_unit(&slip.field, &slip.message),
+        ..slip
+    };
+    slips.into_iter().map(told).collect()
 }
 
 fn refused(slips: &[Slip]) -> Reply {

@@ -11,7 +11,7 @@ use crate::fit::{Fit, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{FindingView, Form, Frame, VerdictView, sentences};
+use crate::page::view::{FindingView, Form, Frame, Shown, VerdictView, sentences};
 use crate::page::{Format, Question};
 use crate::report::growth_text;
 use crate::report::{assumed, contract};
@@ -24,6 +24,7 @@ struct Page {
     id: String,
     name: String,
     verdict: VerdictView,
+    picture: Shown,
     settings: Vec<Setting>,
     findings: Vec<FindingView>,
     growth: Vec<String>,
@@ -64,6 +65,14 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     }
     let page = Page {
         id: bike.id.clone(),
+        picture: Shown::new(
+            "side",
+            |path| frame.about(path, &bike.id),
+            format!(
+                "Side view to scale: {name}, {}. The figures stand beside it in words.",
+                verdict.word
+            ),
+        ),
         name,
         verdict,
         settings: if stop.is_none() {

@@ -1,46 +1,44 @@
-//! Pictures, each at an address of its own: what `draw` makes, as it stands.
+//! Pictures, each at an address of its own, and its narrow form at another: what `draw` makes, as it stands.
 
 use axum::http::StatusCode;
 
 use crate::advice::compare::compare;
 use crate::advice::rack::Rack;
-use crate::draw::{self, Picture, Show, SideView};
+use crate::draw::{self, Form, SideView};
 use crate::fit::{Fit, Options, assess};
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, add, refused};
 use crate::page::shop::Shop;
+use crate::page::view::FOR_A_PHONE;
 use crate::page::{Question, Slip};
-use crate::units::Units;
 
 pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply {
     if kind == "measuring" {
         return Reply::picture(draw::measuring().svg);
     }
-    let form = match kind {
-        "new" => Some(draw::Form::Lying),
-        // For a phone.
-        "new-upright" => Some(draw::Form::Upright),
-        _ => None,
+    let (kind, form) = match kind.strip_suffix(FOR_A_PHONE) {
+        Some(kind) => (kind, Form::Upright),
+        None => (kind, Form::Lying),
     };
-    if let Some(form) = form {
+    if kind == "new" {
         return add::picture(shop, query, form).unwrap_or_else(|slips| refused(&slips));
     }
     let question = shop.counter.ask(query);
     question
-        .and_then(|question| drawn(shop, kind, &question))
+        .and_then(|question| drawn(shop, kind, form, &question))
         .unwrap_or_else(|slips| refused(&slips))
 }
 
-fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
+fn drawn(shop: &Shop, kind: &str, form: Form, question: &Question) -> Answer {
     let units = question.units;
     let fit = |options: &Options| -> Result<Fit, Vec<Slip>> {
         let bike = question.bike(shop)?;
         Ok(assess(question.rider()?, &bike, options))
     };
     let picture = match kind {
-        "side" => draw::side_view(&fit(&question.options)?, units),
-        // For a phone.
-        "upright" => upright(&fit(&question.options)?, Show::All, units),
+        "side" => SideView::new(&fit(&question.options)?, units)
+            .on(form)
+            .picture(),
         // A small picture has no room for what comes later.
         "small" => {
             let options = Options {
@@ -49,16 +47,7 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
             };
             draw::card_view(&fit(&options)?, units)
         }
-        "set-up" => draw::set_up_view(&fit(&question.options)?, units),
-        "set-up-upright" => {
-            let fit = fit(&question.options)?;
-            let show = if fit.verdict.fits() {
-                Show::SetUp
-            } else {
-                Show::All
-            };
-            upright(&fit, show, units)
-        }
+        "set-up" => draw::set_up_view(&fit(&question.options)?, units, form),
         "two" | "growth" => {
             let [first, second] = question.frames.as_slice() else {
                 return Err(vec![Slip::of("frame", "two bikes are compared here")]);
@@ -66,16 +55,16 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
             let bikes = [shop.counter.bike(first)?, shop.counter.bike(second)?];
             let comparison = compare(question.rider()?, [&bikes[0], &bikes[1]], question.options);
             if kind == "two" {
-                draw::two_bikes(&comparison, units)
+                draw::two_bikes(&comparison, units, form)
             } else {
-                match draw::growth_chart(&comparison, units) {
+                match draw::growth_chart(&comparison, units, form) {
                     Ok(Some(chart)) => chart,
                     Ok(None) => return Err(vec![Slip::of("age", "growth needs an age")]),
                     Err(error) => return Ok(Reply::broken(&error)),
                 }
             }
         }
-        "rack" => match draw::rack_chart(&Rack::new(&shop.counter.rack().0), units) {
+        "rack" => match draw::rack_chart(&Rack::new(&shop.counter.rack().0), units, form) {
             Ok(chart) => chart,
             Err(error) => return Ok(Reply::broken(&error)),
         },
@@ -88,9 +77,4 @@ fn drawn(shop: &Shop, kind: &str, question: &Question) -> Answer {
         }
     };
     Ok(Reply::picture(picture.svg))
-}
-
-fn upright(fit: &Fit, show: Show, units: Units) -> Picture {
-    let view = SideView::new(fit, units).showing(show);
-    view.on(draw::Form::Upright).picture()
 }

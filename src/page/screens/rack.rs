@@ -9,7 +9,7 @@ use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, sentences, spoken, stage_words, unit_choices};
+use crate::page::view::{Choice, Form, Frame, Shown, sentences, spoken, stage_words, unit_choices};
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::rack as report;
@@ -25,6 +25,7 @@ struct Page {
     /// Units to choose from.
     choices: [Choice; 3],
     units: &'static str,
+    picture: Shown,
     rows: Vec<Row>,
     holes_heading: &'static str,
     holes: Vec<String>,
@@ -81,6 +82,11 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                     .collect(),
                 choices: unit_choices(units),
                 units: units.word(),
+                picture: Shown::new(
+                    "rack",
+                    |path| format!("{path}?units={}", units.word()),
+                    "Chart of the heights that each bike fits, by stage; the table below has the figures",
+                ),
                 rows: rack
                     .bikes
                     .iter()

@@ -11,7 +11,7 @@ use crate::fit::Fit;
 use crate::page::query::Query;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
-use crate::page::view::{Choice, Form, Frame, Sign, VerdictView, choice, sentences, spoken};
+use crate::page::view::{Choice, Form, Frame, Shown, Sign, VerdictView, choice, sentences, spoken};
 use crate::page::{Format, Question, Slip};
 use crate::report::assumed;
 use crate::report::compare_text::{
@@ -33,17 +33,6 @@ struct Page {
     asks_for: &'static str,
 }
 
-impl Page {
-    /// Both bikes and the child, as a query.
-    fn both_query(&self, both: &Both) -> String {
-        let mut query = Query::parse(&self.frame.carried);
-        for id in &both.ids {
-            query = query.with("frame", id);
-        }
-        query.encoded()
-    }
-}
-
 struct Both {
     headline: String,
     names: [String; 2],
@@ -53,7 +42,8 @@ struct Both {
     differences: Vec<[String; 4]>,
     level: Vec<String>,
     left_out: Vec<String>,
-    has_growth: bool,
+    picture: Shown,
+    growth: Option<Shown>,
     look_again: Vec<String>,
     /// How sure the size is on each, and cautions about safety.
     read_first: Vec<String>,
@@ -114,8 +104,10 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     });
     let mut form = Form::new(shop, "/compare", query, Some(question), &[]);
     form.is_open = !question.says_rider;
+    let frame = Frame::new("Two bikes", "/compare", query, form);
+    let answer = comparison.map(|comparison| both(&comparison, &frame, question.units));
     let page = Page {
-        frame: Frame::new("Two bikes", "/compare", query, form),
+        frame,
         choices,
         asks_for: match (question.frames.len(), question.says_rider) {
             (2, _) => "Give the child's figures.",
@@ -124,13 +116,19 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             (_, true) => "Choose two bikes.",
             (_, false) => "Choose two bikes and give the child's figures.",
         },
-        answer: comparison.map(|comparison| both(&comparison, question.units)),
+        answer,
     };
     Ok(Reply::page(StatusCode::OK, &page))
 }
 
-fn both(comparison: &Comparison, units: Units) -> Both {
+fn both(comparison: &Comparison, frame: &Frame, units: Units) -> Both {
     let fits = &comparison.fits;
+    let mut query = Query::parse(&frame.carried);
+    for fit in fits {
+        query = query.with("frame", &fit.bike.id);
+    }
+    let query = query.encoded();
+    let shown = |kind, says| Shown::new(kind, |path| format!("{path}?{query}"), says);
     let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
     Both {
         headline: sentence(&comparison.headline(units)),
@@ -145,7 +143,14 @@ fn both(comparison: &Comparison, units: Units) -> Both {
             .collect(),
         level: level(comparison),
         left_out: left_out(comparison, units),
-        has_growth: fits.iter().all(|fit| fit.growth().is_some()),
+        picture: shown(
+            "two",
+            "Both bikes at one scale with the child on each, and how far apart saddles, grips and top tubes are",
+        ),
+        growth: fits.iter().all(|fit| fit.growth().is_some()).then(|| {
+            let says = "How the child grows through what each bike fits";
+            shown("growth", says).lazily()
+        }),
         look_again: sentences(&look_again(comparison, assumed::short, units)),
         cautions: CAUTIONS,
     }
