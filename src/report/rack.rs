@@ -52,8 +52,7 @@ pub fn text(rack: &Rack, skipped: &[Skipped], stage: Stage, layout: Layout) -> S
     wrapped(&mut out, &next, layout.columns, "  ");
     notes(&mut out, HOLES, &holes(rack, stage, layout.units), layout);
     notes(&mut out, "Fits nobody", &nobody(rack, layout.units), layout);
-    let heading = format!("Left open, {}", Asked::Middle.words());
-    notes(&mut out, &heading, &not_checked(rack), layout);
+    notes(&mut out, &left_open_heading(), &not_checked(rack), layout);
     notes(
         &mut out,
         "Look again",
@@ -229,6 +228,11 @@ pub(crate) fn alone(bike: &RackBike) -> &'static str {
     } else {
         ""
     }
+}
+
+/// Heading of [`not_checked`].
+pub(crate) fn left_open_heading() -> String {
+    format!("Left open, {}", Asked::Middle.words())
 }
 
 /// What the windows leave out, of bikes that leave out the same in one sentence.

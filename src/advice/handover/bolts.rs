@@ -453,7 +453,7 @@ fn doubt(named: &Named, torque: PrintedTorque, kit: &Kit) -> Option<String> {
             let part = rows.first()?.part;
             return Some(format!("{NO_NAME}; did you mean `{part}`?"));
         }
-        Named::Unknown => return Some(format!("{NO_NAME}: `inseam check` has its names")),
+        Named::Unknown => return Some(format!("{NO_NAME}: a check of the frame file gives them")),
     };
     let mut had = rows
         .iter()

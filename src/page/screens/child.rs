@@ -12,7 +12,7 @@ use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
-    EMPTY, NONE_SHOWN, ORDER, csv, look_again, months_left, near_and_hopeless, none_fits,
+    EMPTY, NONE_SHOWN, ORDER, csv, look_again, look_for, months_left, near_and_hopeless, none_fits,
     what_to_know, wheel,
 };
 use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness};
@@ -29,6 +29,8 @@ struct Page {
 
 struct List {
     headline: String,
+    /// Where to go when nothing fits.
+    look_for: Vec<String>,
     why_first: Option<String>,
     near: Vec<Card>,
     far: Vec<Card>,
@@ -94,6 +96,7 @@ fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
     let again = look_again(sizing, assumed::short, units);
     List {
         headline: headline(sizing),
+        look_for: look_for(sizing, units),
         why_first: match sizing.bikes.as_slice() {
             [first, next, ..] if sizing.any_fits => first.why.map(|why| {
                 let name = &first.fit.bike.spec.name;

@@ -25,7 +25,8 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    NO_RECORD, bolt_note, come_back, do_not, lever_lines, spring_lines, torque, tyre_lines,
+    NO_RECORD, bolt_note, come_back, do_not, lever_lines, parts_note, spring_lines, torque,
+    tyre_lines,
 };
 use crate::report::sheet::glue;
 use crate::report::verdict_text::sentence;
@@ -51,6 +52,7 @@ struct WorkView {
     come_back: Vec<String>,
     settings: Vec<Line>,
     parts: Vec<(&'static str, Vec<String>)>,
+    parts_note: Option<&'static str>,
     bolts: Vec<[String; 3]>,
     rider_shows: Vec<String>,
     record: String,
@@ -227,6 +229,7 @@ fn show(
         .filter(|(_, lines)| !lines.is_empty())
         .map(|(part, lines)| (part, lines.iter().map(|line| sentence(line)).collect()))
         .collect(),
+        parts_note: parts_note(bike, &work.bolts),
         bolts: work
             .bolts
             .iter()
