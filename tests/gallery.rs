@@ -85,7 +85,7 @@ fn make_all(folder: &Path) {
         make(&words(command));
     }
     for (name, picture) in [
-        ("measuring", draw::measuring()),
+        ("measuring", draw::measuring(draw::Form::Lying)),
         ("measuring-a-bike", draw::measuring_a_bike()),
     ] {
         let path = folder.join(format!("{name}.svg"));

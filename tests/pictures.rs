@@ -133,7 +133,11 @@ fn with_forecast(rider: &Arc<Rider>, bikes: [&Arc<Bike>; 2]) -> Comparison {
 fn sheets() -> Vec<Named> {
     let rack = Rack::new(&library::samples().collect::<Vec<_>>());
     let mut pictures = vec![
-        ("measuring".to_owned(), draw::measuring()),
+        ("measuring".to_owned(), draw::measuring(Form::Lying)),
+        (
+            "measuring upright".to_owned(),
+            draw::measuring(Form::Upright),
+        ),
         ("measuring a bike".to_owned(), draw::measuring_a_bike()),
     ];
     for units in UNITS {

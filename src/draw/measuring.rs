@@ -7,8 +7,9 @@ use svg::node::element::Group;
 use crate::draw::arrows::aid;
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
 use crate::draw::ground::ground;
+use crate::draw::heading;
 use crate::draw::lettering::{HEADING, NAME, TITLE};
-use crate::draw::page::{A4_LONG, A4_SHORT, Align, MARGIN, Page};
+use crate::draw::page::{A4_LONG, A4_SHORT, Align, Form, MARGIN, NARROW, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, circle, group};
 use crate::draw::plan::Picture;
@@ -25,19 +26,31 @@ const PANEL: f64 = (A4_LONG - 2.0 * MARGIN) / 3.0;
 const FLOOR_Y: f64 = 161.0;
 /// Highest thing in a drawing, mm from the top.
 const CEILING_Y: f64 = 22.0;
+/// Room for the name of a dimension, mm.
+const ROOM: f64 = 31.0;
 /// Between two lines of words, mm.
 const LEADING: f64 = 5.4;
 
-/// One measurement: its heading and its words.
+/// What is measured.
+#[derive(Clone, Copy)]
+enum What {
+    Inseam,
+    Height,
+    ArmReach,
+}
+
+/// One measurement: its heading and its words, line by line.
 struct Panel {
+    what: What,
     name: &'static str,
-    words: [&'static str; 4],
+    words: &'static [&'static str],
 }
 
 const PANELS: [Panel; 3] = [
     Panel {
+        what: What::Inseam,
         name: "1  Inseam",
-        words: [
+        words: &[
             "Barefoot, back to the wall.",
             "Book between the legs, flat on the wall,",
             "pressed up as firmly as a saddle would.",
@@ -45,8 +58,9 @@ const PANELS: [Panel; 3] = [
         ],
     },
     Panel {
+        what: What::Height,
         name: "2  Height",
-        words: [
+        words: &[
             "Barefoot, heels and back to the wall,",
             "eyes straight ahead.",
             "Book flat on the head, square to the wall.",
@@ -54,18 +68,25 @@ const PANELS: [Panel; 3] = [
         ],
     },
     Panel {
+        what: What::ArmReach,
         name: "3  Arm reach",
-        words: [
+        words: &[
             "Arm straight out, fist closed.",
             "Bony tip of the shoulder to the middle",
             "of the fist, as if it held a grip.",
-            "",
         ],
     },
 ];
 
+const TITLE_WORDS: &str = "Three measurements, five minutes";
+const TWICE: &str = "Measure everything twice. When the two differ by more than 5 mm, measure a third time and take the middle figure.";
+const ABOUT: [&str; 2] = [
+    "How to measure a child for a bicycle",
+    "Three drawings of a child standing barefoot. Inseam: back to the wall, book between the legs pressed up firmly, floor to the book's top edge. Height: book flat on the head, floor to its underside. Arm reach: arm straight out, shoulder tip to the middle of the closed fist.",
+];
+
 /// How to take the three measurements.
-pub fn measuring() -> Picture {
+pub fn measuring(form: Form) -> Picture {
     let inseam = estimate_inseam_mm(CHILD_MM);
     let body = Body::new(
         CHILD_MM,
@@ -75,50 +96,65 @@ pub fn measuring() -> Picture {
         &[None; Segment::ALL.len()],
         &Residuals::default(),
     );
-    let mut page = Page::new(
-        A4_LONG,
-        A4_SHORT,
-        "How to measure a child for a bicycle",
-        "Three drawings of a child standing barefoot. Inseam: back to the wall, book between the legs pressed up firmly, floor to the book's top edge. Height: book flat on the head, floor to its underside. Arm reach: arm straight out, shoulder tip to the middle of the closed fist.",
-    );
+    match form {
+        Form::Lying => lying(&body),
+        Form::Upright => upright(&body),
+    }
+}
+
+/// Side by side on one floor, the words below.
+fn lying(body: &Body) -> Picture {
+    let [title, description] = ABOUT;
+    let mut page = Page::new(A4_LONG, A4_SHORT, title, description);
     let room = A4_LONG - 2.0 * MARGIN;
-    page.write(
-        Spot::new(MARGIN, 15.0),
-        Align::Left,
-        TITLE,
-        room,
-        "Three measurements, five minutes",
-    );
+    let at = Spot::new(MARGIN, 15.0);
+    page.write(at, Align::Left, TITLE, room, TITLE_WORDS);
     page.add(ground(FLOOR_Y, MARGIN, A4_LONG - MARGIN));
     for (index, panel) in PANELS.iter().enumerate() {
         let left = MARGIN + PANEL * index as f64;
-        let standing = Standing::new(&body, left);
-        page.scaled(standing.figure.view.scale);
-        match index {
-            0 => standing.inseam(&mut page),
-            1 => standing.height(&mut page),
-            _ => standing.arm_reach(&mut page),
+        let drawing = Rect::new(left, CEILING_Y, PANEL, FLOOR_Y - CEILING_Y);
+        Standing::new(body, drawing).measured(&mut page, panel.what);
+        let at = |row: f64| Spot::new(left + 2.0, FLOOR_Y + 10.0 + row);
+        page.write(at(0.0), Align::Left, HEADING, PANEL - 4.0, panel.name);
+        let mut row = 1.2 * LEADING;
+        for text in panel.words {
+            page.write(at(row), Align::Left, NAME, PANEL - 4.0, text);
+            row += LEADING * 0.92;
         }
-        words(&mut page, panel, left);
     }
-    page.write(
-        Spot::new(MARGIN, A4_SHORT - 6.0),
-        Align::Left,
-        NAME,
-        room,
-        "Measure everything twice. When the two differ by more than 5 mm, measure a third time and take the middle figure.",
-    );
+    let at = Spot::new(MARGIN, A4_SHORT - 6.0);
+    page.write(at, Align::Left, NAME, room, TWICE);
     page.finish()
 }
 
-fn words(page: &mut Page, panel: &Panel, left: f64) {
-    let at = |row: f64| Spot::new(left + 2.0, FLOOR_Y + 10.0 + row);
-    page.write(at(0.0), Align::Left, HEADING, PANEL - 4.0, panel.name);
-    let mut row = 1.2 * LEADING;
-    for text in panel.words.iter().filter(|text| !text.is_empty()) {
-        page.write(at(row), Align::Left, NAME, PANEL - 4.0, text);
-        row += LEADING * 0.92;
+/// One below the other, the words beside.
+fn upright(body: &Body) -> Picture {
+    /// Height of a drawing with what is free above it, and width, mm.
+    const ROW: f64 = 66.0;
+    const DRAWING: f64 = 44.0;
+    let [title, description] = ABOUT;
+    let mut page = Page::narrow(title, description);
+    let left = page.margin();
+    let mut y = heading::title(&mut page, TITLE_WORDS) - 4.0;
+    for panel in &PANELS {
+        let floor = y + ROW;
+        let drawing = Rect::new(left, y + 4.0, DRAWING, ROW - 4.0);
+        page.add(ground(floor, left, NARROW - left));
+        Standing::new(body, drawing).measured(&mut page, panel.what);
+        let beside = left + DRAWING + 2.0;
+        let room = NARROW - left - beside;
+        let mut row = y + 20.0;
+        let at = Spot::new(beside, row);
+        page.write(at, Align::Left, HEADING, room, panel.name);
+        for line in NAME.wrapped(&panel.words.join(" "), room) {
+            row += LEADING;
+            page.write(Spot::new(beside, row), Align::Left, NAME, room, &line);
+        }
+        y = floor + 2.0;
     }
+    let last = heading::lines(&mut page, NAME, TWICE, y + 8.0);
+    page.end(last.ceil());
+    page.finish()
 }
 
 /// The child standing at a wall; x from the hip, y from the floor.
@@ -129,7 +165,7 @@ struct Standing<'a> {
 }
 
 impl<'a> Standing<'a> {
-    fn new(body: &'a Body, left: f64) -> Self {
+    fn new(body: &'a Body, room: Rect) -> Self {
         const BEHIND: f64 = 150.0;
         const AHEAD: f64 = 560.0;
         const ABOVE: f64 = 60.0;
@@ -138,12 +174,6 @@ impl<'a> Standing<'a> {
             right: AHEAD,
             low: 0.0,
             high: body.height_mm + ABOVE,
-        };
-        let room = Rect {
-            x: left,
-            y: CEILING_Y,
-            width: PANEL,
-            height: FLOOR_Y - CEILING_Y,
         };
         Self {
             figure: Figure {
@@ -231,9 +261,19 @@ impl<'a> Standing<'a> {
             middle.moved(2.5, NAME.below_middle()),
             Align::Left,
             NAME,
-            PANEL / 3.0,
+            ROOM,
             name,
         );
+    }
+
+    /// The child with what one measurement takes.
+    fn measured(&self, page: &mut Page, what: What) {
+        page.scaled(self.figure.view.scale);
+        match what {
+            What::Inseam => self.inseam(page),
+            What::Height => self.height(page),
+            What::ArmReach => self.arm_reach(page),
+        }
     }
 
     fn inseam(&self, page: &mut Page) {
@@ -278,7 +318,7 @@ impl<'a> Standing<'a> {
             place.moved(0.0, 5.0),
             Align::Middle,
             NAME,
-            PANEL / 3.0,
+            ROOM,
             NAME_OF_IT,
         );
     }

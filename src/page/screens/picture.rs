@@ -13,13 +13,13 @@ use crate::page::view::FOR_A_PHONE;
 use crate::page::{Question, Slip};
 
 pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply {
-    if kind == "measuring" {
-        return Reply::picture(draw::measuring().svg);
-    }
     let (kind, form) = match kind.strip_suffix(FOR_A_PHONE) {
         Some(kind) => (kind, Form::Upright),
         None => (kind, Form::Lying),
     };
+    if kind == "measuring" {
+        return Reply::picture(draw::measuring(form).svg);
+    }
     if kind == "new" {
         return add::picture(shop, query, form).unwrap_or_else(|slips| refused(&slips));
     }
