@@ -1067,7 +1067,7 @@ fn a_broken_file_is_named_with_its_line_on_every_screen() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(
         folder.path().join("broken.yaml"),
-        "name: Ours\nstyle\ntyres: 3\n",
+        "name: Ours\nstyle\nweight: 3\n",
     )
     .unwrap();
     let path = folder.path().to_str().unwrap();
