@@ -14,7 +14,7 @@ use inseam::file::Document;
 use inseam::fit::{Assessor, CheckId, Confidence, Fit, Misfit, Status, Verdict};
 use inseam::rider::Stage;
 use inseam::rider::draws::DRAWS;
-use inseam::{Options, Rider};
+use inseam::{Options, Rider, assess};
 use rayon::prelude::*;
 use serde_json::Value;
 
@@ -381,4 +381,56 @@ fn a_heavy_rider_is_told_where_no_load_limit_is_given() {
     assert_eq!(status(Some(130.0), "weight: 118 kg"), Some(Status::Ok));
     let unsuitable = Status::Fail(Misfit::NotSize);
     assert_eq!(status(Some(100.0), "weight: 118 kg"), Some(unsuitable));
+}
+
+/// A sample drawn in full, with a figure that a tape took of it.
+fn taped(id: &str, figure: &str) -> Arc<Bike> {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(known, _)| *known == id)
+        .unwrap();
+    let text = format!("{text}\nmeasured: {{{figure}}}\n");
+    Arc::new(library::read(id, &Document::from_text(id, text)).unwrap())
+}
+
+#[test]
+fn a_tape_that_contradicts_the_drawing_leaves_neither_yes_nor_no() {
+    let file = "height: 1380\ninseam: 660\n";
+    let rider = common::rider(file);
+    for (figure, check) in [
+        // 75 mm above the drawing's: by the tape 10 mm of air are left.
+        ("standover: 665", CheckId::Standover),
+        // 80 mm below: the mark would be out at the saddle that the drawing allows.
+        ("seat_height_highest: 730", CheckId::SaddleHeight),
+        ("seat_height_lowest: 720", CheckId::SaddleHeight),
+    ] {
+        let bike = taped("trail-24", figure);
+        assert!(!bike.mismatches.is_empty(), "{figure}");
+        let fit = assess(&rider, &bike, &common::options());
+        assert_eq!(fit.verdict, Verdict::Incomplete, "{figure}");
+        assert!(fit.undone().any(|(undone, _)| undone == check), "{figure}");
+    }
+    // What agrees, or decides nothing, changes nothing.
+    let plain = assess(
+        &rider,
+        &library::sample("trail-24").unwrap(),
+        &common::options(),
+    );
+    assert!(plain.verdict.fits());
+    for figure in ["standover: 590", "wheelbase: 900"] {
+        let fit = assess(&rider, &taped("trail-24", figure), &common::options());
+        assert_eq!(fit.verdict, plain.verdict, "{figure}");
+    }
+}
+
+#[test]
+fn a_doubted_grip_is_no_ground_for_a_reach() {
+    let rider = common::rider("height: 1380\ninseam: 660\n");
+    let fit = assess(
+        &rider,
+        &taped("trail-24", "grip_height: 600"),
+        &common::options(),
+    );
+    let reach = fit.finding(CheckId::Reach).unwrap();
+    assert!(matches!(reach.status(), Status::NotChecked(_)), "{reach:?}");
 }

@@ -59,6 +59,20 @@ pub enum ChartError {
     /// Names, but no bike.
     #[error("names figures, but holds no bike")]
     NoBikes,
+    /// A bike whose tyre is of another wheel.
+    #[error(
+        "{place}, {bike}: the chart says {named}-inch wheels, the tyre {tyre} is of another; give each size its own tyres"
+    )]
+    OtherWheel {
+        /// Where it stands.
+        place: String,
+        /// The bike.
+        bike: String,
+        /// The wheel's name in the chart, inches.
+        named: f64,
+        /// The tyre.
+        tyre: TyreSize,
+    },
     /// A bike without a tyre.
     #[error(
         "{place}, {bike}: no tyre in the chart; add a column `tyre` with the marking on the sidewall, such as 54-507, or give the tyres of all such bikes with --tyres"
@@ -80,6 +94,8 @@ enum Heading {
     FrontTyre,
     RearTyre,
     Crank,
+    Wheel,
+    Price,
     /// With the unit that the heading names, if it does.
     Weight(Option<&'static str>),
     Figure(Figure),
@@ -118,6 +134,10 @@ const NAMES: &[(&str, Heading)] = &[
     ("crank length", Heading::Crank),
     ("crank arm length", Heading::Crank),
     ("crankarm length", Heading::Crank),
+    ("wheel", Heading::Wheel),
+    ("wheels", Heading::Wheel),
+    ("wheel size", Heading::Wheel),
+    ("price", Heading::Price),
     ("weight", Heading::Weight(None)),
     ("bike weight", Heading::Weight(None)),
     ("weight kg", Heading::Weight(Some("kg"))),
@@ -422,6 +442,18 @@ impl Written {
     }
 }
 
+/// An amount of money with or without its currency; None where point and comma could mean two things.
+fn money(cell: &str) -> Option<f64> {
+    let digits = cell.trim_matches(|c: char| !c.is_ascii_digit());
+    let (whole, cents) = digits.rsplit_once(['.', ',']).unwrap_or((digits, ""));
+    let is_whole = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    match cents.len() {
+        0 if is_whole(whole) => whole.parse().ok(),
+        2 if is_whole(whole) && is_whole(cents) => format!("{whole}.{cents}").parse().ok(),
+        _ => None,
+    }
+}
+
 /// What a bike weighs; a number needs its unit, for kilograms and pounds of bikes overlap.
 fn weight(cell: &str, unit: Option<&str>) -> Result<Mass, String> {
     let cell = cell.trim().replacen(',', ".", 1);
@@ -647,11 +679,37 @@ pub fn read(text: &str, style: Style, tyres: Option<TyreSize>) -> Result<Chart, 
     let others = other_units(headings, bikes);
     let all = bikes;
     // The headings come first.
-    let bikes = (1..).zip(bikes).filter(is_bike).enumerate();
+    let (bikes, bare): (Vec<_>, Vec<_>) = (1..).zip(bikes).partition(is_bike);
+    // One that is named is a bike all the same, and is told.
+    let is_name = |(column, title): (usize, &String)| {
+        names == Some(column) || matches!(heading(title).0, Some(Heading::Name | Heading::Size))
+    };
+    let named = headings
+        .iter()
+        .enumerate()
+        .filter(|(column, title)| is_name((*column, title)));
+    let named: Vec<_> = named.map(|(column, _)| column).collect();
+    let nameless = bare.into_iter().filter_map(|(place, cells)| {
+        let names = named.iter().filter_map(|column| cells.get(*column));
+        let names: Vec<_> = names
+            .filter(|cell| !cell.is_empty())
+            .map(|cell| clip(cell))
+            .collect();
+        let told = || {
+            format!(
+                "{}, {}: no figure of it is understood",
+                places.bike(place),
+                names.join(" ")
+            )
+        };
+        (!names.is_empty()).then(told)
+    });
+    let nameless: Vec<_> = nameless.collect();
+    let bikes = bikes.into_iter().enumerate();
     let mut chart = Chart {
         bikes: Vec::new(),
         unknown: unknown(headings, names, all, style),
-        skipped: Vec::new(),
+        skipped: nameless,
         remarks,
     };
     let mut first = None;
@@ -727,7 +785,7 @@ fn bike(
 ) -> Result<Charted, ChartError> {
     let mut names = [None, None];
     let (mut front, mut rear) = (tyres, tyres);
-    let (mut crank, mut mass) = (None, None);
+    let (mut crank, mut mass, mut price, mut wheel) = (None, None, None, None);
     let mut published: Vec<(Figure, f64)> = Vec::new();
     let mut left_out = Vec::new();
     for (column, (title, cell)) in headings.iter().zip(cells).enumerate() {
@@ -756,6 +814,14 @@ fn bike(
             Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
             Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
             Some(Heading::Crank) if style == Style::Balance => {}
+            Some(Heading::Wheel) => match TyreSize::named_wheel(&cell.replace(',', ".")) {
+                Some(inches) => wheel = Some(inches),
+                None => leave("is no wheel's name in inches"),
+            },
+            Some(Heading::Price) => match money(cell) {
+                Some(amount) => price = Some(amount),
+                None => leave("is not one amount"),
+            },
             Some(Heading::Weight(unit)) => match weight(cell, unit) {
                 Ok(read) => mass = Some(read),
                 Err(why) => leave(&why),
@@ -792,16 +858,29 @@ fn bike(
             bike: clip(&name),
         });
     };
+    // Tyres given for a whole chart are not those of its larger and smaller wheels.
+    if let Some(named) = wheel
+        && let Some(of_tyre) = rear.wheel_inches()
+        && (named - of_tyre).abs() > 0.1
+    {
+        return Err(ChartError::OtherWheel {
+            place: places.bike(place),
+            bike: clip(&name),
+            named,
+            tyre: rear,
+        });
+    }
     published.sort_by_key(|(figure, _)| *figure);
     Ok(Charted {
         place: places.bike(place),
-        text: frame_file(&name, style, [front, rear], &published, crank, mass),
+        text: frame_file(&name, style, [front, rear], &published, crank, mass, price),
         name,
         understood: published
             .iter()
             .map(|(figure, _)| figure.key())
             .chain(crank.map(|_| "cranks.length"))
             .chain(mass.map(|_| "weight"))
+            .chain(price.map(|_| "price"))
             .collect(),
         left_out,
     })
@@ -814,6 +893,7 @@ fn frame_file(
     published: &[(Figure, f64)],
     crank: Option<f64>,
     mass: Option<Mass>,
+    price: Option<f64>,
 ) -> String {
     // To a hundredth, finer than any chart; text in quotes as JSON has it, which YAML reads as well.
     let plain = |value: f64| crate::units::tidy(value, 2);
@@ -841,6 +921,9 @@ fn frame_file(
     }
     if let Some(mass) = mass {
         let _ = writeln!(text, "weight: {} kg", plain(mass.kg()));
+    }
+    if let Some(price) = price {
+        let _ = writeln!(text, "price: {}", plain(price));
     }
     text
 }
@@ -940,6 +1023,23 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn tyres_of_another_wheel_and_a_row_without_a_figure_are_told_and_prices_are_taken() {
+        let text = "name;wheel;wheelbase;price\nA;20;880;349,90 EUR\nB;24;950;1.299,00\nC;20;;1.299,00\nD;20;880;$400\n;;;\nE;;;\n";
+        let tyres = "54-406".parse().unwrap();
+        let chart = read(text, Style::Trail, Some(tyres)).unwrap();
+        let prices: Vec<_> = chart.bikes.iter().map(|bike| spec(bike).price).collect();
+        assert_eq!(prices, [Some(349.9), None, Some(400.0)]);
+        assert_eq!(chart.skipped.len(), 1, "{:?}", chart.skipped);
+        assert!(
+            chart
+                .skipped
+                .iter()
+                .any(|why| why.contains("row 3, B: the chart says 24-inch"))
+        );
+        assert!(chart.remarks.iter().any(|line| line.contains("line 7: E")));
     }
 
     #[test]

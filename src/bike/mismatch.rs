@@ -47,6 +47,16 @@ fn last(path: &str) -> &str {
 }
 
 impl Mismatch {
+    /// Whether it is the figure that is wrong, or may be: the first that it is tied to may as well be.
+    pub(crate) fn is_about(&self, figure: Figure) -> bool {
+        let tied = match self.against {
+            Against::Figures([first, _]) => first,
+            Against::Drawing | Against::Sign => None,
+        };
+        let mut paths = [Some(self.key), tied].into_iter().flatten();
+        paths.any(|path| last(path) == figure.key())
+    }
+
     /// One plain sentence.
     pub fn words(&self, units: Units) -> String {
         let show = |value: f64| {

@@ -138,6 +138,11 @@ impl Bike {
         self.spec.readings().any(|reading| reading.path() == path)
     }
 
+    /// Whether the file has a figure that is asked for all the same, by its key.
+    fn has(&self, path: &str) -> bool {
+        self.gives(path) || self.mismatches.iter().any(|found| found.key == path)
+    }
+
     /// Whether a tape or the drawing says how far down the saddle goes.
     pub fn knows_lowest_saddle(&self) -> bool {
         self.knows(Figure::SeatHeightLowest)
@@ -146,7 +151,7 @@ impl Bike {
     /// What is missing, by its key, as a shop says it: a figure that is there already is too uncertain where it stands.
     pub fn lacks<'k>(&self, path: &'k str) -> Cow<'k, str> {
         let words = key_in_words(path);
-        if self.gives(path) {
+        if self.has(path) {
             format!("{words} once more").into()
         } else {
             words
@@ -155,7 +160,7 @@ impl Bike {
 
     /// The same with the key, for whoever writes it into the file.
     pub fn wants<'k>(&self, path: &'k str) -> Cow<'k, str> {
-        if self.gives(path) {
+        if self.has(path) {
             self.lacks(path)
         } else {
             key_to_give(path)

@@ -96,7 +96,8 @@ fn plain(text: &str) -> String {
         .replace('½', " 1/2")
         .replace('¼', " 1/4")
         .replace("-1/", " 1/")
-        .replace(['x', 'X', '×'], " x ");
+        .replace(['x', 'X', '×'], " x ")
+        .replace(',', ".");
     spelt.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -131,6 +132,29 @@ impl TyreSize {
         };
         let (width, bead) = marking.split_once('-')?;
         Self::in_range(width.trim().parse().ok()?, bead.trim().parse().ok()?)
+    }
+
+    /// Both markings as most sidewalls print them, `50-507 (24x1.95)` or `24x1.95/50-507`: the metric one counts, the
+    /// other has to name the same rim. None where they are not both there.
+    fn from_both(text: &str) -> Option<Result<Self, &'static str>> {
+        let text = text.trim().trim_end_matches(')');
+        let parts = [
+            text.split_once('('),
+            text.split_once('/'),
+            text.rsplit_once('/'),
+        ];
+        let (size, other) = parts.into_iter().flatten().find_map(|(left, right)| {
+            let [left, right] = [left.trim(), right.trim()];
+            let first = Self::from_iso(left).map(|size| (size, right));
+            first.or_else(|| Self::from_iso(right).map(|size| (size, left)))
+        })?;
+        Some(match Self::from_inches(other) {
+            Ok(inches) if (inches.bead_seat_mm - size.bead_seat_mm).abs() > 0.5 => {
+                Err("; the two markings name different rims: which one is on the sidewall?")
+            }
+            // What names no rim that is known here may stand beside one that does.
+            _ => Ok(size),
+        })
     }
 
     /// `24x1.95`, `20 x 2.1`, `20 x 1.75 x 2`: wheel, decimal width in inches, and behind it the width that the rim
@@ -174,7 +198,8 @@ impl FromStr for TyreSize {
         if let Some(size) = Self::from_iso(text.trim()) {
             return Ok(size);
         }
-        Self::from_inches(text.trim()).map_err(|why| {
+        let read = Self::from_both(text).unwrap_or_else(|| Self::from_inches(text.trim()));
+        read.map_err(|why| {
             format!(
                 "found `{}`; wanted the marking on the sidewall, width-bead seat in mm, for example 54-507 (width {} to {}, bead seat {} to {}), or inches such as 24x1.95{why}",
                 clip(text),
@@ -208,7 +233,7 @@ impl Value for TyreSize {
     }
     fn shape((): &()) -> Shape {
         Shape::Pattern(
-            r#"^\s*(([eE][tT][rR][tT][oO]:?\s*)?[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*[0-9]+(\.[0-9]+)?(\s*["″]?\s*[xX×]\s*2(\.0|\.125)?)?|12(\s+1/2|-1/2|\s*½|\.5)?\s*["″]?\s*[xX×]\s*([0-9]+(\.[0-9]+)?\s*["″]?|[0-9]+(\.[0-9]+)?\s*["″]?\s*[xX×]\s*2(\s+1/4|-1/4|\s*¼|\.0|\.125)?|2(\s+1/4|-1/4|\s*¼)))\s*["″]?\s*$"#,
+            r#"^\s*(([eE][tT][rR][tT][oO]:?\s*)?[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?(\s*[(/].*)?|([0-9]+([.,][0-9]+)?\s*["″]?\s*[xX×]\s*[0-9]+([.,][0-9]+)?(\s*["″]?\s*[xX×]\s*2([.,]0|[.,]125)?)?|12(\s+1/2|-1/2|\s*½|[.,]5)?\s*["″]?\s*[xX×]\s*([0-9]+([.,][0-9]+)?\s*["″]?|[0-9]+([.,][0-9]+)?\s*["″]?\s*[xX×]\s*2(\s+1/4|-1/4|\s*¼|[.,]0|[.,]125)?|2(\s+1/4|-1/4|\s*¼)))\s*["″]?(\s*[(/]\s*([eE][tT][rR][tT][oO]:?\s*)?[0-9]+(\.[0-9]+)?\s*-\s*[0-9]+(\.[0-9]+)?\s*\)?)?)\s*$"#,
         )
     }
 }
@@ -239,6 +264,13 @@ mod tests {
             ("16 x 1.75 x 2", 44.5, 305.0),
             ("20\" × 1.75\" × 2.125\"", 44.5, 406.0),
             ("24x2.125x2.0", 54.0, 507.0),
+            // Both markings, as sidewalls have them; and a decimal comma.
+            ("24x1.95 (50-507)", 50.0, 507.0),
+            ("60-406 / 20x2.4", 60.0, 406.0),
+            ("20x2.4/60-406", 60.0, 406.0),
+            ("62-203 (12 1/2 x 2 1/4)", 62.0, 203.0),
+            ("37-451 (20 x 1 3/8)", 37.0, 451.0),
+            ("24 x 1,95", 49.5, 507.0),
             // The same marking by another name.
             ("ETRTO 54-507", 54.0, 507.0),
             ("etrto: 47-406", 47.0, 406.0),
@@ -298,6 +330,8 @@ mod tests {
             "20 x 1.75 x 3",
             "20 x 1.75 x 2 x 2",
             "ETRTO",
+            "24x1.95 (50-406)",
+            "24x1.95 (",
             "ETRTO 5-507",
             "12 1/2-203",
             "16 1/2 x 1.75",

@@ -11,6 +11,7 @@ const NO_COLON: &str = "has no colon behind its key; write `key: value`";
 const NO_BLANK: &str = "has no blank behind its colon or dash; write `key: value`";
 const TWO_COLONS: &str = "has a second colon in its value; put the value in quotes";
 const INDENT: &str = "stands where no key can: this line or the one above is indented wrongly";
+const BELOW: &str = "is followed by a line that is indented too far";
 const TAB: &str = "is indented by a tab; write spaces";
 const QUOTE: &str = "opens a quote that nothing closes";
 const BEHIND_A_QUOTE: &str =
@@ -19,9 +20,11 @@ const BRACKET: &str =
     "opens a bracket that nothing closes, or in which a comma or a value is missing";
 
 /// Words of the parser, and ours.
-const CURES: [(&str, &str); 10] = [
+const CURES: [(&str, &str); 12] = [
     ("simple key expect ':'", NO_COLON),
     ("mapping values are not allowed", INDENT),
+    ("did not find expected key", INDENT),
+    ("comment intercepting the multiline text", BELOW),
     ("must be followed by a valid YAML whitespace", NO_BLANK),
     ("invalid trailing content", BEHIND_A_QUOTE),
     ("indentation in quoted scalar", QUOTE),
@@ -127,6 +130,8 @@ mod tests {
             ("a:\n  b: 1\n  c 2\n", 3, 3, "no colon behind its key"),
             ("a:\n  b:1\n  c: 2\n", 2, 3, "no colon behind its key"),
             ("a: 1\n  b: 2\n", 2, 4, "indented wrongly"),
+            ("a:\n  b: 1\n c: 2\n", 3, 2, "indented wrongly"),
+            ("a:\n  b: 1 # c\n   d: 2\n", 2, 8, "is indented too far"),
             ("name: A: B\n", 1, 8, "second colon"),
             (
                 "a: 'Kid's bike'\n",

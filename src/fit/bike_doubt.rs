@@ -2,6 +2,7 @@
 //! The body stays at its mean, so that only the bike speaks; both doubts together are `odds`.
 
 use crate::bike::complete::Doubt;
+use crate::bike::complete::parameter::{Parameter, parameters_of};
 use crate::bike::figure::{Figure, Given};
 use crate::bike::{Bike, Layout};
 use crate::fit::checks::{CheckId, Measures, measure};
@@ -55,7 +56,7 @@ pub fn bike_doubt(
     weight: Option<Mass>,
     exact: &Measures,
 ) -> Needed {
-    let mut needed = [None; CheckId::COUNT];
+    let mut needed = suspects(bike, exact);
     let Some(doubt) = &bike.doubt else {
         return needed;
     };
@@ -70,18 +71,13 @@ pub fn bike_doubt(
         let Some(expected) = expected.filter(|measure| !is_not_checked(measure)) else {
             continue;
         };
+        if needed[index].is_some() {
+            continue;
+        }
         let id = CheckId::ALL[index];
         let side = fails(Some(&expected));
         let is_decisive = id.check().is_decisive();
-        let missing = |what| Missing {
-            what,
-            // One that fails on the likeliest layout rules the pair out there.
-            is_decisive: is_decisive || side,
-        };
-        if let Some(path) = suspect(doubt, id) {
-            needed[index] = Some(missing(path));
-            continue;
-        }
+        let missing = |what| missing(id, &expected, what);
         let is_open = |least: f64, holds: &dyn Fn(&Measures) -> bool| {
             let held = on_layouts.iter().filter(|measures| holds(measures)).count();
             (held as f64) < least * LAYOUTS as f64
@@ -130,28 +126,51 @@ fn class(status: Status) -> u8 {
     }
 }
 
-/// A figure that a decisive check rests on and that quarrels with the others: what it says is no ground for a yes or a no.
-fn suspect(doubt: &Doubt, check: CheckId) -> Option<&'static str> {
-    const SADDLE: &[Figure] = &[
-        Figure::SeatHeightLowest,
-        Figure::SeatHeightHighest,
-        Figure::SaddleHeightLowest,
-        Figure::SaddleHeightHighest,
-        Figure::BottomBracketHeight,
-        Figure::BottomBracketDrop,
-    ];
-    let rests_on = match check {
+/// What a check that was made still needs.
+fn missing(id: CheckId, made: &Measure, what: &'static str) -> Missing {
+    Missing {
+        what,
+        // One that fails on the likeliest layout rules the pair out there.
+        is_decisive: id.check().is_decisive() || fails(Some(made)),
+    }
+}
+
+/// The checks that rest on a figure at odds with the others, or with the drawing: what it says is no ground for a yes or
+/// a no, on a bike drawn in full either.
+fn suspects(bike: &Bike, exact: &Measures) -> Needed {
+    let mut needed = [None; CheckId::COUNT];
+    if bike.mismatches.is_empty() {
+        return needed;
+    }
+    for (index, made) in exact.iter().enumerate() {
+        let made = made.as_ref().filter(|measure| !is_not_checked(measure));
+        let id = CheckId::ALL[index];
+        let found = bike.mismatches.iter().find(|found| {
+            let rests_on = rests_on(id);
+            rests_on.iter().any(|figure| found.is_about(*figure))
+        });
+        needed[index] = made
+            .zip(found)
+            .map(|(made, found)| missing(id, made, found.key));
+    }
+    needed
+}
+
+/// The figures without which a check says nothing.
+fn rests_on(check: CheckId) -> &'static [Figure] {
+    match check {
         CheckId::Standover => &[Figure::Standover],
-        CheckId::SaddleHeight | CheckId::LegRoom | CheckId::GroundContact => SADDLE,
-        _ => return None,
-    };
-    let quarrel = doubt.quarrel?;
-    // The first that it is tied to may as well be the wrong one; the one that is named is measured first.
-    [Some(quarrel.path), quarrel.tied[0]]
-        .into_iter()
-        .flatten()
-        .any(|path| rests_on.iter().any(|figure| path.ends_with(figure.key())))
-        .then_some(quarrel.path)
+        CheckId::SaddleHeight | CheckId::LegRoom | CheckId::GroundContact => &[
+            Figure::SeatHeightLowest,
+            Figure::SeatHeightHighest,
+            Figure::SaddleHeightLowest,
+            Figure::SaddleHeightHighest,
+            Figure::BottomBracketHeight,
+            Figure::BottomBracketDrop,
+        ],
+        CheckId::Reach => &[Figure::GripHeight, Figure::GripAhead],
+        _ => &[],
+    }
 }
 
 fn is_not_checked(measure: &Measure) -> bool {
@@ -197,7 +216,8 @@ pub(super) fn takeable(bike: &Bike, doubt: &Doubt, layouts: &[Layout]) -> Vec<Ta
         .collect()
 }
 
-/// The figure whose reading says most about one check: by its value where it always has one, else by its side.
+/// The figure whose reading says most about one check, by its value where it always has one, else by its side: of those
+/// that a tape takes of the whole bike, and where none of them says anything, of the drawing's numbers.
 fn best(
     doubt: &Doubt,
     taken: &[Takeable],
@@ -223,22 +243,45 @@ fn best(
             .any(|value| value.total_cmp(&values[0]).is_ne())
     };
     let said = values.filter(varies).unwrap_or_else(classes);
-    taken
-        .iter()
-        .map(|taken| {
-            let (covariance, variance, own) = moments(&taken.values, &said);
-            let settled = variance + taken.reading_sd.powi(2);
-            let gain = if own > 0.0 {
-                covariance.powi(2) / (own * settled)
-            } else {
-                0.0
-            };
-            (taken.path, gain)
-        })
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|(_, gain)| *gain > LEAST)
-        .map(|(path, _)| path)
+    let most = |figures: &[Takeable]| {
+        figures
+            .iter()
+            .map(|figure| {
+                let (covariance, variance, own) = moments(&figure.values, &said);
+                let settled = variance + figure.reading_sd.powi(2);
+                let gain = if own > 0.0 {
+                    covariance.powi(2) / (own * settled)
+                } else {
+                    0.0
+                };
+                (figure.path, gain)
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .filter(|(_, gain)| *gain > LEAST)
+            .map(|(path, _)| path)
+    };
+    most(taken)
+        .or_else(|| most(&drawable(doubt)))
         .or_else(|| doubt.assumed.first().copied())
+}
+
+/// What no tape of the whole bike gives, but a drawing or a rule on the part does.
+fn drawable(doubt: &Doubt) -> Vec<Takeable> {
+    let drawn: Vec<_> = (0..LAYOUTS)
+        .map(|index| parameters_of(&doubt.drawing(index)))
+        .collect();
+    Parameter::ALL
+        .into_iter()
+        .filter(|parameter| doubt.assumed.contains(&parameter.path()))
+        .map(|parameter| Takeable {
+            path: parameter.path(),
+            values: drawn
+                .iter()
+                .map(|all| all[parameter as usize].unwrap_or(0.0))
+                .collect(),
+            reading_sd: if parameter.is_angle() { 0.5 } else { 3.0 },
+        })
+        .collect()
 }
 
 /// Covariance of two rows of numbers, and the variance of each.
@@ -288,18 +331,17 @@ pub fn assumed(bike: &Bike, check: CheckId) -> Option<&'static str> {
     }
 }
 
-/// The one figure to take next of a bike before any rider sits on it: what quarrels with the others, what a tape
+/// The one figure to take next of a bike before any rider sits on it: what is at odds with the others, what a tape
 /// settles most, and before the grip the brakes where nothing is said of them and the gap at a hand lever. None with
 /// nothing left that a verdict hangs on.
 pub fn what_next(bike: &Bike) -> Option<&'static str> {
     const BRAKES: &str = "brakes";
-    let quarrel = bike.doubt.as_ref().and_then(|doubt| doubt.quarrel);
+    let odd = bike.mismatches.first();
     let brakes = bike.spec.brakes.as_ref();
     let gap = brakes.and_then(|brakes| brakes.open_gaps().next());
     let tape = by_tape(bike);
     let is_grip = |path: &&str| path.contains(".grip_");
-    quarrel
-        .map(|quarrel| quarrel.path)
+    odd.map(|found| found.key)
         .or(tape.filter(|path| !is_grip(path)))
         .or((brakes.is_none() && !bike.is_balance()).then_some(BRAKES))
         .or(gap)
@@ -338,7 +380,7 @@ fn by_tape(bike: &Bike) -> Option<&'static str> {
             (figure.path(Given::Measured), gain)
         })
         .chain(crank_is_open.then(|| {
-            let sd = doubt.parameter_sd(crate::bike::complete::Parameter::CrankLength);
+            let sd = doubt.parameter_sd(Parameter::CrankLength);
             (CRANK, sd.powi(2) / 9.0)
         }))
         .max_by(|a, b| a.1.total_cmp(&b.1))

@@ -26,7 +26,7 @@ const CHART: [Figure; 10] = [
 /// The file's text, ready to be filled in; as it stands it is read, and says what it lacks.
 pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     let mut text = String::from(
-        "# A bike to fill in: write the figure behind its name and take the # in front away.\n\
+        "# A bike to fill in: write the figure behind its name and take the # in front of the line away, nothing else.\n\
          # Plain numbers are millimetres; `62 cm` and `24 1/2 in` work, too. `inseam check FILE` says what is open.\n\
          name: My bike\n",
     );
@@ -45,7 +45,7 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     if style != Style::Balance {
         let _ = writeln!(
             text,
-            "# cranks: {{length: }}              # {CRANK_NUMBER} {CRANK_HOW}"
+            "#cranks: {{length: }}               # {CRANK_NUMBER} {CRANK_HOW}"
         );
     }
     if with_chart {
@@ -53,14 +53,14 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
         rows(&mut text, &CHART, style, None);
     }
     text.push_str(match style {
-        Style::Balance => "# brakes: {front: {kind: none}, rear: {kind: hand, reach: {min: 40, max: 60}}}\n",
+        Style::Balance => "#brakes: {front: {kind: none}, rear: {kind: hand, reach: {min: 40, max: 60}}}\n",
         Style::Street | Style::Trail => {
-            "# brakes:                          # kind: hand, coaster or none; reach: lever to grip, drawn in and let out\n\
-             #   front: {kind: , reach: {min: , max: }}\n\
-             #   rear: {kind: , reach: {min: , max: }}\n"
+            "#brakes:                           # kind: hand, coaster or none; reach: lever to grip, drawn in and let out\n\
+             #  front: {kind: , reach: {min: , max: }}\n\
+             #  rear: {kind: , reach: {min: , max: }}\n"
         }
     });
-    text.push_str("# weight: 9.5 kg\n# price: 400\n");
+    text.push_str("#weight: 9.5 kg\n#price: 400\n");
     text
 }
 
@@ -71,11 +71,59 @@ fn rows(text: &mut String, figures: &[Figure], style: Style, first: Option<usize
         let number = first.map_or_else(String::new, |first| format!("{} ", first + place));
         let _ = writeln!(
             text,
-            "  # {}:{}# {number}{}, {}",
+            "#  {}:{}# {number}{}, {}",
             figure.key(),
             " ".repeat(30_usize.saturating_sub(figure.key().len())),
             figure.how(),
             figure.unit()
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bike::FrameSpec;
+    use crate::file::Document;
+
+    #[test]
+    fn a_file_is_read_once_the_figures_are_in_and_nothing_but_the_marks_is_away() {
+        let tyre = TyreSize::usual(20.0, false).unwrap();
+        let text = new_frame(Style::Street, tyre, true);
+        let middle = |key: &str| {
+            let figure = Figure::ALL.iter().find(|figure| figure.key() == key)?;
+            Some(f64::midpoint(
+                *figure.range().start(),
+                *figure.range().end(),
+            ))
+        };
+        let fill = |line: &str| {
+            let Some(line) = line.strip_prefix('#').filter(|line| {
+                !line.starts_with(" W") && !line.starts_with(" A") && !line.starts_with(" P")
+            }) else {
+                return line.to_owned();
+            };
+            let filled = line
+                .replace("kind: ", "kind: hand")
+                .replace("min: ", "min: 45")
+                .replace("max: ", "max: 60")
+                .replace("length: ", "length: 127");
+            match line.split_once(':').and_then(|(key, _)| middle(key.trim())) {
+                Some(value) => filled.replacen(':', &format!(": {value} "), 1),
+                None => filled,
+            }
+        };
+        let filled: Vec<_> = text.lines().map(fill).collect();
+        let spec: FrameSpec = Document::from_text("new", filled.join("\n"))
+            .read()
+            .unwrap_or_else(|why| panic!("{why}\n{}", filled.join("\n")));
+        assert!(spec.brakes.is_some() && spec.cranks.is_some() && spec.weight.is_some());
+        assert_eq!(
+            spec.readings().count(),
+            text.lines()
+                .filter(|line| line.starts_with("#  ") && line.contains(", mm"))
+                .count()
+                + text.lines().filter(|line| line.contains(", deg")).count()
         );
     }
 }
