@@ -278,6 +278,37 @@ fn brackets_and_posts_of_usual_bikes_are_believed() {
 }
 
 #[test]
+fn a_top_tube_above_the_lowest_saddle_is_asked_about_and_decides_nothing() {
+    let taped = |standover: u32| {
+        let text = format!(
+            "{{name: taped, style: street, tyres: {{front: 54-507, rear: 54-507}}, measured: {{bottom_bracket_height: 285, \
+             seat_height_lowest: 655, seat_height_highest: 805, standover: {standover}}}, cranks: {{length: 150}}, \
+             brakes: {{front: {{kind: hand, reach: {{min: 50, max: 60}}}}, rear: {{kind: coaster}}}}}}"
+        );
+        Arc::new(library::read("taped", &Document::from_text("taped", text)).unwrap())
+    };
+    let (rider, options) = rider(1380.0);
+    let bike = taped(690);
+    let words: Vec<_> = bike
+        .mismatches
+        .iter()
+        .map(|found| found.words(inseam::Units::Mm))
+        .collect();
+    assert!(
+        words
+            .iter()
+            .any(|words| words.contains("measured.standover")),
+        "{words:?}"
+    );
+    assert_eq!(assess(&rider, &bike, &options).verdict, Verdict::Incomplete);
+    assert!(
+        taped(590).mismatches.is_empty(),
+        "{:?}",
+        taped(590).mismatches
+    );
+}
+
+#[test]
 fn a_file_without_a_slip_is_rarely_accused() {
     let all = left_out();
     for (given, figures) in [

@@ -39,6 +39,8 @@ pub enum Against {
     Figures([Option<&'static str>; 2]),
     /// The usual sign on such wheels.
     Sign,
+    /// The lowest saddle, which stands above the top tube on every bike.
+    Saddle,
 }
 
 /// The last part of a dotted key.
@@ -51,6 +53,8 @@ impl Mismatch {
     pub(crate) fn is_about(&self, figure: Figure) -> bool {
         let tied = match self.against {
             Against::Figures([first, _]) => first,
+            // Either may be the wrong one.
+            Against::Saddle => Some(Figure::SeatHeightLowest.key()),
             Against::Drawing | Against::Sign => None,
         };
         let mut paths = [Some(self.key), tied].into_iter().flatten();
@@ -102,6 +106,10 @@ impl Mismatch {
                     self.key
                 )
             }
+            Against::Saddle => format!(
+                "{}: {said}, not below the lowest saddle at {expected}, and a saddle stands above the top tube: measure both again",
+                self.key
+            ),
             Against::Sign => format!(
                 "{}: {said}, where bikes on such wheels have about {expected}: is the sign right?",
                 self.key
@@ -144,6 +152,7 @@ pub(super) fn of(
         None => against_drawing(spec, drawing, layout),
     };
     found.extend(wrong_sign(spec, prior));
+    found.extend(above_the_saddle(spec).filter(|_| found.is_empty()));
     found
 }
 
@@ -194,6 +203,22 @@ fn drawn(figure: Figure, drawing: &Drawing, layout: &Layout) -> (f64, f64) {
             exact + figure.meaning_sd_mm(),
         ),
     }
+}
+
+/// A standover that is not below the lowest saddle, where both are given.
+fn above_the_saddle(spec: &FrameSpec) -> Option<Mismatch> {
+    let read = |figure| {
+        spec.readings()
+            .find(move |reading| reading.figure == figure)
+    };
+    let (standover, lowest) = (read(Figure::Standover)?, read(Figure::SeatHeightLowest)?);
+    (standover.value >= lowest.value).then(|| Mismatch {
+        key: standover.path(),
+        said: standover.value,
+        expected: lowest.value,
+        is_angle: false,
+        against: Against::Saddle,
+    })
 }
 
 /// A bottom-bracket drop that would be usual with the other sign, and is far from usual with this one.
