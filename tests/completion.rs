@@ -309,6 +309,34 @@ fn a_top_tube_above_the_lowest_saddle_is_asked_about_and_decides_nothing() {
 }
 
 #[test]
+fn what_is_at_odds_is_measured_before_anything_else() {
+    // Front centre and chainstay make a wheelbase of some 950 mm; 800 is no bike.
+    let text = "{name: taped, style: street, tyres: {front: 54-507, rear: 54-507}, measured: {bottom_bracket_height: 285, \
+         seat_height_lowest: 655, seat_height_highest: 805, standover: 590, grip_height: 860, grip_ahead: 360, \
+         front_centre: 570, chainstay: 390}, published: {wheelbase: 800}, cranks: {length: 150}, \
+         brakes: {front: {kind: hand, reach: {min: 50, max: 60}}, rear: {kind: coaster}}}";
+    let bike = library::read("taped", &Document::from_text("taped", text)).unwrap();
+    assert!(
+        bike.mismatches[0].key.ends_with("wheelbase"),
+        "{:?}",
+        bike.mismatches
+    );
+    let bike = Arc::new(bike);
+    let mut asked = 0;
+    for height in [1300.0, 1340.0, 1380.0, 1420.0, 1460.0, 1500.0, 1540.0] {
+        let (rider, options) = rider(height);
+        if let Some(again) = assess(&rider, &bike, &options)
+            .odds
+            .and_then(|odds| odds.remeasure)
+        {
+            assert!(again.words().contains("wheelbase"), "{}", again.words());
+            asked += 1;
+        }
+    }
+    assert!(asked > 0);
+}
+
+#[test]
 fn a_file_without_a_slip_is_rarely_accused() {
     let all = left_out();
     for (given, figures) in [

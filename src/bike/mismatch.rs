@@ -49,6 +49,11 @@ fn last(path: &str) -> &str {
 }
 
 impl Mismatch {
+    /// Whether it is of the figure with this key, whoever took it.
+    pub(crate) fn is_of(&self, path: &str) -> bool {
+        last(self.key) == last(path)
+    }
+
     /// Whether it is the figure that is wrong, or may be: the first that it is tied to may as well be.
     pub(crate) fn is_about(&self, figure: Figure) -> bool {
         let tied = match self.against {

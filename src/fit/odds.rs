@@ -314,14 +314,22 @@ fn remeasure(
                 (Asked::Bike(figure.path), order, share)
             })
     });
+    // A figure at odds with the others bends all of them: nothing is gained by another before it.
+    let is_odd = |asked: &Asked| match asked {
+        Asked::Bike(path) => bike.mismatches.iter().any(|found| found.is_of(path)),
+        Asked::Rider { .. } => false,
+    };
     let (asked, order, gain) = of_rider
         .chain(of_bike)
         .map(|(asked, order, share)| {
             let gain = explained(&order, &fits) * share;
             (asked, order, gain)
         })
-        .max_by(|a, b| a.2.total_cmp(&b.2))?;
-    if gain <= 0.0 {
+        .max_by(|a, b| {
+            let first = is_odd(&a.0).cmp(&is_odd(&b.0));
+            first.then_with(|| a.2.total_cmp(&b.2))
+        })?;
+    if gain <= 0.0 && !is_odd(&asked) {
         return None;
     }
     let settles = |id: CheckId| {
