@@ -50,7 +50,9 @@ fuzz_target!(|text: &str| {
     };
     let comparison = compare(&rider, [&bike, &bike], options);
     picture(&draw::side_view(&comparison.fits[0], Units::Mm).svg);
-    picture(&draw::two_bikes(&comparison, Units::Mm).svg);
+    for form in [draw::Form::Lying, draw::Form::Upright] {
+        picture(&draw::two_bikes(&comparison, Units::Mm, form).svg);
+    }
     let handover = handover(&rider, &bike, &options);
     let drawn = draw::card_view(&handover.fit, Units::Mm).svg;
     picture(&drawn);

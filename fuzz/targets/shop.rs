@@ -63,14 +63,18 @@ fuzz_target!(|bytes: &[u8]| {
             let last = bikes.last().unwrap_or(first);
             let comparison = compare(&rider, [first, last], options);
             compare_text::compare(&comparison, layout);
-            drawn(&draw::two_bikes(&comparison, units).svg);
+            drawn(&draw::two_bikes(&comparison, units, draw::Form::Lying).svg);
             written(&contract::comparison(&comparison, units));
         }
         2 => {
             let rack = Rack::new(&bikes);
             report::rack::text(&rack, &[], Stage::Steady, layout);
             report::rack::csv(&rack).expect("memory takes everything");
-            drawn(&draw::rack_chart(&rack, units).expect("a chart").svg);
+            drawn(
+                &draw::rack_chart(&rack, units, draw::Form::Lying)
+                    .expect("a chart")
+                    .svg,
+            );
             written(&contract::rack(&rack, &[], units));
         }
         _ => {
