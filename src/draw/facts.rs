@@ -284,6 +284,18 @@ impl<'a> Found<'a> {
         self.finding.measured(units)
     }
 
+    /// Title, figure and wanted range of a failure.
+    pub(super) fn against(&self, units: Units) -> String {
+        let figure = self.figure(units).map(|figure| format!(" {figure}"));
+        let wanted = self.wanted(units).map(|wanted| format!(", {wanted}"));
+        format!(
+            "{}{}{}",
+            self.title(),
+            figure.unwrap_or_default(),
+            wanted.unwrap_or_default()
+        )
+    }
+
     /// A length with its standard deviation, mm.
     pub(super) fn length_within(&self, sd_mm: f64, units: Units) -> Option<String> {
         self.finding.measure.length_within(sd_mm, units)

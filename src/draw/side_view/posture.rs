@@ -122,7 +122,7 @@ impl Scene<'_> {
             note: most.map(|most| {
                 // The crank is judged with the saddle at full leg height: another angle.
                 Note::plain(format!(
-                    "folds to {} with the saddle as set here",
+                    "folds to {} as set; no limit applies here",
                     Unit::Degree.show(most, self.units())
                 ))
             }),
