@@ -581,3 +581,18 @@ fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
         assert!(!names(&bare).contains(&"knee bend, straightest".to_owned()));
     }
 }
+
+#[test]
+fn a_knees_fold_is_held_to_a_limit_only_where_the_cranks_are_judged() {
+    let bike = library::sample("trail-24").unwrap();
+    let folds = |stage| {
+        let fit = fit(&rider(1340, stage), &bike);
+        let plan = draw::side_view(&fit, Units::Mm).plan;
+        let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+        words.join(" ")
+    };
+    let [steady, confident] = ["steady", "confident"].map(folds);
+    assert!(steady.contains("as set; no limit applies here"), "{steady}");
+    assert!(confident.contains("folds to"), "{confident}");
+    assert!(!confident.contains("no limit"), "{confident}");
+}

@@ -566,6 +566,13 @@ impl<'a> Ride<'a> {
         Some((pair.knee_flexion_min_deg()?, pair.knee_flexion_max_deg()))
     }
 
+    /// Whether the saddle stands at full leg height, where the cranks are judged.
+    pub(super) fn is_at_leg_height(self) -> bool {
+        const SAME_MM: f64 = 1.0;
+        let extension = self.fit.pose.extension;
+        extension.is_some_and(|along| (along - self.position()).abs() <= SAME_MM)
+    }
+
     /// What touches the ground from the saddle.
     pub(super) fn contact(self) -> Contact {
         Contact::at(self.pair().saddle_over_inseam_mm(self.position()))

@@ -450,20 +450,17 @@ fn made(
         None => Verdict::Incomplete,
     };
     // What is open for this child is no matter of middle-sized ones.
-    let (verdict, read, open) = match &fit {
-        Some(fit) => {
-            let stop = Stop::of(fit);
-            let view = VerdictView::new(fit, stop.as_ref(), units);
-            let read = read_this(fit, stop.as_ref(), units);
-            let open = open_for(fit, &read, units);
-            let again = warnings(fit, stop.as_ref(), units).into_iter().chain(open);
-            (Some(view), read, sentences_to_look_at(again.collect(), fit))
-        }
-        None => {
-            let own = bike.mismatches.iter().map(|found| found.words(units));
-            let own = own.chain(report::left_open(&rack));
-            (None, Vec::new(), own.collect())
-        }
+    let (verdict, read, open) = if let Some(fit) = &fit {
+        let stop = Stop::of(fit);
+        let view = VerdictView::new(fit, stop.as_ref(), units);
+        let read = read_this(fit, stop.as_ref(), units);
+        let open = open_for(fit, &read, units);
+        let again = warnings(fit, stop.as_ref(), units).into_iter().chain(open);
+        (Some(view), read, sentences_to_look_at(again.collect(), fit))
+    } else {
+        let own = bike.mismatches.iter().map(|found| found.words(units));
+        let own = own.chain(report::left_open(&rack));
+        (None, Vec::new(), own.collect())
     };
     Made {
         yet: nobody_yet(&rack).map(|line| in_words_of_the_form(&line)),
