@@ -334,7 +334,7 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
                     &format!("{image}.complete && {image}.naturalWidth > 0"),
                 );
                 let shown = browser.text(&tab, &format!("new URL({image}.currentSrc).pathname"));
-                let form = if width < 700 { "-upright" } else { "" };
+                let form = if width < 960 { "-upright" } else { "" };
                 assert_eq!(shown, format!("/picture/{kind}{form}"), "{path} at {width}");
                 let shape = browser.value(
                     &tab,
@@ -342,7 +342,7 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
                 );
                 assert_eq!(
                     shape.as_f64().unwrap() > 1.0,
-                    width < 700,
+                    width < 960,
                     "{path} at {width}"
                 );
                 // All of it is seen at once, without sliding it sideways.

@@ -86,7 +86,10 @@ fn make_all(folder: &Path) {
     }
     for (name, picture) in [
         ("measuring", draw::measuring(draw::Form::Lying)),
-        ("measuring-a-bike", draw::measuring_a_bike()),
+        (
+            "measuring-a-bike",
+            draw::measuring_a_bike(draw::Form::Lying),
+        ),
     ] {
         let path = folder.join(format!("{name}.svg"));
         std::fs::write(path, picture.svg).expect("a writable folder");

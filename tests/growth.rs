@@ -492,10 +492,12 @@ fn the_first_month_is_today_and_the_same_question_has_the_same_answer() {
     );
     assert_eq!(growth.months[12].date, date(2027, 3, 1));
     assert_eq!(growth.months.len(), HORIZON_MONTHS + 1);
-    // One sigma to either side: 1.0 cm for girls of 7 to 9 at 12 months (Berkeley growth study).
+    // One sigma to either side: 1.0 cm for girls of 7 to 9 at 12 months (Berkeley growth study), with the 4 mm of a
+    // tape at home.
     let year = &growth.months[12];
-    assert_abs_diff_eq!(year.height_high_mm - year.height_mm, 10.0, epsilon = 1e-9);
-    assert_abs_diff_eq!(year.height_mm - year.height_low_mm, 10.0, epsilon = 1e-9);
+    let sd = 10.0_f64.hypot(4.0);
+    assert_abs_diff_eq!(year.height_high_mm - year.height_mm, sd, epsilon = 1e-9);
+    assert_abs_diff_eq!(year.height_mm - year.height_low_mm, sd, epsilon = 1e-9);
     assert_eq!(assess(&child, &bike, &options), fit);
     // Without a forecast the rest is the same.
     let plain = assess(
@@ -513,6 +515,27 @@ fn the_first_month_is_today_and_the_same_question_has_the_same_answer() {
             ..fit
         }
     );
+}
+
+#[test]
+fn today_is_as_doubtful_as_what_was_measured_or_estimated() {
+    let today = |rider: &Rider| {
+        let bodies = GrownBodies::of(rider, ON).expect("an age");
+        bodies.growth(&bike("street-24")).months[0]
+    };
+    let inseam = 0.593 * 1275.0 - 158.0;
+    // A tape at home: 4 mm of height and 8 of inseam; a spread that was given is taken instead.
+    let home = today(&told(1275.0, Some(inseam), None));
+    assert_abs_diff_eq!(home.height_high_mm - home.height_mm, 4.0, epsilon = 1e-9);
+    assert_abs_diff_eq!(home.height_mm - home.height_low_mm, 4.0, epsilon = 1e-9);
+    assert_abs_diff_eq!(home.inseam_high_mm - home.inseam_mm, 8.0, epsilon = 1e-9);
+    assert_abs_diff_eq!(home.inseam_mm - home.inseam_low_mm, 8.0, epsilon = 1e-9);
+    let given = today(&told(1275.0, Some(inseam), Some(3.0)));
+    assert_abs_diff_eq!(given.inseam_high_mm - given.inseam_mm, 3.0, epsilon = 1e-9);
+    // Estimated from the height: 17 to 21 mm.
+    let estimated = today(&told(1275.0, None, None));
+    let sd = estimated.inseam_high_mm - estimated.inseam_mm;
+    assert!((17.0..=21.0).contains(&sd), "{sd}");
 }
 
 #[test]

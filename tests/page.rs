@@ -1548,3 +1548,135 @@ fn a_page_sets_names_between_quotation_marks_and_shows_no_backtick() {
     }
     assert!(quoted > 1, "{quoted}");
 }
+
+#[test]
+fn an_age_alone_is_told_what_is_missing_in_the_words_of_the_command_line() {
+    let shop = Served::start(&[]);
+    let page = shop.get("/?units=cm&age=8y");
+    assert_eq!(page.status, 400);
+    let (_, _, err) = command_line(&["size", "--age=8y"]);
+    let slip = page.body.split("class=\"slip\">").nth(1).unwrap();
+    let slip = slip.split("</p>").next().unwrap();
+    let words = slip.replace(['“', '”'], "`");
+    let words = words.split(": ").last().unwrap();
+    assert!(err.contains(words), "{words}\n{err}");
+    // Nothing said is nothing wrong.
+    assert_eq!(shop.get("/?units=cm&stage=steady").status, 200);
+}
+
+#[test]
+fn a_height_typed_in_metres_is_asked_about() {
+    let shop = Served::start(&[]);
+    let sent = shop.get("/?form=1&units=cm&height=1,27");
+    let page = shop.get(sent.header("location").unwrap());
+    let hint = beside(&page.body, "height");
+    assert!(hint.contains("did you mean “127 cm”?"), "{hint}");
+    let (_, _, err) = command_line(&["size", "--height=1.27cm"]);
+    assert!(err.contains("did you mean `127 cm`?"), "{err}");
+}
+
+#[test]
+fn a_new_bike_is_judged_for_this_child_and_says_first_what_was_not_checked() {
+    let shop = Served::start(&[]);
+    let bike = "units=cm&name=Ours&style=street&tyres=47-406&front_brake=hand&rear_brake=hand&bottom_bracket_height=24cm&seat_height_lowest=56cm&seat_height_highest=69cm&standover=52cm&crank_length=127";
+    let made = shop
+        .get(&format!("/bike?{bike}&inseam=60cm&height=128cm"))
+        .body;
+    let [verdict, rest] = made
+        .split_once("class=\"about\"")
+        .map(|(a, b)| [a, b])
+        .unwrap();
+    assert!(verdict.contains("class=\"verdict ok\""), "{verdict}");
+    let read = rest.split("</section>").next().unwrap();
+    assert!(
+        read.contains("Read this") && read.contains("Brake lever: not checked"),
+        "{read}"
+    );
+    assert!(!made.contains("middle-sized") && !made.contains("brakes.front"));
+    // What is open is what the fit of this child leaves open.
+    let again = made.split("Look again").nth(1).unwrap();
+    assert!(again.contains("Bike weight: not checked"), "{again}");
+    // Without a child it is asked for a middle-sized one.
+    let nobody = shop.get(&format!("/bike?{bike}")).body;
+    assert!(nobody.contains("Look again") && !nobody.contains("<h2>Read this"));
+}
+
+#[test]
+fn unlike_wheels_and_levers_can_be_entered() {
+    let shop = Served::start(&[]);
+    let bike = "name=Ours&style=street&tyres=47-507&rear_tyre=50-406&front_brake=hand&rear_brake=hand&lever_gap_min=50&lever_gap_max=70&rear_gap_max=66";
+    let made = shop.get(&format!("/bike?{bike}"));
+    assert_eq!(made.status, 200, "{}", made.body);
+    let file = made.body.replace("&#34;", "\"");
+    assert!(
+        file.contains("tyres: {front: \"47-507\", rear: \"50-406\"}"),
+        "{file}"
+    );
+    assert!(file.contains("front: {kind: \"hand\", reach: {min: \"50\", max: \"70\"}}"));
+    assert!(file.contains("rear: {kind: \"hand\", reach: {min: \"50\", max: \"66\"}}"));
+    // What is wrong stands at the box that it was typed in.
+    let wrong = shop.get(&format!("/bike?{}", bike.replace("50-406", "50-4")));
+    assert!(beside(&wrong.body, "rear_tyre").contains("class=\"slip\""));
+    assert!(!beside(&wrong.body, "tyres").contains("class=\"slip\""));
+    let wrong = shop.get(&format!(
+        "/bike?{}",
+        bike.replace("gap_max=66", "gap_max=6")
+    ));
+    assert!(beside(&wrong.body, "rear_gap_max").contains("class=\"slip\""));
+    let coaster = shop.get(&format!(
+        "/bike?{}",
+        bike.replace("rear_brake=hand", "rear_brake=coaster")
+    ));
+    assert!(beside(&coaster.body, "rear_gap_max").contains("needs a brake with a hand lever"));
+}
+
+#[test]
+fn two_bikes_say_what_was_not_checked_in_one_line_each() {
+    let shelf = tempfile::tempdir().unwrap();
+    for name in ["one", "two"] {
+        let text = format!(
+            "name: {name}\nstyle: street\ntyres: {{front: 47-406, rear: 47-406}}\nmeasured: {{bottom_bracket_height: 240, seat_height_lowest: 560, seat_height_highest: 690, standover: 520}}\ncranks: {{length: 127}}\nbrakes: {{front: {{kind: hand}}, rear: {{kind: hand}}}}\n"
+        );
+        std::fs::write(shelf.path().join(format!("{name}.yaml")), text).unwrap();
+    }
+    let shop = Served::start(&["--frames", shelf.path().to_str().unwrap()]);
+    let page = shop
+        .get(&format!("/compare?frame=one&frame=two&{CHILD}"))
+        .body;
+    let first: Vec<_> = page.split("<p class=\"first\">").skip(1).collect();
+    let first: Vec<_> = first
+        .iter()
+        .map(|line| line.split("</p>").next().unwrap())
+        .collect();
+    for name in ["one", "two"] {
+        let of = format!("Read this. {name}: not checked: ");
+        let lines: Vec<_> = first.iter().filter(|line| line.starts_with(&of)).collect();
+        assert_eq!(lines.len(), 1, "{first:?}");
+        assert!(lines[0].contains("brake lever (needs"), "{first:?}");
+    }
+    for line in first {
+        assert!(!line.contains('_') && !line.contains("brakes."), "{line}");
+    }
+}
+
+#[test]
+fn forms_show_where_the_tape_goes_and_warn_of_feet_that_do_not_reach() {
+    let shop = Served::start(&[]);
+    for (path, picture) in [("/", "measuring"), ("/bike", "measuring-a-bike")] {
+        let page = shop.get(path).body;
+        for address in [
+            format!("/picture/{picture}"),
+            format!("/picture/{picture}-upright"),
+        ] {
+            assert!(
+                page.contains(&format!("src=\"{address}\"")),
+                "{path} {address}"
+            );
+            assert!(shop.get(&address).body.contains("<svg"), "{address}");
+        }
+    }
+    let page = shop.get("/").body;
+    assert!(page.contains("feet do not reach the ground from the saddle"));
+    assert!(beside(&page, "age").contains("on the day of measuring"));
+    assert!(beside(&page, "measured-on").contains("the age is that of this day"));
+}

@@ -138,7 +138,14 @@ fn sheets() -> Vec<Named> {
             "measuring upright".to_owned(),
             draw::measuring(Form::Upright),
         ),
-        ("measuring a bike".to_owned(), draw::measuring_a_bike()),
+        (
+            "measuring a bike".to_owned(),
+            draw::measuring_a_bike(Form::Lying),
+        ),
+        (
+            "measuring a bike upright".to_owned(),
+            draw::measuring_a_bike(Form::Upright),
+        ),
     ];
     for units in UNITS {
         for form in FORMS {

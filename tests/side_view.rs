@@ -362,6 +362,82 @@ fn a_check_that_was_not_made_is_said_to_be_so() {
 }
 
 #[test]
+fn what_fails_is_told_by_what_was_measured_and_an_open_end_is_a_question_mark() {
+    let text = "name: Half\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\nmeasured: {bottom_bracket_height: 240, seat_height_lowest: 560, standover: 520}\ncranks: {length: 127}\nbrakes: {front: {kind: hand}, rear: {kind: hand}}\n";
+    let bike = library::read("half", &Document::from_text("half", text)).unwrap();
+    let fit = fit(&rider(1050, "steady"), &Arc::new(bike));
+    let failing = fit.finding(CheckId::SaddleHeight).unwrap();
+    assert!(matches!(failing.status(), Status::Fail(_)), "{failing:?}");
+    for form in [Form::Lying, Form::Upright] {
+        let plan = SideView::new(&fit, Units::Cm).on(form).picture().plan;
+        let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+        assert!(
+            words.iter().any(|text| text.ends_with(" cm to ?")),
+            "{words:?}"
+        );
+        let words = words.join(" ");
+        assert!(words.contains("below"), "{words}");
+        assert!(!words.contains("needs seat height highest"), "{words}");
+    }
+}
+
+#[test]
+fn the_stop_cards_picture_says_what_fails_and_where() {
+    let bike = library::sample("trail-26").unwrap();
+    let fit = fit(&rider(1050, "steady"), &bike);
+    let first = inseam::advice::stop::failing(&fit)[0];
+    let Picture { svg, plan } = draw::card_view(&fit, Units::Cm);
+    let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+    let words = words.join(" ");
+    assert!(words.contains(&first.id.title()), "{words}");
+    assert!(
+        words.contains(&first.measured(Units::Cm).unwrap()),
+        "{words}"
+    );
+    assert!(words.contains("wanted"), "{words}");
+    assert!(svg.contains("failing"));
+    // The one arrow that there is has its words, led to it.
+    assert_eq!((plan.dimensions.len(), plan.leaders.len()), (1, 1));
+    assert_eq!(plan.dimensions[0].what, plan.leaders[0].what);
+    // The bike stands in the middle, with nothing left free for settings.
+    let arrow = &plan.dimensions[0].path;
+    assert!(
+        arrow.iter().all(|spot| (20.0..64.0).contains(&spot.x)),
+        "{arrow:?}"
+    );
+}
+
+#[test]
+fn on_a_narrow_sheet_the_caution_is_no_small_print() {
+    let bike = bikes().remove(0);
+    let fit = fit(&rider(1200, "steady"), &bike);
+    let svg = SideView::new(&fit, Units::Cm)
+        .on(Form::Upright)
+        .picture()
+        .svg;
+    let svg = roxmltree::Document::parse(&svg).unwrap();
+    let sizes = svg.descendants().filter(|node| node.has_tag_name("text"));
+    let sizes: Vec<(f64, String)> = sizes
+        .map(|node| {
+            (
+                number(&node, "font-size"),
+                node.text().unwrap_or_default().to_owned(),
+            )
+        })
+        .collect();
+    let smallest = sizes
+        .iter()
+        .map(|(size, _)| *size)
+        .fold(f64::INFINITY, f64::min);
+    let first = inseam::cautions::CAUTIONS[0].split(' ').next().unwrap();
+    let (caution, _) = sizes
+        .iter()
+        .find(|(_, text)| text.starts_with(first))
+        .unwrap();
+    assert!(*caution > smallest, "{caution} {smallest}");
+}
+
+#[test]
 fn a_leg_reaches_for_the_ground_where_feet_stop_the_bike() {
     let bike = library::sample("trail-24").expect("a sample");
     for (stage, legs) in [("learning", 1), ("steady", 1), ("confident", 0)] {
@@ -504,4 +580,19 @@ fn no_figure_of_a_partial_bike_rests_on_an_assumed_part() {
         assert!(says(&bare, "needs crank length"));
         assert!(!names(&bare).contains(&"knee bend, straightest".to_owned()));
     }
+}
+
+#[test]
+fn a_knees_fold_is_held_to_a_limit_only_where_the_cranks_are_judged() {
+    let bike = library::sample("trail-24").unwrap();
+    let folds = |stage| {
+        let fit = fit(&rider(1340, stage), &bike);
+        let plan = draw::side_view(&fit, Units::Mm).plan;
+        let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+        words.join(" ")
+    };
+    let [steady, confident] = ["steady", "confident"].map(folds);
+    assert!(steady.contains("as set; no limit applies here"), "{steady}");
+    assert!(confident.contains("folds to"), "{confident}");
+    assert!(!confident.contains("no limit"), "{confident}");
 }

@@ -53,5 +53,9 @@ pub(super) fn run(args: &Args) -> Result<Delivery, Error> {
     let text = new_frame(args.style, tyre, args.chart);
     Ok(Delivery::new(Outcome::Fine, next)
         .with_file("frame file", args.file.clone(), text)
-        .with_picture(&args.out, "measuring-a-bike", draw::measuring_a_bike().svg))
+        .with_picture(
+            &args.out,
+            "measuring-a-bike",
+            draw::measuring_a_bike(draw::Form::Lying).svg,
+        ))
 }

@@ -6,9 +6,9 @@ use crate::draw::arrows::aid;
 use crate::draw::bicycle::{Bicycle, Stance, extent};
 use crate::draw::callout::{Callout, Columns, Side, Tie};
 use crate::draw::column;
-use crate::draw::facts::Ride;
+use crate::draw::facts::{CheckId, Found, Ride};
 use crate::draw::ground::ground;
-use crate::draw::lettering::{FIGURE, NAME};
+use crate::draw::lettering::{FIGURE, Face, NAME};
 use crate::draw::page::{Align, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group};
@@ -37,7 +37,15 @@ const COLUMN: f64 = 29.0;
 /// Where the seat height's dimension stands, mm.
 const UPRIGHT: f64 = 2.8;
 
-/// The bike with what to set on it, on a sheet of 84 × 56 mm; without a figure where it does not fit.
+/// Where it stands when nothing is set: under the figure that fails.
+const ALONE: Rect = Rect {
+    x: 13.0,
+    y: 17.0,
+    width: 58.0,
+    height: 35.0,
+};
+
+/// The bike with what to set on it, on a sheet of 84 × 56 mm; where it does not fit, with what decides that.
 pub fn card_view(fit: &Fit, units: Units) -> Picture {
     let ride = Ride::new(fit);
     let is_set = ride.verdict_sign() == Sign::Ok;
@@ -49,11 +57,15 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
     } else {
         (
             ride.bike_name().to_owned(),
-            "Side view to scale; nothing is set.".to_owned(),
+            ride.failures().next().map_or_else(
+                || "Side view to scale; nothing is set.".to_owned(),
+                |found| format!("Side view to scale. {}.", found.against(units)),
+            ),
         )
     };
     let mut page = Page::new(WIDTH, HEIGHT, &title, &description);
-    let view = View::fit(extent(ride.machine), ROOM);
+    let room = if is_set { ROOM } else { ALONE };
+    let view = View::fit(extent(ride.machine), room);
     page.scaled(view.scale);
     let machine = Bicycle {
         machine: ride.machine,
@@ -76,10 +88,13 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
             pedal_tilt: 0.0,
         },
     );
-    if ride.machine.knows_mark() {
+    if is_set && ride.machine.knows_mark() {
         page.add(machine.mark(ride.position()));
     }
     if !is_set {
+        if let Some(found) = ride.failures().next() {
+            failing(&mut page, &machine, ride, found, units);
+        }
         return page.finish();
     }
     saddle(&mut page, &machine, ride, units, ground_y);
@@ -88,6 +103,52 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
         lever(&mut page, &machine, &name, gap, units);
     }
     page.finish()
+}
+
+/// What decides against the bike, over it, led to the dimension that it is about where the bike alone shows one.
+fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<'_>, units: Units) {
+    const TONE: &str = "failing";
+    const SIGN: f64 = 1.9;
+    const FACE: Face = NAME.sized(4.0).class("fail");
+    const LEADING: f64 = 4.8;
+    let bike = ride.machine;
+    let spot = |point: Point| machine.view.spot(point);
+    let title = found.title();
+    let left = EDGE + 3.0 * SIGN;
+    let wide = WIDTH - left - EDGE;
+    let mut y = 5.0;
+    let centre = Spot::new(EDGE + 1.2 * SIGN, y - FACE.below_middle());
+    page.add_above(
+        Sign::Fail.word(),
+        Sign::place(centre, SIGN),
+        Sign::Fail.draw(centre, SIGN),
+    );
+    for line in FACE.wrapped_to(&found.against(units), wide, 2) {
+        page.write(Spot::new(left, y), Align::Left, FACE, wide, &line);
+        y += LEADING;
+    }
+    let [low, high] = bike.post_range().map(|along| spot(bike.on_post(along)));
+    let ground_y = spot(Point::new(0.0, bike.ground_y())).y;
+    let behind = machine.view.place(extent(bike)).x - 4.0;
+    let upright = |top: Spot, x: f64| (Spot::new(x, ground_y), Spot::new(x, top.y), top);
+    let (from, to, of) = match found.check {
+        CheckId::Standover => match bike.straddle() {
+            Some((straddle, _)) => upright(spot(straddle), spot(straddle).x),
+            None => return,
+        },
+        CheckId::SaddleHeight | CheckId::GroundContact => upright(low, behind),
+        CheckId::LegRoom => upright(high, behind),
+        CheckId::BarHeight => {
+            let grip = spot(bike.points().grip);
+            (Spot::new(grip.x, low.y), grip, low)
+        }
+        _ => return,
+    };
+    if of.distance(to) > 1.0 {
+        page.add(aid(of, to));
+    }
+    page.dimension(&title, TONE, from, to);
+    page.leader(&title, Spot::new(to.x, y - LEADING + 1.6), to);
 }
 
 /// What a tape sets, in a column left of the bike: the post to leave showing, and the saddle from the bracket

@@ -284,6 +284,18 @@ impl<'a> Found<'a> {
         self.finding.measured(units)
     }
 
+    /// Title, figure and wanted range of a failure.
+    pub(super) fn against(&self, units: Units) -> String {
+        let figure = self.figure(units).map(|figure| format!(" {figure}"));
+        let wanted = self.wanted(units).map(|wanted| format!(", {wanted}"));
+        format!(
+            "{}{}{}",
+            self.title(),
+            figure.unwrap_or_default(),
+            wanted.unwrap_or_default()
+        )
+    }
+
     /// A length with its standard deviation, mm.
     pub(super) fn length_within(&self, sd_mm: f64, units: Units) -> Option<String> {
         self.finding.measure.length_within(sd_mm, units)
@@ -552,6 +564,13 @@ impl<'a> Ride<'a> {
     pub(super) fn knee_flexion_deg(self) -> Option<(f64, Option<f64>)> {
         let pair = self.pair();
         Some((pair.knee_flexion_min_deg()?, pair.knee_flexion_max_deg()))
+    }
+
+    /// Whether the saddle stands at full leg height, where the cranks are judged.
+    pub(super) fn is_at_leg_height(self) -> bool {
+        const SAME_MM: f64 = 1.0;
+        let extension = self.fit.pose.extension;
+        extension.is_some_and(|along| (along - self.position()).abs() <= SAME_MM)
     }
 
     /// What touches the ground from the saddle.

@@ -4,7 +4,7 @@
 
 use crate::draw::facts::Ride;
 use crate::draw::lettering::{CAUTION, Face, HEADING, SUBTITLE, TITLE, VERDICT};
-use crate::draw::page::{Align, MARGIN, Page, margin};
+use crate::draw::page::{Align, MARGIN, NARROW, Page, margin};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::rectangle;
 use crate::draw::sign::Sign;
@@ -133,7 +133,7 @@ pub(super) fn caution(page: &mut Page, words: &str) {
     let lines = caution_lines(words, page.width());
     let left = page.margin();
     let room = page.width() - 2.0 * left;
-    let face = CAUTION.shrunk(words, room);
+    let face = caution_face(words, room);
     let mut base = page.height() - FOOT - LEADING * (lines.len().saturating_sub(1)) as f64;
     for line in lines {
         page.write(Spot::new(left, base), Align::Left, face, room, &line);
@@ -143,5 +143,14 @@ pub(super) fn caution(page: &mut Page, words: &str) {
 
 fn caution_lines(words: &str, width: f64) -> Vec<String> {
     let room = width - 2.0 * margin(width);
-    CAUTION.shrunk(words, room).wrapped(words, room)
+    caution_face(words, room).wrapped(words, room)
+}
+
+/// In one line where a sheet is broad enough for it; never small print on a narrow one.
+fn caution_face(words: &str, room: f64) -> Face {
+    if room > NARROW {
+        CAUTION.shrunk(words, room)
+    } else {
+        CAUTION
+    }
 }

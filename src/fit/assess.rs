@@ -19,6 +19,7 @@ use crate::rider::growth::{NoForecast, is_grown};
 use crate::rider::{Body, Rider, draws};
 use crate::sources::Source;
 use crate::units::Units;
+use crate::words::sentence;
 
 /// What a fit needs beyond rider and bike.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -206,6 +207,13 @@ impl Fit {
             Status::NotChecked(_) => finding.id.check().is_safety(),
             _ => false,
         })
+    }
+
+    /// The same in full: a sentence for each.
+    pub fn read_this(&self, units: Units) -> Vec<String> {
+        self.to_read()
+            .map(|finding| sentence(&self.told(&finding, units)))
+            .collect()
     }
 
     /// A check by its name and what it found, without an end.

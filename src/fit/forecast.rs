@@ -70,7 +70,7 @@ impl Growth {
     }
 }
 
-/// One coming month: lengths mm, band one standard deviation.
+/// One coming month: lengths mm, band one standard deviation of growth, tape and estimates together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[expect(missing_docs, reason = "named as the rider's measurements")]
 pub struct GrownMonth {
@@ -477,17 +477,21 @@ impl GrownBodies {
 
     fn month(&self, bike: &Bike, month: usize, body: &Body) -> GrownMonth {
         let at = |pace| self.forecast.at(pace, whole(month));
-        let [low, central, high] = [Pace::Low, Pace::Central, Pace::High].map(at);
+        let [central, high] = [Pace::Central, Pace::High].map(at);
+        let growing = &self.growing;
+        // What is measured to a few millimetres today is known no better in a year.
+        let height_sd = (high.height_mm - central.height_mm).hypot(growing.height_sd_mm);
+        let inseam_sd = (high.inseam_mm - central.inseam_mm).hypot(growing.inseam_sd_mm);
         let pair = Pair::new(bike, body, self.stage, self.weight);
         GrownMonth {
             month,
             date: self.date(whole(month)),
             height_mm: central.height_mm,
-            height_low_mm: low.height_mm,
-            height_high_mm: high.height_mm,
+            height_low_mm: central.height_mm - height_sd,
+            height_high_mm: central.height_mm + height_sd,
             inseam_mm: central.inseam_mm,
-            inseam_low_mm: low.inseam_mm,
-            inseam_high_mm: high.inseam_mm,
+            inseam_low_mm: central.inseam_mm - inseam_sd,
+            inseam_high_mm: central.inseam_mm + inseam_sd,
             arm_reach_mm: central.arm_reach_mm,
             saddle_height_mm: bike.layout.told_mm(pair.pose.position),
             verdict: Verdict::of(&measure(&pair), None),

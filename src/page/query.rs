@@ -26,6 +26,8 @@ const CARRIED: &[&str] = &[
     "exact",
     "on",
 ];
+/// Those of them that say who is asked about, and so ask for the figures as well.
+const OF_A_CHILD: &[&str] = &["hand-length", "age", "born", "weight"];
 /// What only a form sends, which is no flag.
 const OF_FORMS: &[&str] = &["form", "keep-as", "replace", "shown-for"];
 /// The unit that an empty form starts with: what a parent's tape shows.
@@ -59,6 +61,8 @@ const FIGURES: &[&str] = &[
     "q_factor",
     "lever_gap_min",
     "lever_gap_max",
+    "rear_gap_min",
+    "rear_gap_max",
     "bike_weight",
     "price",
 ];
@@ -117,6 +121,11 @@ impl Query {
     pub fn with(mut self, flag: &str, value: &str) -> Self {
         self.0.push((flag.to_owned(), value.to_owned()));
         self
+    }
+
+    /// Whether something is said of a child that no other figure needs.
+    pub fn describes_a_child(&self) -> bool {
+        OF_A_CHILD.iter().any(|flag| self.get(flag).is_some())
     }
 
     /// Whether a form was sent.

@@ -302,7 +302,7 @@ const MEASURES: &[Row] = &[
 const ABOUT_CHILD: &[Row] = &[(
     "age",
     "Age",
-    "years, such as 7 or 7y4m: how long a bike lasts",
+    "years, such as 7 or 7y4m, on the day of measuring: how long a bike lasts",
     "text",
 )];
 const MORE: &[Row] = &[
@@ -327,7 +327,7 @@ const MORE: &[Row] = &[
     (
         "measured-on",
         "Measured on",
-        "where it lies back: 2026-01-31",
+        "where it lies back: 2026-01-31; the age is that of this day",
         "text",
     ),
     ("sole", "Shoe sole", "thickness; mm without a unit", FIGURE),
@@ -531,7 +531,9 @@ pub(super) const fn stage_words(stage: Stage) -> &'static str {
     match stage {
         Stage::Learning => "First rides: both feet flat on the ground",
         Stage::Steady => "Starts and stops alone: balls of the feet down",
-        Stage::Confident => "Rides with ease: legs nearly straight",
+        Stage::Confident => {
+            "Rides with ease: legs nearly straight, feet do not reach the ground from the saddle"
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use crate::file::section;
 use crate::rider::segments::{Segment, segments};
-use crate::units::{Age, Length, Mass, Units, last_unit};
+use crate::units::{Age, Length, Mass, Units, last_unit, tidy};
 use crate::words::{choice, clip, either};
 
 /// Inseam, height and arm reach that can belong to a rider, mm. The estimates hold for heights of 800 to 1750.
@@ -110,9 +110,14 @@ fn other_units(text: &str, range: &RangeInclusive<f64>) -> Vec<String> {
         && !number.contains(['±', '\'', '′']);
     let tapes = [Units::Mm, Units::Cm, Units::In];
     let others = tapes.map(|other| format!("{} {other}", clip(number)));
+    // Metres, written as a tape shows them.
+    let metres = number
+        .parse::<f64>()
+        .map(|metres| format!("{} cm", tidy(100.0 * metres, 2)));
     // Without a unit the grammar asks by itself.
     others
         .into_iter()
+        .chain(metres.ok().filter(|_| unit != "m"))
         .filter(|_| is_single && !unit.is_empty())
         .filter(|text| Measured::from_text(text, range).is_ok())
         .collect()

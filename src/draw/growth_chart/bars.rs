@@ -19,8 +19,7 @@ use crate::words::sentence;
 const HEIGHT: f64 = 6.0;
 /// Half of a whisker's end.
 const TICK: f64 = 1.6;
-const KEY: &str =
-    "when it starts or stops fitting: in eight of ten such children between the two strokes";
+const KEY: &str = "when it starts or stops fitting: in four of five cases between the two strokes";
 /// From the name's base line down to the bar.
 const BELOW_NAME: f64 = 1.6;
 

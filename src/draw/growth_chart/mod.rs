@@ -28,7 +28,7 @@ const SMALL: Face = LEGEND.sized(2.9);
 const CLASSES: [&str; 2] = ["first", "second"];
 
 /// What the bands and the line are.
-const OF_THE_CHART: &str = "Hatched bands: inseams that a bike fits on a child of average build at this riding stage. Dark line: this child, grey one standard deviation to either side.";
+const OF_THE_CHART: &str = "Hatched bands: inseams that a bike fits on a child of average build at this riding stage. Dark line: this child; in four of five cases inside the grey.";
 /// What the bars are.
 const OF_THE_BARS: &str = "Bars under the chart: the months in which the bike fits this very child, arms, height and all.";
 

@@ -2,8 +2,8 @@
 //! What a forecast says about them is `fit::forecast`.
 
 use crate::fit::Growth;
-use crate::fit::forecast::{Percentiles, date_after};
-use crate::rider::growth::HORIZON_MONTHS;
+use crate::fit::forecast::{GrownMonth, Percentiles, date_after};
+use crate::rider::growth::{HORIZON_MONTHS, Pace};
 
 /// The last month that a forecast looks at.
 pub(super) fn horizon() -> f64 {
@@ -23,6 +23,13 @@ pub(super) fn latest(growth: &Growth) -> f64 {
         .chain(ends(growth.last_month))
         .flatten()
         .fold(0.0, f64::max)
+}
+
+/// Between which inseams a child's lies in four of five cases, mm: as first and last months are doubtful, too.
+pub(super) fn inseam_mm(month: &GrownMonth) -> [f64; 2] {
+    let of = Pace::Fast.deviations();
+    let middle = month.inseam_mm;
+    [month.inseam_low_mm, month.inseam_high_mm].map(|end| middle + of * (end - middle))
 }
 
 /// "Mar 2027".

@@ -48,9 +48,11 @@ pub(super) fn axes(room: Room, tracks: &[Track<'_>; 2], units: Units) -> Axes {
         all.filter(|month| month.month as f64 <= last)
     };
     let child_low = shown()
-        .map(|m| m.inseam_low_mm)
+        .map(|month| months::inseam_mm(month)[0])
         .fold(f64::INFINITY, f64::min);
-    let child_high = shown().map(|m| m.inseam_high_mm).fold(0.0, f64::max);
+    let child_high = shown()
+        .map(|month| months::inseam_mm(month)[1])
+        .fold(0.0, f64::max);
     let windows = || tracks.iter().filter_map(|track| track.window_mm);
     let low = windows()
         .map(|[low, _]| low.max(child_low - BELOW_MM))
@@ -102,18 +104,20 @@ pub(super) fn edges(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Group
 }
 
 /// The child's band and line.
-pub(super) fn child(axes: &Axes, months: &[GrownMonth]) -> Result<[Group; 2], ChartError> {
+pub(super) fn child(axes: &Axes, shown: &[GrownMonth]) -> Result<[Group; 2], ChartError> {
     let at = |month: &GrownMonth| month.month as f64;
     let band = axes.layer("child-band", |layer| {
-        let low = months.iter().map(|month| (at(month), month.inseam_low_mm));
-        let high = months
+        let low = shown
+            .iter()
+            .map(|month| (at(month), months::inseam_mm(month)[0]));
+        let high = shown
             .iter()
             .rev()
-            .map(|month| (at(month), month.inseam_high_mm));
+            .map(|month| (at(month), months::inseam_mm(month)[1]));
         layer.area(low.chain(high), CHILD)
     })?;
     let middle = axes.layer("child", |layer| {
-        let line = months.iter().map(|month| (at(month), month.inseam_mm));
+        let line = shown.iter().map(|month| (at(month), month.inseam_mm));
         layer.line(line, CHILD)
     })?;
     Ok([band, middle])

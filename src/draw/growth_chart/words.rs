@@ -76,7 +76,7 @@ pub(super) fn write(
 
 /// The child's inseam at the end of the chart, in two parts.
 pub(super) fn child(last: &GrownMonth, units: Units) -> [String; 2] {
-    let (low, high) = (last.inseam_low_mm, last.inseam_high_mm);
+    let [low, high] = months::inseam_mm(last);
     [
         "this child's inseam".to_owned(),
         format!("{} to {}", units.bare(low), units.length(high)),

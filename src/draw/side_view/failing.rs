@@ -29,19 +29,6 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Title, figure and wanted range of a failure.
-    fn measured(&self, found: &Found<'_>) -> String {
-        let units = self.units();
-        let figure = found.figure(units).map(|figure| format!(" {figure}"));
-        let wanted = found.wanted(units).map(|wanted| format!(", {wanted}"));
-        format!(
-            "{}{}{}",
-            found.title(),
-            figure.unwrap_or_default(),
-            wanted.unwrap_or_default()
-        )
-    }
-
     /// Writes the banner from `top` down; returns where it ends, mm.
     pub(super) fn banner(&self, page: &mut Page, top: f64) -> f64 {
         const SIGN: f64 = 3.0;
@@ -76,7 +63,7 @@ impl<'a> Scene<'a> {
         }
         y -= 1.1 * FIRST.size - ROW - 0.6;
         let face = NAME.sized(3.8);
-        for line in face.wrapped(&self.measured(first), room) {
+        for line in face.wrapped(&first.against(units), room) {
             page.write(Spot::new(text, y), Align::Left, face, room, &line);
             y += ROW;
         }

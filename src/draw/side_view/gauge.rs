@@ -4,6 +4,7 @@
 
 use svg::node::element::Group;
 
+use crate::bike::Figure;
 use crate::draw::arrows::arrow_head;
 use crate::draw::callout::{Callout, Note, STRIPS, Side, Tie};
 use crate::draw::facts::CheckId;
@@ -127,16 +128,18 @@ impl Scene<'_> {
             if from > high {
                 places.push(self.way(&mut gauge, &strips, high, 1.0));
                 let by = units.missed_by(band.low_mm - highest);
-                text = match unknown {
-                    Some(_) => wanted,
-                    None => format!("{wanted}, {by} above"),
+                text = if ride.machine.knows(Figure::SeatHeightHighest) {
+                    format!("{wanted}, {by} above")
+                } else {
+                    wanted
                 };
             } else if to < low {
                 places.push(self.way(&mut gauge, &strips, low, -1.0));
                 let by = units.missed_by(lowest - band.high_mm);
-                text = match unknown {
-                    Some(_) => wanted,
-                    None => format!("{wanted}, {by} below"),
+                text = if ride.machine.knows(Figure::SeatHeightLowest) {
+                    format!("{wanted}, {by} below")
+                } else {
+                    wanted
                 };
             } else {
                 let (from, to) = (from.max(low - BEYOND), to.min(high + BEYOND));
@@ -186,30 +189,38 @@ impl Scene<'_> {
         let (ride, units) = (self.ride, self.units());
         let [lowest, highest] = ride.machine.saddle_heights_mm();
         let is_failing = ride.fails(CheckId::SaddleHeight);
-        match ride.machine.unknown_of_range() {
-            Some(key) => (
-                NOT_CHECKED.to_owned(),
-                Note {
-                    sign: Some(if is_failing {
-                        Sign::Fail
-                    } else {
-                        Sign::Unknown
-                    }),
-                    text: format!("needs {key}"),
-                },
-            ),
-            None => (
-                format!(
-                    "{} to {}",
-                    units.bare(units.shown_at_least_mm(lowest)),
-                    units.length_at_most(highest)
-                ),
-                Note {
-                    sign: is_failing.then_some(Sign::Fail),
-                    text,
-                },
-            ),
+        if let Some(key) = ride.machine.unknown_of_range().filter(|_| !is_failing) {
+            let note = Note {
+                sign: Some(Sign::Unknown),
+                text: format!("needs {key}"),
+            };
+            return (NOT_CHECKED.to_owned(), note);
         }
+        // What is measured may fail whatever the other end is.
+        let end = |figure, told: String| {
+            if ride.machine.knows(figure) {
+                told
+            } else {
+                "?".to_owned()
+            }
+        };
+        let is_open = !ride.machine.knows(Figure::SeatHeightHighest);
+        let lowest = units.shown_at_least_mm(lowest);
+        let low = if is_open {
+            units.length(lowest)
+        } else {
+            units.bare(lowest)
+        };
+        let figure = format!(
+            "{} to {}",
+            end(Figure::SeatHeightLowest, low),
+            end(Figure::SeatHeightHighest, units.length_at_most(highest))
+        );
+        let note = Note {
+            sign: is_failing.then_some(Sign::Fail),
+            text,
+        };
+        (figure, note)
     }
 
     /// An arrow from an end of the range towards a band that lies off it; returns its middle.

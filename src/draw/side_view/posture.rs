@@ -120,11 +120,14 @@ impl Scene<'_> {
             name: NAME.to_owned(),
             figure: Unit::Degree.show(flexion, self.units()),
             note: most.map(|most| {
-                // The crank is judged with the saddle at full leg height: another angle.
-                Note::plain(format!(
-                    "folds to {} with the saddle as set here",
-                    Unit::Degree.show(most, self.units())
-                ))
+                let most = Unit::Degree.show(most, self.units());
+                // The crank is judged with the saddle at full leg height: mostly another angle.
+                let limit = if ride.is_at_leg_height() {
+                    ""
+                } else {
+                    "; no limit applies here"
+                };
+                Note::plain(format!("folds to {most} as set{limit}"))
             }),
             tie: Tie::Leader(places.to_vec()),
         })

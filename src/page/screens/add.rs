@@ -11,14 +11,18 @@ use crate::advice::stop::Stop;
 use crate::bike::{Bike, Style};
 use crate::cautions::CAUTIONS;
 use crate::draw;
-use crate::fit::{Options, Verdict, assess};
+use crate::fit::{Fit, Options, Status, Verdict, assess};
 use crate::page::query::Query;
+use crate::page::screens::boxes::{
+    BRAKES, ELSEWHERE, FIVE, MORE, NAME, REAR_TYRE, TYRES, box_of, in_words_of_the_form,
+};
 use crate::page::screens::keep::{KeptPage, slips};
+use crate::page::screens::pair::{read_this, sentences_to_look_at, warnings};
 use crate::page::screens::rack::nobody_yet;
 use crate::page::screens::{Answer, Reply, in_its_unit};
 use crate::page::shop::Shop;
 use crate::page::view::{
-    Choice, FIGURE, Field, Form, Frame, Pick, Row, Shown, VerdictView, chosen, keys, sentences,
+    Choice, Field, Form, Frame, Pick, Row, Shown, VerdictView, chosen, keys, sentences,
     stage_words, take, told_as, unit_choices,
 };
 use crate::page::{Kept, Slip};
@@ -26,7 +30,7 @@ use crate::report::assumed;
 use crate::report::rack as report;
 use crate::rider::Rider;
 use crate::units::{Units, last_unit};
-use crate::words::either;
+use crate::words::{either, sentence};
 
 #[derive(Template)]
 #[template(path = "add.html", config = "src/page/askama.toml")]
@@ -34,6 +38,7 @@ struct Page {
     frame: Frame,
     name: Field,
     tyres: Field,
+    rear_tyre: Field,
     style: Pick,
     five: Vec<Field>,
     more: Vec<Field>,
@@ -62,109 +67,11 @@ struct Made {
     picture: Option<Shown>,
     /// What the child of the page comes to on it.
     verdict: Option<VerdictView>,
+    /// What that child must not pass over.
+    read_this: Vec<String>,
     assumed: Vec<String>,
     look_again: Vec<String>,
 }
-
-const NAME: Row = ("name", "Name", "as on the rack, with the size", "text");
-const TYRES: Row = (
-    "tyres",
-    "Tyres",
-    "as on the sidewall: 54-507 or 24x1.95",
-    "text",
-);
-/// What `measured:` holds, the five first.
-const FIVE: &[Row] = &[
-    (
-        "bottom_bracket_height",
-        "Bracket height",
-        "ground to the middle of the cranks' axle",
-        FIGURE,
-    ),
-    (
-        "seat_height_lowest",
-        "Seat height, lowest",
-        "ground to the saddle top, post right down",
-        FIGURE,
-    ),
-    (
-        "seat_height_highest",
-        "Seat height, highest",
-        "ground to the saddle top, post raised to its mark",
-        FIGURE,
-    ),
-    (
-        "standover",
-        "Standover",
-        "ground to the top tube's upper edge, midway along it",
-        FIGURE,
-    ),
-    (
-        "crank_length",
-        "Crank length, mm",
-        "as stamped on the crank: middle of the axle to the middle of the pedal's; none on a balance bike",
-        FIGURE,
-    ),
-];
-const MORE: &[Row] = &[
-    (
-        "grip_height",
-        "Grip height",
-        "ground to the middle of a grip",
-        FIGURE,
-    ),
-    (
-        "grip_ahead",
-        "Grip ahead",
-        "bracket to grip, level; both from the wall, one less the other",
-        FIGURE,
-    ),
-    (
-        "lever_gap_min",
-        "Lever gap, screwed in, mm",
-        "hand brakes: lever to grip; decides for a small hand",
-        FIGURE,
-    ),
-    (
-        "lever_gap_max",
-        "Lever gap, let out, mm",
-        "hand brakes: lever to grip",
-        FIGURE,
-    ),
-    (
-        "minimum_insertion",
-        "Post inside, at least",
-        "from the mark on the post to its lower end",
-        FIGURE,
-    ),
-    ("handlebar_width", "Handlebar width", "end to end", FIGURE),
-    (
-        "q_factor",
-        "Q factor, mm",
-        "across both cranks, outer face to outer face at the pedals",
-        FIGURE,
-    ),
-    (
-        "pedal_width",
-        "Pedal width",
-        "across one pedal's platform",
-        FIGURE,
-    ),
-    ("bike_weight", "Weight of the bike", "kg", FIGURE),
-    ("price", "Price", "a plain number", FIGURE),
-];
-/// Boxes whose figure does not stand under `measured:`, each with its key; a gap stands at every hand brake.
-const ELSEWHERE: [(&str, &str); 9] = [
-    ("crank_length", "cranks.length"),
-    ("q_factor", "cranks.q_factor"),
-    ("pedal_width", "cranks.pedal_width"),
-    ("handlebar_width", "cockpit.handlebar.width"),
-    ("minimum_insertion", "seat_post.minimum_insertion"),
-    ("bike_weight", "weight"),
-    ("price", "price"),
-    ("lever_gap_min", "brakes.front.reach.min"),
-    ("lever_gap_max", "brakes.front.reach.max"),
-];
 
 pub(in crate::page) fn add(shop: &Shop, query: &Query) -> Reply {
     let read = read(shop, query);
@@ -229,7 +136,7 @@ pub(super) fn picture(shop: &Shop, query: &Query, form: draw::Form) -> Answer {
 
 /// The bike that the figures make; None before anything is said of one.
 fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
-    let boxes = [NAME, TYRES].map(|row| row.0).into_iter();
+    let boxes = [NAME, TYRES, REAR_TYRE].map(|row| row.0).into_iter();
     let boxes = boxes.chain(["style"]).chain(BRAKES.map(|(key, ..)| key));
     let mut boxes = boxes.chain(FIVE.iter().chain(MORE).map(|row| row.0));
     if boxes.all(|flag| query.get(flag).is_none()) {
@@ -260,7 +167,7 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
         Ok(_) => Some(Err(wrong)),
         Err(slips) => {
             let own = |slip: Slip| Slip {
-                field: box_of(&slip.field).to_owned(),
+                field: box_of(query, &slip.field).to_owned(),
                 ..slip
             };
             let meant = |slip: Slip| in_another_unit(shop, &whole, slip);
@@ -294,7 +201,11 @@ fn in_another_unit(shop: &Shop, query: &Query, slip: Slip) -> Slip {
         let read = shop
             .counter
             .read_bike("new", &frame_file(&asked.with(&slip.field, text)));
-        let is_wrong = |slips: &Vec<Slip>| slips.iter().any(|one| box_of(&one.field) == slip.field);
+        let is_wrong = |slips: &Vec<Slip>| {
+            slips
+                .iter()
+                .any(|one| box_of(query, &one.field) == slip.field)
+        };
         !read.as_ref().is_err_and(is_wrong)
     });
     let meant: Vec<_> = meant.collect();
@@ -307,35 +218,19 @@ fn in_another_unit(shop: &Shop, query: &Query, slip: Slip) -> Slip {
     }
 }
 
-/// Keys of the frame file in a sentence, as their boxes are called.
-fn in_words_of_the_form(line: &str) -> String {
-    let gap = "the lever gaps";
-    let mut line = line.replace("`reach` of each hand brake", gap);
-    for wheel in ["front", "rear"] {
-        for end in ["min", "max"] {
-            line = line.replace(&format!("brakes.{wheel}.reach.{end}"), gap);
-        }
-        line = line.replace(&format!("brakes.{wheel}.reach"), gap);
-    }
-    for &(flag, label, ..) in FIVE.iter().chain(MORE) {
-        let elsewhere = ELSEWHERE.iter().find(|(own, _)| *own == flag);
-        let key =
-            elsewhere.map_or_else(|| format!("measured.{flag}"), |(_, key)| (*key).to_owned());
-        // `weight` and `price` are words as well.
-        if key.contains('.') {
-            let label = label.trim_end_matches(", mm");
-            line = line.replace(&format!("`{key}`"), &key).replace(&key, label);
-        }
-    }
-    line
-}
-
 /// Lever gaps that no brake of the form has a place for.
 fn gaps_without_lever(query: &Query) -> Vec<Slip> {
-    let has_lever = BRAKES.iter().any(|(key, _)| query.get(key) == Some("hand"));
-    let gaps = ["lever_gap_min", "lever_gap_max"].into_iter();
-    gaps.filter(|gap| !has_lever && query.get(gap).is_some())
-        .map(|gap| {
+    let has_lever = |key: &str| query.get(key) == Some("hand");
+    let both = BRAKES.iter().any(|(key, _)| has_lever(key));
+    let gaps = [
+        ("lever_gap_min", both),
+        ("lever_gap_max", both),
+        ("rear_gap_min", has_lever("rear_brake")),
+        ("rear_gap_max", has_lever("rear_brake")),
+    ];
+    gaps.into_iter()
+        .filter(|(gap, has_lever)| !has_lever && query.get(gap).is_some())
+        .map(|(gap, _)| {
             let message = "needs a brake with a hand lever: say at the front or the rear brake that it has one";
             Slip::of(gap, message)
         })
@@ -354,21 +249,6 @@ fn one_brake_alone(query: &Query) -> Option<Slip> {
     Some(Slip::of(other, message))
 }
 
-/// The box that a key of the frame file was written in; the key itself where there is none.
-fn box_of(key: &str) -> &str {
-    let front = key.replace("brakes.rear.", "brakes.front.");
-    let elsewhere = ELSEWHERE.iter().find(|(_, path)| *path == front);
-    match (elsewhere, key) {
-        (Some((flag, _)), _) => flag,
-        (None, "tyres.front" | "tyres.rear") => "tyres",
-        (None, "cranks") => "crank_length",
-        (None, "brakes.front" | "brakes.front.kind") => "front_brake",
-        (None, "brakes.rear" | "brakes.rear.kind") => "rear_brake",
-        (None, "brakes.front.reach" | "brakes.rear.reach") => "lever_gap_min",
-        (None, key) => key.strip_prefix("measured.").unwrap_or(key),
-    }
-}
-
 /// The figures as a frame file.
 fn frame_file(query: &Query) -> String {
     // Text between double quotes is the same in JSON and YAML.
@@ -376,7 +256,10 @@ fn frame_file(query: &Query) -> String {
     let mut lines = vec!["# Measured at the counter.".to_owned()];
     let head = ["name", "style"].into_iter();
     lines.extend(head.filter_map(|key| Some(format!("{key}: {}", quoted(key)?))));
-    lines.extend(quoted("tyres").map(|tyres| format!("tyres: {{front: {tyres}, rear: {tyres}}}")));
+    // What is said of the rear wheel alone, or else what is said of both.
+    let rear = |key: &str, both: &str| quoted(key).or_else(|| quoted(both));
+    let tyres = quoted("tyres").zip(rear("rear_tyre", "tyres"));
+    lines.extend(tyres.map(|(front, rear)| format!("tyres: {{front: {front}, rear: {rear}}}")));
     let measured = FIVE
         .iter()
         .chain(MORE)
@@ -400,11 +283,17 @@ fn frame_file(query: &Query) -> String {
     let brakes = BRAKES.iter().filter(|_| both).filter_map(|(key, ..)| {
         let wheel = key.trim_end_matches("_brake");
         let kind = quoted(key)?;
-        let ends = [("min", "lever_gap_min"), ("max", "lever_gap_max")];
-        let ends: Vec<_> = ends
+        let ends: Vec<_> = ["min", "max"]
             .into_iter()
             .filter(|_| query.get(key) == Some("hand"))
-            .filter_map(|(end, gap)| Some(format!("{end}: {}", quoted(gap)?)))
+            .filter_map(|end| {
+                let both = format!("lever_gap_{end}");
+                let gap = match wheel {
+                    "rear" => rear(&format!("rear_gap_{end}"), &both),
+                    _ => quoted(&both),
+                };
+                Some(format!("{end}: {}", gap?))
+            })
             .collect();
         Some(if ends.is_empty() {
             format!("  {wheel}: {{kind: {kind}}}")
@@ -431,8 +320,6 @@ fn section(lines: &mut Vec<String>, key: &str, inside: impl Iterator<Item = Stri
     }
 }
 
-/// Both brakes.
-const BRAKES: [(&str, &str); 2] = [("front_brake", "Front brake"), ("rear_brake", "Rear brake")];
 /// Their kinds; nothing is taken for granted.
 const BRAKE_KINDS: [(&str, &str); 4] = [
     ("", "not looked at"),
@@ -462,7 +349,7 @@ fn show(
         }
         Field::new(query, *row, slips)
     };
-    let [name, tyres] = [NAME, TYRES].each_ref().map(&mut field);
+    let [name, tyres, rear_tyre] = [NAME, TYRES, REAR_TYRE].each_ref().map(&mut field);
     let five = FIVE.iter().map(&mut field).collect();
     let more = MORE.iter().map(&mut field).collect();
     let mut pick = |flag, label, words: &[(&str, &str)]| Pick {
@@ -488,10 +375,28 @@ fn show(
     });
     let mut form = Form::new(shop, "/bike", query, question.as_ref(), &wrong_child);
     form.is_open = !wrong_child.is_empty();
+    let frame = Frame::new("Add a bike", "/bike", query, form);
+    let answer = bike.map(|bike| {
+        let picture = rider.is_some().then(|| {
+            let query = query.flags().encoded();
+            let says = "The child on the new bike, side view to scale";
+            Shown::new("new", |path| format!("{path}?{query}"), says)
+        });
+        let mut made = made(bike, picture, rider, units);
+        if let (Some(verdict), Some(question)) = (made.verdict.take(), &question) {
+            made.verdict = Some(if verdict.stop.is_empty() {
+                verdict
+            } else {
+                let instead = question.instead(shop).unwrap_or_default();
+                verdict.offering(instead.as_deref(), &frame)
+            });
+        }
+        made
+    });
     let page = Page {
-        frame: Frame::new("Add a bike", "/bike", query, form),
         name,
         tyres,
+        rear_tyre,
         style,
         five,
         more,
@@ -503,14 +408,8 @@ fn show(
         units: unit_choices(units),
         keys: keys(units),
         text: read.is_some().then(|| frame_file(query)),
-        answer: bike.map(|bike| {
-            let picture = rider.is_some().then(|| {
-                let query = query.flags().encoded();
-                let says = "The child on the new bike, side view to scale";
-                Shown::new("new", |path| format!("{path}?{query}"), says)
-            });
-            made(bike, picture, rider, units)
-        }),
+        answer,
+        frame,
         cautions: CAUTIONS,
     };
     Reply::page(status, &page)
@@ -518,12 +417,21 @@ fn show(
 
 /// A slip under the name of its box.
 fn told_in_form(slip: &Slip) -> String {
-    let rows = [NAME, TYRES].into_iter();
+    let rows = [NAME, TYRES, REAR_TYRE].into_iter();
     let rows = rows.chain(FIVE.iter().chain(MORE).copied());
     let labels = rows.map(|row| (row.0, row.1));
     let mut labels = labels.chain(BRAKES).chain([("style", "Style")]);
     let label = labels.find(|(flag, _)| *flag == slip.field);
     told_as(slip, label.map(|(_, label)| label))
+}
+
+/// What could not be checked for this child and is not said already.
+fn open_for(fit: &Fit, told: &[String], units: Units) -> Vec<String> {
+    fit.findings()
+        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
+        .map(|finding| fit.told(&finding, units))
+        .filter(|line| !told.contains(&in_words_of_the_form(&sentence(line))))
+        .collect()
 }
 
 fn made(
@@ -541,8 +449,19 @@ fn made(
         None if rack.undone.is_empty() => Verdict::Fits,
         None => Verdict::Incomplete,
     };
-    let verdict = fit.map(|fit| VerdictView::new(&fit, Stop::of(&fit).as_ref(), units));
-    let open = report::left_open(&rack);
+    // What is open for this child is no matter of middle-sized ones.
+    let (verdict, read, open) = if let Some(fit) = &fit {
+        let stop = Stop::of(fit);
+        let view = VerdictView::new(fit, stop.as_ref(), units);
+        let read = read_this(fit, stop.as_ref(), units);
+        let open = open_for(fit, &read, units);
+        let again = warnings(fit, stop.as_ref(), units).into_iter().chain(open);
+        (Some(view), read, sentences_to_look_at(again.collect(), fit))
+    } else {
+        let own = bike.mismatches.iter().map(|found| found.words(units));
+        let own = own.chain(report::left_open(&rack));
+        (None, Vec::new(), own.collect())
+    };
     Made {
         yet: nobody_yet(&rack).map(|line| in_words_of_the_form(&line)),
         name: bike.spec.name.clone(),
@@ -564,13 +483,11 @@ fn made(
             .collect(),
         picture,
         verdict,
-        assumed: sentences(&assumed::lines(&bike, judged, units, assumed::short)),
-        look_again: bike
-            .mismatches
+        assumed: sentences(&assumed::lines(&bike, judged, units, assumed::short))
             .iter()
-            .map(|found| found.words(units))
-            .chain(open)
-            .map(|line| in_words_of_the_form(&line))
+            .map(|line| in_words_of_the_form(line))
             .collect(),
+        read_this: read,
+        look_again: open.iter().map(|line| in_words_of_the_form(line)).collect(),
     }
 }

@@ -63,7 +63,8 @@ pub(in crate::page) fn child(shop: &Shop, query: &Query) -> Reply {
 
 fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     question.only_as(&[Format::Page, Format::Json, Format::Csv])?;
-    if !question.says_rider && question.format == Format::Page {
+    let says_nothing = !question.says_rider && !query.describes_a_child();
+    if says_nothing && question.format == Format::Page {
         let form = Form::new(shop, "/", query, Some(question), &[]);
         let frame = Frame::new("The child", "/", query, form);
         let page = Page {

@@ -14,7 +14,7 @@ use crate::cautions::CAUTIONS;
 use crate::draw;
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
-use crate::page::screens::pair::sentences_to_look_at;
+use crate::page::screens::pair::{read_this, sentences_to_look_at};
 use crate::page::screens::{Answer, HTML, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Shown, VerdictView, sentences, told};
@@ -266,11 +266,7 @@ fn show(
         id: bike.id.clone(),
         name: bike.spec.name.clone(),
         verdict,
-        read_this: if work.is_some() {
-            answer.read_this(units)
-        } else {
-            Vec::new()
-        },
+        read_this: read_this(fit, answer.stop(), units),
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),

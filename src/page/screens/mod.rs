@@ -5,6 +5,7 @@
 mod add;
 mod assign;
 mod book;
+mod boxes;
 mod child;
 mod due;
 mod handover;

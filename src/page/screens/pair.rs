@@ -9,6 +9,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Note;
 use crate::fit::{Fit, assess};
 use crate::page::query::Query;
+use crate::page::screens::boxes::in_words_of_the_form;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{FindingView, Form, Frame, Shown, VerdictView, sentences};
@@ -24,6 +25,8 @@ struct Page {
     id: String,
     name: String,
     verdict: VerdictView,
+    /// What can be ridden but must be read first.
+    read_this: Vec<String>,
     picture: Shown,
     settings: Vec<Setting>,
     findings: Vec<FindingView>,
@@ -75,6 +78,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         ),
         name,
         verdict,
+        read_this: read_this(&fit, stop.as_ref(), units),
         settings: if stop.is_none() {
             settings(&fit, units)
         } else {
@@ -83,7 +87,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         findings: FindingView::all(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
         assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short)),
-        look_again: sentences_to_look_at(fit.warnings(units), &fit),
+        look_again: sentences_to_look_at(warnings(&fit, stop.as_ref(), units), &fit),
         others: shop
             .counter
             .rack()
@@ -96,6 +100,29 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         frame,
     };
     Ok(Reply::page(StatusCode::OK, &page))
+}
+
+/// What must be read under the verdict; of a pair that gets no work order the reason is enough.
+pub(super) fn read_this(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
+    if stop.is_some() {
+        return Vec::new();
+    }
+    let lines = fit.read_this(units);
+    lines
+        .iter()
+        .map(|line| in_words_of_the_form(line))
+        .collect()
+}
+
+/// What deserves a second look and is not among what must be read already.
+pub(super) fn warnings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
+    let told = match stop {
+        Some(_) => Vec::new(),
+        None => fit.read_this(units),
+    };
+    let mut warnings = fit.warnings(units);
+    warnings.retain(|warning| !told.iter().any(|line| line.contains(warning.as_str())));
+    warnings
 }
 
 /// What deserves a second look, and what to measure again.

@@ -20,6 +20,9 @@ pub(in crate::page) fn picture(shop: &Shop, kind: &str, query: &Query) -> Reply 
     if kind == "measuring" {
         return Reply::picture(draw::measuring(form).svg);
     }
+    if kind == "measuring-a-bike" {
+        return Reply::picture(draw::measuring_a_bike(form).svg);
+    }
     if kind == "new" {
         return add::picture(shop, query, form).unwrap_or_else(|slips| refused(&slips));
     }

@@ -4,11 +4,12 @@
 use askama::Template;
 use axum::http::StatusCode;
 
-use crate::advice::compare::{Comparison, compare};
+use crate::advice::compare::{Comparison, about_safety, compare};
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
-use crate::fit::Fit;
+use crate::fit::{Fit, Status};
 use crate::page::query::Query;
+use crate::page::screens::boxes::in_words_of_the_form;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, Shown, Sign, VerdictView, choice, sentences, spoken};
@@ -132,7 +133,7 @@ fn both(comparison: &Comparison, frame: &Frame, units: Units) -> Both {
     let show = |fit: &Fit| VerdictView::new(fit, Stop::of(fit).as_ref(), units);
     Both {
         headline: sentence(&comparison.headline(units)),
-        read_first: read_first(comparison, units),
+        read_first: must_read(comparison, units),
         names: comparison.names(),
         ids: fits.each_ref().map(|fit| fit.bike.id.clone()),
         verdicts: fits.each_ref().map(show),
@@ -154,6 +155,37 @@ fn both(comparison: &Comparison, frame: &Frame, units: Units) -> Both {
         look_again: sentences(&look_again(comparison, assumed::short, units)),
         cautions: CAUTIONS,
     }
+}
+
+/// What stands under the headline: what could not be checked in one line for each bike.
+fn must_read(comparison: &Comparison, units: Units) -> Vec<String> {
+    let mut lines = read_first(comparison, units);
+    for (name, fit) in comparison.names().iter().zip(&comparison.fits) {
+        let mut open: Vec<(String, Vec<String>)> = Vec::new();
+        for finding in about_safety(fit) {
+            let Status::NotChecked(missing) = finding.status() else {
+                continue;
+            };
+            let told = format!("{name}: {}.", fit.told(&finding, units));
+            lines.retain(|line| !line.ends_with(&told));
+            let needs = in_words_of_the_form(&fit.bike.lacks(missing.what));
+            match open.iter_mut().find(|(known, _)| *known == needs) {
+                Some((_, checks)) => checks.push(finding.id.title()),
+                None => open.push((needs, vec![finding.id.title()])),
+            }
+        }
+        let parts = open
+            .iter()
+            .map(|(needs, checks)| format!("{} (needs {needs})", checks.join(" and ")));
+        let parts: Vec<_> = parts.collect();
+        if !parts.is_empty() {
+            lines.push(format!(
+                "Read this. {name}: not checked: {}.",
+                parts.join(", ")
+            ));
+        }
+    }
+    lines
 }
 
 /// Today and later, side by side.

@@ -1,0 +1,186 @@
+//! The boxes of a new bike: what each is called, which key of a frame file it is, and that key in a box's words.
+//! What is done with them is `add`'s; the child's boxes are `view`'s.
+
+use crate::page::query::Query;
+use crate::page::view::{FIGURE, Row};
+use crate::words::key_to_give;
+
+pub(super) const NAME: Row = ("name", "Name", "as on the rack, with the size", "text");
+pub(super) const TYRES: Row = (
+    "tyres",
+    "Tyres",
+    "as on the sidewall: 54-507 or 24x1.95",
+    "text",
+);
+pub(super) const REAR_TYRE: Row = (
+    "rear_tyre",
+    "Rear tyre",
+    "only where it differs from the front",
+    "text",
+);
+/// What `measured:` holds, the five first.
+pub(super) const FIVE: &[Row] = &[
+    (
+        "bottom_bracket_height",
+        "Bracket height",
+        "ground to the middle of the cranks' axle",
+        FIGURE,
+    ),
+    (
+        "seat_height_lowest",
+        "Seat height, lowest",
+        "ground to the saddle top, post right down",
+        FIGURE,
+    ),
+    (
+        "seat_height_highest",
+        "Seat height, highest",
+        "ground to the saddle top, post raised to its mark",
+        FIGURE,
+    ),
+    (
+        "standover",
+        "Standover",
+        "ground to the top tube's upper edge, midway along it",
+        FIGURE,
+    ),
+    (
+        "crank_length",
+        "Crank length, mm",
+        "as stamped on the crank: middle of the axle to the middle of the pedal's; none on a balance bike",
+        FIGURE,
+    ),
+];
+pub(super) const MORE: &[Row] = &[
+    (
+        "grip_height",
+        "Grip height",
+        "ground to the middle of a grip",
+        FIGURE,
+    ),
+    (
+        "grip_ahead",
+        "Grip ahead",
+        "bracket to grip, level; both from the wall, one less the other",
+        FIGURE,
+    ),
+    (
+        "lever_gap_min",
+        "Lever gap, screwed in, mm",
+        "hand brakes: lever to grip; decides for a small hand",
+        FIGURE,
+    ),
+    (
+        "lever_gap_max",
+        "Lever gap, let out, mm",
+        "hand brakes: lever to grip",
+        FIGURE,
+    ),
+    (
+        "rear_gap_min",
+        "Rear lever gap, screwed in, mm",
+        "only where it differs from the front",
+        FIGURE,
+    ),
+    (
+        "rear_gap_max",
+        "Rear lever gap, let out, mm",
+        "only where it differs from the front",
+        FIGURE,
+    ),
+    (
+        "minimum_insertion",
+        "Post inside, at least",
+        "from the mark on the post to its lower end",
+        FIGURE,
+    ),
+    ("handlebar_width", "Handlebar width", "end to end", FIGURE),
+    (
+        "q_factor",
+        "Q factor, mm",
+        "across both cranks, outer face to outer face at the pedals",
+        FIGURE,
+    ),
+    (
+        "pedal_width",
+        "Pedal width",
+        "across one pedal's platform",
+        FIGURE,
+    ),
+    ("bike_weight", "Weight of the bike", "kg", FIGURE),
+    ("price", "Price", "a plain number", FIGURE),
+];
+/// Boxes whose figure does not stand under `measured:`, each with its key; a gap stands at every hand brake.
+pub(super) const ELSEWHERE: [(&str, &str); 11] = [
+    ("crank_length", "cranks.length"),
+    ("q_factor", "cranks.q_factor"),
+    ("pedal_width", "cranks.pedal_width"),
+    ("handlebar_width", "cockpit.handlebar.width"),
+    ("minimum_insertion", "seat_post.minimum_insertion"),
+    ("bike_weight", "weight"),
+    ("price", "price"),
+    ("lever_gap_min", "brakes.front.reach.min"),
+    ("lever_gap_max", "brakes.front.reach.max"),
+    ("rear_gap_min", "brakes.rear.reach.min"),
+    ("rear_gap_max", "brakes.rear.reach.max"),
+];
+
+/// Both brakes.
+pub(super) const BRAKES: [(&str, &str); 2] =
+    [("front_brake", "Front brake"), ("rear_brake", "Rear brake")];
+
+/// Keys of the frame file in a sentence, as their boxes are called.
+pub(super) fn in_words_of_the_form(line: &str) -> String {
+    let gap = "the lever gaps";
+    // What is said with its key behind it is said once.
+    let both = "cranks.q_factor and cranks.pedal_width";
+    let keys = ELSEWHERE.iter().map(|(_, key)| *key).chain([both]);
+    let mut line = keys
+        .filter(|key| key.contains('.'))
+        .fold(line.to_owned(), |line, key| {
+            line.replace(&*key_to_give(key), key)
+        });
+    line = line.replace(" (`reach` of each hand brake)", "");
+    line = line.replace("`reach` of each hand brake", gap);
+    for wheel in ["front", "rear"] {
+        for end in ["min", "max"] {
+            line = line.replace(&format!("brakes.{wheel}.reach.{end}"), gap);
+        }
+        let reach = format!("brakes.{wheel}.reach");
+        line = line
+            .replace(&format!("`{reach}`"), gap)
+            .replace(&reach, gap);
+    }
+    for &(flag, label, ..) in FIVE.iter().chain(MORE) {
+        let elsewhere = ELSEWHERE.iter().find(|(own, _)| *own == flag);
+        let key =
+            elsewhere.map_or_else(|| format!("measured.{flag}"), |(_, key)| (*key).to_owned());
+        // `weight` and `price` are words as well.
+        if key.contains('.') {
+            let label = label.trim_end_matches(", mm");
+            line = line.replace(&format!("`{key}`"), &key).replace(&key, label);
+        }
+    }
+    line
+}
+
+/// The box that a key of the frame file was written in; the key itself where there is none.
+pub(super) fn box_of<'k>(query: &Query, key: &'k str) -> &'k str {
+    let at = |path: &str| ELSEWHERE.iter().find(|(_, known)| *known == path);
+    let is_given = |flag: &str| query.get(flag).is_some();
+    // The rear wheel's boxes are filled in only where it differs.
+    let elsewhere = at(key)
+        .filter(|(flag, _)| is_given(flag))
+        .or_else(|| at(&key.replace("brakes.rear.", "brakes.front.")));
+    match (elsewhere, key) {
+        (Some((flag, _)), _) => flag,
+        (None, "tyres.rear") if is_given("rear_tyre") => "rear_tyre",
+        (None, "tyres.front" | "tyres.rear") => "tyres",
+        (None, "cranks") => "crank_length",
+        (None, "brakes.front" | "brakes.front.kind") => "front_brake",
+        (None, "brakes.rear" | "brakes.rear.kind") => "rear_brake",
+        (None, "brakes.rear.reach") if is_given("rear_gap_min") => "rear_gap_min",
+        (None, "brakes.front.reach" | "brakes.rear.reach") => "lever_gap_min",
+        (None, key) => key.strip_prefix("measured.").unwrap_or(key),
+    }
+}
