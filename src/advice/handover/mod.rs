@@ -31,7 +31,6 @@ use crate::bike::Bike;
 use crate::fit::{Fit, Options, assess};
 use crate::rider::Rider;
 use crate::units::Units;
-use crate::words::sentence;
 pub use work::Work;
 
 /// One handover.
@@ -98,12 +97,9 @@ impl Handover {
             .collect()
     }
 
-    /// What can be ridden but must be read, in full: see [`Fit::to_read`].
+    /// What can be ridden but must be read, in full: see [`Fit::read_this`].
     pub fn read_this(&self, units: Units) -> Vec<String> {
-        let fit = &self.fit;
-        fit.to_read()
-            .map(|finding| sentence(&fit.told(&finding, units)))
-            .collect()
+        self.fit.read_this(units)
     }
 }
 
