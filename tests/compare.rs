@@ -705,7 +705,9 @@ fn a_price_per_month_is_of_months_not_cut_down_and_a_small_difference_is_none() 
 
 #[test]
 fn a_lean_that_fit_tells_of_one_bike_is_shown_and_only_what_misses_is_named() {
-    let bare = without("street-20", &["cockpit:", "published:"]);
+    let bare = common::bike(common::spec(
+        "name: Taped\nstyle: street\ntyres: {front: 20 x 1.75, rear: 20 x 1.75}\n",
+    ));
     let full = sample("trail-20");
     let comparison = compared(RIDER, &full, &bare);
     let lean = comparison.difference(Figure::TorsoLean).unwrap();

@@ -129,7 +129,7 @@ fn fits_come_before_doubt_before_misfits_and_fewer_cautions_before_more() {
         let off: Vec<f64> = sizing
             .bikes
             .iter()
-            .filter(|bike| bike.fit.verdict.rules_out())
+            .filter(|bike| bike.fit.verdict.rules_out() && !bike.standing.lacks_pedals)
             .map(|bike| match bike.stop {
                 Some(Stop::Misfit {
                     height_mm: Some(mm),
@@ -138,6 +138,15 @@ fn fits_come_before_doubt_before_misfits_and_fewer_cautions_before_more() {
                 _ => f64::INFINITY,
             })
             .collect();
+        // A bike without pedals is no help to who rides, however near.
+        let misfits = sizing
+            .bikes
+            .iter()
+            .filter(|bike| bike.fit.verdict.rules_out());
+        assert!(
+            misfits.is_sorted_by_key(|bike| bike.standing.lacks_pedals),
+            "{person}"
+        );
         assert!(off.len() > 2, "{person}");
         assert!(off.is_sorted(), "{person}: {off:?}");
     }

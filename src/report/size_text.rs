@@ -377,8 +377,7 @@ pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
         ""
     };
     let sd = fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit));
-    // The figure and its doubt stay on one line.
-    let doubt = sd.map_or_else(String::new, |sd| format!("\u{a0}±\u{a0}{}", units.bare(sd)));
+    let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.bare(sd)));
     format!("{}{mark}{doubt}", units.bare(fit.saddle_shown_mm(units)))
 }
 
