@@ -708,20 +708,19 @@ fn a_lean_that_fit_tells_of_one_bike_is_shown_and_only_what_misses_is_named() {
     let bare = common::bike(common::spec(
         "name: Taped\nstyle: street\ntyres: {front: 20 x 1.75, rear: 20 x 1.75}\n",
     ));
+    assert!(!bare.knows(inseam::bike::Figure::GripHeight));
     let full = sample("trail-20");
     let comparison = compared(RIDER, &full, &bare);
     let lean = comparison.difference(Figure::TorsoLean).unwrap();
-    let told = comparison.fits.each_ref().map(|fit| {
+    for (fit, lean) in comparison.fits.iter().zip(lean.values) {
         let reach = fit.finding(CheckId::Reach).unwrap();
-        !matches!(reach.status(), inseam::fit::Status::NotChecked(_))
-    });
-    assert_eq!(told, [true, false]);
-    assert_eq!(lean.values.map(|value| value.is_some()), told);
-    let meaning = comparison.meaning(lean, Units::Mm);
+        assert!(reach.measure.value.is_some(), "{}", fit.bike.id);
+        assert_abs_diff_eq!(lean.unwrap(), reach.measure.value.unwrap(), epsilon = 1e-9);
+    }
+    let weight = comparison.difference(Figure::Weight).unwrap();
     let [has, lacks] = comparison.names();
-    assert!(
-        meaning.starts_with(&format!("not compared, {lacks}: needs ")),
-        "{meaning}"
+    assert_eq!(
+        comparison.meaning(weight, Units::Mm),
+        format!("not compared, {lacks}: needs weight; 8.8 kg on {has}")
     );
-    assert!(meaning.ends_with(&format!("° on {has}")), "{meaning}");
 }
