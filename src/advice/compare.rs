@@ -201,9 +201,8 @@ impl Kind {
     pub fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
         let shown = |value: f64| match self {
             Self::Length => units.as_shown_mm(value),
-            Self::Angle => value.round(),
+            Self::Angle | Self::MonthsLeft => value.round(),
             Self::Mass => (value * 10.0).round() / 10.0,
-            Self::MonthsLeft => value.round(),
             Self::Price | Self::PricePerMonth => (value * 100.0).round() / 100.0,
             Self::Months => value,
         };
