@@ -636,3 +636,34 @@ fn a_check_of_safety_that_could_not_be_made_stands_in_the_row_and_on_every_list(
         "{json}"
     );
 }
+
+#[test]
+fn who_gets_another_bike_than_a_rack_begins_with_is_told_why() {
+    let folder = tempfile::tempdir().unwrap();
+    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
+    for path in [&riders, &frames] {
+        std::fs::create_dir(path).unwrap();
+    }
+    let child = "{name: Invented, height: 1280, inseam: 614, age: 8y, sex: girl}";
+    let child = file(&riders, "child.yaml", child);
+    file(
+        &frames,
+        "red.yaml",
+        include_str!("../frames/street-20.yaml"),
+    );
+    let whole = include_str!("../frames/trail-20.yaml");
+    let open = whole.replace(", q_factor: 145", "");
+    assert_ne!(open, whole);
+    file(&frames, "blue.yaml", open);
+    let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
+    let size = [
+        "size", "--rider", &child, "--frames", frames, "--on", ON, "--format", "json",
+    ];
+    assert_eq!(json(&size)["bikes"][0]["id"], "blue");
+    let given = json(&assign(riders, frames, &["--format", "json"]));
+    assert_eq!(given["pairs"][0]["bike"], "red");
+    let told = inseam(&assign(riders, frames, &[])).out;
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let why = "blue would be the surer size, but asks for more caution about safety";
+    assert!(told.contains(why), "{told}");
+}

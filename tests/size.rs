@@ -767,7 +767,7 @@ fn an_age_that_is_left_out_makes_no_answer_surer() {
     assert!(seen > 10, "{seen}");
     // Where nobody grown is as tall, there is one answer.
     let small = at(1270.0, "");
-    assert_eq!(small.rider.late_growth.sd_mm(), 0.0);
+    assert!(small.rider.late_growth.sd_mm() < 1e-9);
 }
 
 #[test]
