@@ -110,7 +110,7 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
     for pair in pairs {
         assert_eq!(
             keys(pair),
-            "bike cautions chance exposed_post_mm months_left name rider saddle_height_mm seat_height_mm verdict"
+            "bike cautions chance exposed_post_mm months_left name not_checked rider saddle_height_mm seat_height_mm verdict"
         );
         let [rider, frame] = [("riders", "rider"), ("frames", "bike")].map(|(folder, key)| {
             format!("{}/{}.yaml", course(folder), pair[key].as_str().unwrap())
@@ -599,4 +599,71 @@ fn a_bike_that_only_lacks_a_look_is_named_to_who_gets_none() {
     );
     let told = json(&[&args[..], &["--format", "json"]].concat());
     assert_eq!(told["help"][0]["open"], "taped", "{told:#}");
+}
+
+#[test]
+fn a_check_of_safety_that_could_not_be_made_stands_in_the_row_and_on_every_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
+    for path in [&riders, &frames] {
+        std::fs::create_dir(path).unwrap();
+    }
+    let child = "{name: Invented, height: 1280, inseam: 600, age: 8y, sex: girl}";
+    file(&riders, "child.yaml", child);
+    let text = include_str!("../frames/street-20.yaml");
+    let lines = text.lines().filter(|line| !line.starts_with("cranks:"));
+    let open: String = lines.flat_map(|line| [line, "\n"]).collect();
+    assert!(open.len() < text.len());
+    file(&frames, "red.yaml", open);
+    let list = folder.path().join("list.html");
+    let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
+    let ran = inseam(&assign(riders, frames, &["--list", list.to_str().unwrap()]));
+    assert_eq!(ran.status, 0, "{}{}", ran.out, ran.err);
+    let words = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("not checked:"), "{}", ran.out);
+    let told = "toe clearance: not checked: needs ";
+    assert!(words.contains(told), "{words}");
+    let html = std::fs::read_to_string(list).unwrap();
+    assert!(html.contains(told), "{html}");
+    let csv = inseam(&assign(riders, frames, &["--format", "csv"])).out;
+    assert!(
+        csv.contains("toe_clearance") && csv.contains("not_checked"),
+        "{csv}"
+    );
+    let json = json(&assign(riders, frames, &["--format", "json"]));
+    assert!(
+        texts(&json["pairs"][0]["not_checked"]).contains(&"toe_clearance"),
+        "{json}"
+    );
+}
+
+#[test]
+fn who_gets_another_bike_than_a_rack_begins_with_is_told_why() {
+    let folder = tempfile::tempdir().unwrap();
+    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
+    for path in [&riders, &frames] {
+        std::fs::create_dir(path).unwrap();
+    }
+    let child = "{name: Invented, height: 1280, inseam: 614, age: 8y, sex: girl}";
+    let child = file(&riders, "child.yaml", child);
+    file(
+        &frames,
+        "red.yaml",
+        include_str!("../frames/street-20.yaml"),
+    );
+    let whole = include_str!("../frames/trail-20.yaml");
+    let open = whole.replace(", q_factor: 145", "");
+    assert_ne!(open, whole);
+    file(&frames, "blue.yaml", open);
+    let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
+    let size = [
+        "size", "--rider", &child, "--frames", frames, "--on", ON, "--format", "json",
+    ];
+    assert_eq!(json(&size)["bikes"][0]["id"], "blue");
+    let given = json(&assign(riders, frames, &["--format", "json"]));
+    assert_eq!(given["pairs"][0]["bike"], "red");
+    let told = inseam(&assign(riders, frames, &[])).out;
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let why = "blue would be the surer size, but asks for more caution about safety";
+    assert!(told.contains(why), "{told}");
 }

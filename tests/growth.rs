@@ -7,9 +7,12 @@ use std::sync::Arc;
 
 use approx::assert_abs_diff_eq;
 use common::random::seeded;
+use inseam::advice::stop::opening_month;
 use inseam::bike::{Bike, library};
 use inseam::file::Document;
+use inseam::fit::forecast::date_after;
 use inseam::fit::{GrownBodies, Growth, Pair};
+use inseam::report::terminal::Layout;
 use inseam::rider::growth::{Forecast, HORIZON_MONTHS, Lms, NoForecast, Pace, median_height_mm};
 use inseam::rider::{Measured, Rider, RiderFile, Sex};
 use inseam::units::{Age, Length};
@@ -546,4 +549,45 @@ fn months_on_the_last_day_of_a_month_stay_in_their_month() {
         inseam::fit::forecast::date_after(date(2024, 2, 29), 12.0),
         date(2025, 2, 28)
     );
+}
+
+#[test]
+fn a_month_in_which_it_may_fit_and_one_in_which_it_fits_are_told_apart_in_one_answer() {
+    let text = include_str!("../frames/street-24.yaml");
+    let open = text.replace(", reach: {min: 42, max: 72}", "");
+    assert_ne!(open, text);
+    let document = Document::from_text("open", &open);
+    let bike = Arc::new(inseam::bike::library::read("open", &document).unwrap());
+    let girl = rider("{height: 1230, inseam: 560, age: 7y6m, sex: girl}");
+    let fit = assess(&girl, &bike, &Options::new(ON));
+    let growth = fit.growth().unwrap();
+    let opens = opening_month(growth).unwrap();
+    let first = growth.first_month.p50.unwrap();
+    assert!(opens + 1.0 < first, "{opens} {first}");
+    let layout = Layout {
+        columns: 1000,
+        units: Units::Mm,
+    };
+    let told = inseam::report::text::fit(&fit, layout);
+    let [opens, first] = [opens, first].map(|months| date_after(ON, months).strftime("%B %Y"));
+    let why = format!("it may fit from about {opens}, but until {first} a check that decides");
+    assert!(told.contains(&why), "{told}");
+}
+
+#[test]
+fn a_post_that_is_soon_at_its_mark_is_named_where_a_rack_is_shown() {
+    let child = rider("{height: 1050, inseam: 420, age: 3y9m, sex: boy, stage: learning}");
+    let sized = inseam::advice::size::size(&child, &[bike("balance-12")], Options::new(ON), || {});
+    let first = &sized.bikes[0];
+    assert!(first.fit.verdict.fits());
+    let view = inseam::report::size_text::View {
+        layout: Layout {
+            columns: 1000,
+            units: Units::Mm,
+        },
+        all: false,
+    };
+    let told = inseam::report::size_text::size(&sized, &[], view);
+    assert!(told.contains("minimum-insertion mark"), "{told}");
+    assert!(!told.contains("0 mm more than the mark"), "{told}");
 }

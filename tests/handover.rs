@@ -565,8 +565,8 @@ fn who_grows_no_more_outgrows_nothing() {
         };
         cautions += 1;
         assert!(!grown.contains("outgrown"), "{grown}");
-        assert!(grown.contains("only just big enough"), "{grown}");
-        assert!(child.contains("nearly outgrown"), "{child}");
+        assert!(grown.contains("too small from 60° on"), "{grown}");
+        assert!(child.contains("outgrown from 60° on"), "{child}");
     }
     assert!(cautions > 0);
 }

@@ -166,6 +166,7 @@ fn saddle_spread_is_the_root_of_the_summed_squares_for_the_leg_extension_rule() 
         inseam: 0.0,
         arm_reach: 0.0,
         segments: [0.0; Segment::ALL.len()],
+        age: 0.0,
     };
     let target = |deviates: &Deviates| {
         let body = draws::body(&rider, deviates);

@@ -727,3 +727,27 @@ fn a_knee_that_folds_too_far_is_told_by_how_much() {
     });
     assert!(seen.into_inner() > 0);
 }
+
+#[test]
+fn what_must_be_read_stands_over_every_fit_as_over_its_handover() {
+    let text = include_str!("../frames/street-20.yaml");
+    let lines = text.lines().filter(|line| !line.starts_with("cranks:"));
+    let open: String = lines.flat_map(|line| [line, "\n"]).collect();
+    let bike = common::bike(common::spec(&open));
+    let rider = common::rider("{height: 1280, inseam: 600, age: 8y, sex: girl}");
+    let fit = assess(&rider, &bike, &Options::new(options().on));
+    assert!(fit.verdict.fits());
+    let layout = Layout {
+        columns: 400,
+        units: Units::Mm,
+    };
+    let handed = handover(&rider, &bike, &options());
+    let to_read = handed.read_this(Units::Mm);
+    assert!(to_read.len() > 2, "{to_read:?}");
+    assert_eq!(to_read, fit.read_this(Units::Mm));
+    let told = report::text::fit(&fit, layout);
+    let above = told.split("Set (starting values").next().unwrap();
+    for line in to_read {
+        assert!(above.contains(&line), "{line}\n{told}");
+    }
+}

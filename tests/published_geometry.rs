@@ -480,7 +480,7 @@ fn grips_stay_within_406_mm_of_the_lowest_saddle() {
 
 #[test]
 fn a_bike_of_40_percent_of_the_rider_is_the_most_without_a_caution() {
-    // Common practice: 40 % of the rider's weight; cycling schools wish for 30 %, which is named. 12.8 kg of 32 kg is 40 %.
+    // Common practice: 40 % of the rider's weight; cycling schools wish for 30 %, and a bike beyond that says so. 12.8 kg of 32 kg is 40 %.
     for (weight, status) in [("12.8 kg", Status::Ok), ("12.81 kg", Status::Caution)] {
         let text = TRAIL_24.replace("weight: 10.4 kg", &format!("weight: {weight}"));
         let fit = fit(&rider(common::RIDER), &bike(spec(&text)));

@@ -14,16 +14,17 @@ use inseam::bike::spec::TopTube;
 use inseam::bike::{Bike, Figure, FrameSpec, Given, Layout, library};
 use inseam::fit::checks::measure;
 use inseam::fit::{CheckId, Misfit, Pair, Side, Status, Verdict};
-use inseam::rider::growth::median_height_mm;
+use inseam::rider::growth::{inseam_at, median_height_mm};
 use inseam::rider::{Measured, Rider, RiderFile, Sex, Stage};
 use inseam::units::Length;
 use inseam::{Fit, Options, Units, assess};
 use proptest::prelude::*;
 
-/// A whole fit of a rider known by height only, as the command line makes it.
+/// A whole fit of a rider of median proportions, as the command line makes it.
 fn fit_at(bike: &Arc<Bike>, stage: Stage, height_mm: f64) -> Fit {
     let file = RiderFile {
         height: Some(Measured::from_mm(height_mm)),
+        inseam: Some(Measured::from_mm(inseam_at(height_mm, None))),
         stage: Some(stage),
         ..RiderFile::default()
     };
@@ -481,4 +482,27 @@ proptest! {
         prop_assert!(wide.low.height_mm <= narrow.low.height_mm + 1e-6);
         prop_assert!(wide.high.height_mm >= narrow.high.height_mm - 1e-6);
     }
+}
+
+/// Known in all that decides, with seats that go from too high to hardly higher.
+#[test]
+fn a_bike_whose_post_leaves_no_rider_is_not_called_unknown() {
+    let read = |highest: &str| {
+        let text = format!(
+            "name: Tight\nstyle: street\ntyres: {{front: 20 x 1.75, rear: 20 x 1.75}}\n\
+             brakes: {{front: {{kind: hand, reach: {{min: 40, max: 70}}}}, rear: {{kind: hand, reach: {{min: 40, max: 70}}}}}}\n\
+             cranks: {{length: 140, q_factor: 150, pedal_width: 90, pedal_height: 25}}\n\
+             measured: {{standover: 560, seat_height_lowest: 690 mm ± 6 mm, seat_height_highest: {highest}, bottom_bracket_height: 245, grip_height: 800, grip_ahead: 330, wheelbase: 900, front_centre: 540}}\n"
+        );
+        common::bike(common::spec(&text))
+    };
+    let why = window(&read("706 mm ± 6 mm"), Stage::Steady).unwrap_err();
+    assert!(matches!(why, NoWindow::Narrow { .. }), "{why:?}");
+    let words = why.words(Units::Mm);
+    assert!(
+        words.contains("(saddle height)") && words.contains("(leg room)"),
+        "{words}"
+    );
+    assert!(!words.contains("too little is known"), "{words}");
+    assert!(window(&read("820 mm ± 6 mm"), Stage::Steady).is_ok());
 }

@@ -9,10 +9,12 @@ use rayon::prelude::*;
 
 use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge, tenths_left};
 use crate::advice::matching::{self, Choice, Table};
+use crate::advice::size::instead;
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::Percentiles;
+use crate::fit::pair::lacks_pedals;
 use crate::fit::{Assessor, Finding, Fit, GrownBodies, Options, Status, assess};
 
 /// Pairs of which is asked how far off they are.
@@ -36,6 +38,9 @@ pub struct Given {
     pub child: Child,
     /// The whole fit, whose verdict is `fits`.
     pub fit: Fit,
+    /// A bike here that would be the surer size for this child, but asks for more caution about safety: the first in the
+    /// order of [`size`](crate::advice::size), in that of a book behind.
+    pub surer: Option<Arc<Bike>>,
 }
 
 impl Given {
@@ -46,11 +51,16 @@ impl Given {
             .map_or_else(Percentiles::default, |growth| growth.last_month)
     }
 
-    /// What to read before handing it out.
+    /// Cautions to read before handing it out.
     pub fn cautions(&self) -> impl Iterator<Item = Finding> {
-        self.fit
-            .findings()
-            .filter(|finding| finding.status() == Status::Caution)
+        let to_read = self.fit.to_read();
+        to_read.filter(|finding| finding.status() == Status::Caution)
+    }
+
+    /// Checks of safety that could not be made.
+    pub fn unchecked(&self) -> impl Iterator<Item = Finding> {
+        let to_read = self.fit.to_read();
+        to_read.filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
     }
 }
 
@@ -174,7 +184,12 @@ pub fn assign(
     let mut rest = Vec::new();
     for (row, (child, fit)) in children.into_iter().zip(fits).enumerate() {
         match fit {
-            Some(fit) => pairs.push(Given { child, fit }),
+            Some(fit) => {
+                let model = given[row].map(|column| columns[column]);
+                let surer = model.and_then(|model| surer(&table, row, model));
+                let surer = surer.map(|model| Arc::clone(&models[model]));
+                pairs.push(Given { child, fit, surer });
+            }
             None => rest.push((row, child)),
         }
     }
@@ -213,6 +228,17 @@ fn look_closer(table: &mut Table, row: usize, judge: &Judge, models: &[Arc<Bike>
     for (model, choice) in closer.into_iter().enumerate() {
         table.put(row, model, choice);
     }
+}
+
+/// The surest model for a child, where it is surer than the one given and asks for more caution about safety.
+fn surer(table: &Table, row: usize, given: usize) -> Option<usize> {
+    let has = table.at(row, given)?;
+    let sureness = |choice: Choice| (choice.doubt, choice.lacks);
+    let models = (0..table.columns()).filter_map(|model| Some((model, table.at(row, model)?)));
+    let surest = models.min_by_key(|(_, choice)| (sureness(*choice), choice.safety_cautions));
+    let (model, choice) = surest?;
+    let is_surer = sureness(choice) < sureness(has);
+    (is_surer && choice.safety_cautions > has.safety_cautions).then_some(model)
 }
 
 /// The column of every child.
@@ -276,7 +302,7 @@ fn help(
         .then(|| models.iter().map(open).find(|open| !open.undone.is_empty()))
         .flatten();
     let wanted = (taken.is_empty() && looks_for_nearest)
-        .then(|| first_that_fits(&judge, market))
+        .then(|| instead(&child.rider, market, options))
         .flatten();
     Without {
         child,
@@ -285,25 +311,6 @@ fn help(
         nearest,
         wanted,
     }
-}
-
-/// The bike with the fewest safety cautions, the surest, with pedals for who pedals, with the fewest other cautions, the
-/// first by name.
-fn first_that_fits(judge: &Judge, bikes: &[Arc<Bike>]) -> Option<Arc<Bike>> {
-    bikes
-        .iter()
-        .filter_map(|bike| {
-            let choice = judge.choice(bike)?;
-            let cost = (
-                choice.safety_cautions,
-                choice.doubt,
-                choice.lacks,
-                choice.other_cautions,
-            );
-            Some((cost, bike))
-        })
-        .min_by(|(one, bike), (other, next)| one.cmp(other).then_with(|| by_name(bike, next)))
-        .map(|(_, bike)| Arc::clone(bike))
 }
 
 /// The bike that a child would have to differ least from itself for; undecided and incomplete ones first.
@@ -316,8 +323,10 @@ fn nearest(child: &Child, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit,
     };
     let nearest_of = |mut fits: Vec<(f64, Fit)>, most: usize| {
         fits.sort_by(|one, other| {
-            one.0
-                .total_cmp(&other.0)
+            let lacks = |fit: &Fit| lacks_pedals(&fit.bike, child.rider.stage);
+            lacks(&one.1)
+                .cmp(&lacks(&other.1))
+                .then_with(|| one.0.total_cmp(&other.0))
                 .then_with(|| by_name(&one.1.bike, &other.1.bike))
         });
         fits.truncate(most);

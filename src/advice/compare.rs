@@ -9,7 +9,7 @@ use crate::advice::window::{Window, window};
 use crate::bike::{Bike, BrakeKind, Figure as Known};
 use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Finding, Fit, Growth, Options};
+use crate::fit::{Assessor, Finding, Fit, Growth, Options, Status};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -184,8 +184,10 @@ impl Kind {
             Self::Months if (value - 1.0).abs() < 0.05 => "1 month".to_owned(),
             Self::Months if value < 2.95 => format!("{} months", tidy(value, 1)),
             Self::Months => format!("{} months", tidy(value, 0)),
-            Self::MonthsLeft if (1.0..2.0).contains(&value) => "1 month".to_owned(),
-            Self::MonthsLeft => format!("{} months", tidy(value.floor(), 0)),
+            Self::MonthsLeft => match tidy(value, 0).as_str() {
+                "1" => "1 month".to_owned(),
+                months => format!("{months} months"),
+            },
             Self::Price => tidy(value, 2),
             Self::PricePerMonth => format!("{value:.2}"),
         }
@@ -199,9 +201,8 @@ impl Kind {
     pub fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
         let shown = |value: f64| match self {
             Self::Length => units.as_shown_mm(value),
-            Self::Angle => value.round(),
+            Self::Angle | Self::MonthsLeft => value.round(),
             Self::Mass => (value * 10.0).round() / 10.0,
-            Self::MonthsLeft => value.floor(),
             Self::Price | Self::PricePerMonth => (value * 100.0).round() / 100.0,
             Self::Months => value,
         };
@@ -268,6 +269,15 @@ macro_rules! figures {
                 }
             }
 
+            /// The same of two values: a share of money that rests on a forecast is told no finer than that is known.
+            fn least_of(self, [first, second]: [f64; 2]) -> f64 {
+                const SHARE: f64 = 0.03;
+                match self {
+                    Self::PricePerMonth => self.least().max(SHARE * first.max(second)),
+                    _ => self.least(),
+                }
+            }
+
             /// The checks that the ends of a window hang on.
             const fn rests_on(self) -> &'static [CheckId] {
                 match self {
@@ -318,11 +328,8 @@ macro_rules! figures {
                     Self::BottomBracketHeight if !fit.bike.is_balance() => {
                         Needs("measured.bottom_bracket_height")
                     }
-                    Self::TorsoLean if !fit.bike.knows(Known::GripHeight) => {
-                        Needs("measured.grip_height")
-                    }
-                    Self::TorsoLean if !fit.bike.knows(Known::GripAhead) => {
-                        Needs("measured.grip_ahead")
+                    Self::TorsoLean if lean_needs(fit).is_some() => {
+                        Needs(lean_needs(fit).unwrap_or_default())
                     }
                     Self::CrankLength if !fit.bike.is_balance() => Needs("cranks.length"),
                     $(Self::$figure => $without($why),)*
@@ -340,6 +347,14 @@ fn known(fit: &Fit, figure: Known) -> Option<f64> {
     let bike = &fit.bike;
     let value = || figure.of(&bike.drawing, &bike.layout);
     bike.knows(figure).then(value)
+}
+
+/// What is missing for the lean of the trunk: see [`CheckId::Reach`].
+fn lean_needs(fit: &Fit) -> Option<&'static str> {
+    match fit.finding(CheckId::Reach)?.status() {
+        Status::NotChecked(missing) => Some(missing.what),
+        _ => None,
+    }
 }
 
 figures! {
@@ -373,8 +388,10 @@ figures! {
         };
     TorsoLean "torso_lean" Angle 3.0 Because("bar out of reach")
         |fit| {
-            known(fit, Known::GripHeight).and(known(fit, Known::GripAhead))?;
-            fit.pair().torso_lean_deg()
+            // What one rider's fit says of it is no secret in a comparison.
+            let reach = fit.finding(CheckId::Reach)?;
+            let is_known = !matches!(reach.status(), Status::NotChecked(_));
+            is_known.then(|| fit.pair().torso_lean_deg())?
         },
         |more, by| format!("{more} sits the rider {by} more upright");
     Standover "standover" Length 10.0 Needs("measured.standover")
@@ -478,13 +495,12 @@ fn names([first, second]: [&Bike; 2]) -> [String; 2] {
     }
 }
 
-/// Months between the first and the last in which a bike fits, whole ones as they are shown; to the horizon where it
-/// fits beyond.
+/// Months between the first and the last in which a bike fits, not rounded; to the horizon where it fits beyond.
 pub fn months_of_fit(growth: &Growth) -> Option<f64> {
     #[expect(clippy::cast_precision_loss, reason = "small whole number")]
     let horizon = HORIZON_MONTHS as f64;
     let first = growth.first_month.p50?;
-    Some(growth.last_month.p50.map_or(horizon, f64::floor) - first)
+    Some(growth.last_month.p50.unwrap_or(horizon) - first)
 }
 
 impl Difference {
@@ -518,7 +534,9 @@ impl Comparison {
     pub fn size(&self, difference: &Difference) -> Size {
         let figure = difference.figure;
         match difference.apart() {
-            Some(by) if by < figure.least() => Size::Small,
+            Some(by) if by < figure.least_of(difference.values.map(Option::unwrap_or_default)) => {
+                Size::Small
+            }
             Some(_) => Size::Matters,
             None if !figure.kind().is_time() => Size::Unknown,
             // No month is news: never, already, or beyond the horizon.
@@ -564,9 +582,9 @@ impl Comparison {
         let Difference { figure, values } = *difference;
         let names = self.names();
         let (Some(by), [Some(first), Some(second)]) = (difference.apart(), values) else {
-            return self.missing(difference);
+            return self.missing(difference, units);
         };
-        if by < figure.least() {
+        if by < figure.least_of([first, second]) {
             return match figure {
                 Figure::FirstMonth if first.max(second) <= 0.0 => "both fit now".to_owned(),
                 Figure::LastMonth => "both are outgrown at about the same time".to_owned(),
@@ -594,7 +612,7 @@ impl Comparison {
     }
 
     /// What it means that a figure is not there.
-    fn missing(&self, difference: &Difference) -> String {
+    fn missing(&self, difference: &Difference, units: Units) -> String {
         let Difference { figure, values } = *difference;
         let names = self.names();
         let is_missing = values.map(|value| value.is_none());
@@ -641,18 +659,28 @@ impl Comparison {
             };
         }
         match is_missing {
-            [true, true] => format!(
-                "not compared, both: {}",
-                figure.without(&self.fits[0]).words(&self.fits[0].bike)
-            ),
+            [true, true] => {
+                let [first, second] = self
+                    .fits
+                    .each_ref()
+                    .map(|fit| figure.without(fit).words(&fit.bike));
+                if first == second {
+                    format!("not compared, both: {first}")
+                } else {
+                    format!(
+                        "not compared, {}: {first}; {}: {second}",
+                        names[0], names[1]
+                    )
+                }
+            }
             [first, _] => {
-                let which = usize::from(!first);
-                let fit = &self.fits[which];
-                format!(
-                    "not compared, {}: {}",
-                    names[which],
-                    figure.without(fit).words(&fit.bike)
-                )
+                let [without, with] = if first { [0, 1] } else { [1, 0] };
+                let fit = &self.fits[without];
+                let why = figure.without(fit).words(&fit.bike);
+                let has = values[with].map_or_else(String::new, |value| {
+                    format!("; {} on {}", figure.kind().show(value, units), names[with])
+                });
+                format!("not compared, {}: {why}{has}", names[without])
             }
         }
     }
@@ -686,9 +714,9 @@ impl Comparison {
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let names = self.names();
         let of = |(name, fit): (&String, &Fit)| -> Vec<String> {
-            about_safety(fit)
-                .map(|finding| format!("{name}: {}.", fit.told(&finding, units)))
-                .collect()
+            let found = about_safety(fit).map(|finding| fit.told(&finding, units));
+            let lines = fit.measure_first(units).into_iter().chain(found);
+            lines.map(|line| format!("{name}: {line}.")).collect()
         };
         names.iter().zip(&self.fits).flat_map(of).collect()
     }

@@ -9,6 +9,7 @@ use rayon::prelude::*;
 use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge};
 use crate::advice::stop::{Asked, find_out_first};
 use crate::bike::Bike;
+use crate::fit::pair::lacks_pedals;
 use crate::fit::{CheckId, Options};
 
 /// A rack and its children.
@@ -143,10 +144,17 @@ fn one_more(
             .collect();
         (all.len(), bike, new)
     });
+    // Who pedals is helped by a bike with pedals.
+    let pedalling = |bike: &Bike, new: &[Child]| {
+        let has_what_it_needs = |child: &&Child| !lacks_pedals(bike, child.rider.stage);
+        new.iter().filter(has_what_it_needs).count()
+    };
     helped
         .filter(|(_, _, new)| !new.is_empty())
         .min_by(|one, other| {
-            let most = |helped: &(usize, &Arc<Bike>, Vec<Child>)| (helped.2.len(), helped.0);
+            let most = |(all, bike, new): &(usize, &Arc<Bike>, Vec<Child>)| {
+                (pedalling(bike, new), new.len(), *all)
+            };
             most(other)
                 .cmp(&most(one))
                 .then_with(|| by_name(one.1, other.1))

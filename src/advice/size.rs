@@ -11,12 +11,15 @@ use crate::bike::{Bike, library};
 use crate::fit::bike_doubt::what_next;
 use crate::fit::forecast::Percentiles;
 use crate::fit::pair::lacks_pedals;
-use crate::fit::{Assessor, Confidence, Finding, Fit, Options, Status, Verdict};
+use crate::fit::{Assessor, CheckId, Confidence, Finding, Fit, Options, Status, Verdict};
 use crate::rider::Rider;
 use crate::units::{Units, tidy};
 
 /// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
+
+/// The last class of verdicts.
+const RULED_OUT: u8 = 3;
 
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,7 +117,7 @@ impl Standing {
             Verdict::Fits => 0,
             Verdict::Undecided => 1,
             Verdict::Incomplete => 2,
-            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => 3,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => RULED_OUT,
         };
         let count = |counts: &dyn Fn(&Finding) -> bool| fit.findings().filter(counts).count();
         let cautions = |is_safety: bool| {
@@ -129,7 +132,11 @@ impl Standing {
                 Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
                 _ => 0.0,
             },
-            doubt: fit.confidence().map_or(0, Confidence::doubt),
+            // Of a verdict that waits for a figure nobody is told how sure it is.
+            doubt: match fit.verdict {
+                Verdict::Incomplete => 0,
+                _ => fit.confidence().map_or(0, Confidence::doubt),
+            },
             lacks_pedals: lacks_pedals(&fit.bike, rider.stage),
             wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),
@@ -150,6 +157,11 @@ impl Standing {
         }
     }
 
+    /// Whether it does not fit, and would be no bike for this rider if it did.
+    const fn is_no_help(&self) -> bool {
+        self.class == RULED_OUT && self.lacks_pedals
+    }
+
     /// Which comes first, and what says so.
     fn against(&self, other: &Self) -> (Ordering, Why) {
         /// Heights on the same step are the same: a tape reads no finer.
@@ -157,6 +169,8 @@ impl Standing {
         let step = |mm: f64| (mm / STEP_MM).round();
         let keys = [
             (self.class.cmp(&other.class), Why::Nearer),
+            // Who pedals is not helped by a bike without, however near.
+            (self.is_no_help().cmp(&other.is_no_help()), Why::Pedals),
             (self.off_mm.total_cmp(&other.off_mm), Why::Nearer),
             (self.doubt.cmp(&other.doubt), Why::Surer),
             (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),
@@ -188,7 +202,8 @@ impl Why {
         match self {
             Self::Nearer if one.class == 0 => format!("it fits and {name} does not"),
             Self::Nearer => "it is the nearest to fitting".to_owned(),
-            Self::Surer => format!("it fits more surely than {name}"),
+            Self::Surer if one.class == 0 => format!("it fits more surely than {name}"),
+            Self::Surer => format!("its verdict is surer than that of {name}"),
             Self::Pedals => format!("it has pedals and {name} has none"),
             Self::Safer | Self::FewerCautions => {
                 let cautions = |standing: &Standing| {
@@ -196,7 +211,9 @@ impl Why {
                 };
                 match (cautions(one), cautions(other)) {
                     (has, had) if one.unchecked < other.unchecked && has >= had => {
-                        format!("fewer of its checks wait for a figure than those of {name}")
+                        waiting(first, next).unwrap_or_else(|| {
+                            format!("fewer of its checks wait for a figure than those of {name}")
+                        })
                     }
                     (0, _) => format!("it has no caution and {name} has"),
                     _ if self == Self::Safer => {
@@ -220,6 +237,26 @@ impl Why {
             Self::Name => format!("nothing tells it from {name} but the name"),
         }
     }
+}
+
+/// A check of the next bike that waits for a figure and that of the first does not, in words; None where there is none.
+fn waiting(first: &SizedBike, next: &SizedBike) -> Option<String> {
+    let waits = |bike: &SizedBike, id: CheckId| match bike.fit.finding(id)?.status() {
+        Status::NotChecked(missing) => Some(missing.what),
+        _ => None,
+    };
+    let mut checks = CheckId::ALL.into_iter();
+    let (id, what) = checks.find_map(|id| {
+        let what = waits(next, id).filter(|_| waits(first, id).is_none())?;
+        Some((id, what))
+    })?;
+    let bike = &next.fit.bike;
+    Some(format!(
+        "the {} of {} waits for {}",
+        id.title(),
+        bike.id,
+        bike.wants(what)
+    ))
 }
 
 impl SizedBike {

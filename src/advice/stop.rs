@@ -140,7 +140,7 @@ impl Stop {
 }
 
 /// The month in which a bike that is too big no longer is, where it cannot be said to fit then.
-fn opening_month(growth: &Growth) -> Option<f64> {
+pub fn opening_month(growth: &Growth) -> Option<f64> {
     let mut months = growth.months.iter();
     let first = months.find(|month| month.verdict != Verdict::TooBig)?;
     (first.verdict == Verdict::Incomplete).then_some(first.month as f64)

@@ -5,6 +5,7 @@
 
 use crate::bike::{Bike, Layout};
 use crate::fit::bike_doubt::LAYOUTS;
+use crate::fit::bike_doubt::what_next;
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::verdict::SURE;
 use crate::fit::{Misfit, Pair, Status};
@@ -87,6 +88,13 @@ pub enum NoWindow {
         /// The check that stays open for most of them.
         check: CheckId,
     },
+    /// It fits a few as its figures stand, fewer than their spread leaves room for.
+    Narrow {
+        /// The shortest rider of them, and the check that fails below.
+        low: End,
+        /// The tallest, and the check that fails above.
+        high: End,
+    },
     /// Outgrown in one respect before it is grown into in another.
     Crossed {
         /// The shortest rider for whom it is not too big, and the check that fails below.
@@ -121,6 +129,13 @@ impl NoWindow {
             Self::Open { check } => format!(
                 "too little is known of the bike to say whom it fits: {}",
                 check.title()
+            ),
+            Self::Narrow { low, high } => format!(
+                "fits nobody of median proportions for sure: as its figures stand too big below {} ({}) and too small above {} ({}), and their spread takes what lies between",
+                units.length(low.height_mm),
+                named(low.bound_by),
+                units.length(high.height_mm),
+                named(high.bound_by)
             ),
             Self::Crossed {
                 too_big_below,
@@ -240,6 +255,8 @@ pub fn window(bike: &Bike, stage: Stage) -> Result<Window, NoWindow> {
 fn sure(bike: &Bike, stage: Stage, window: Window, layouts: &[Layout]) -> Result<Window, NoWindow> {
     /// Heights tried before the bike is given up.
     const TRIED: u32 = 16;
+    /// What a tape's reading at either end takes of a window, mm of height: own rule.
+    const NARROW_MM: f64 = 40.0;
     let most = (1.0 - SURE) * layouts.len() as f64;
     let failing = |height_mm: f64| {
         let body = median_body(height_mm);
@@ -278,7 +295,16 @@ fn sure(bike: &Bike, stage: Stage, window: Window, layouts: &[Layout]) -> Result
         })
         .find(|height| holds(*height));
     let Some(inside) = found else {
-        return worst(at(TRIED / 2)).map_or(Ok(window), |check| Err(NoWindow::Open { check }));
+        let Window { low, high } = window;
+        // Where next to nothing is left between the ends, no figure of the bike would give it a rider.
+        let is_narrow = high.height_mm - low.height_mm < NARROW_MM || what_next(bike).is_none();
+        return worst(at(TRIED / 2)).map_or(Ok(window), |check| {
+            Err(if is_narrow {
+                NoWindow::Narrow { low, high }
+            } else {
+                NoWindow::Open { check }
+            })
+        });
     };
     let end = |end: End| {
         if holds(end.height_mm) {

@@ -209,11 +209,24 @@ impl Fit {
         })
     }
 
-    /// The same in full: a sentence for each.
+    /// What stands first under a bike that fits, each a sentence: that the leg wants measuring, and [`Self::to_read`].
     pub fn read_this(&self, units: Units) -> Vec<String> {
-        self.to_read()
-            .map(|finding| sentence(&self.told(&finding, units)))
-            .collect()
+        let found = self.to_read().map(|finding| self.told(&finding, units));
+        let first = self.measure_first(units).into_iter();
+        first.chain(found).map(|line| sentence(&line)).collect()
+    }
+
+    /// What to measure before the saddle of a bike that fits is set, without an end; None where the leg was measured.
+    pub fn measure_first(&self, units: Units) -> Option<String> {
+        let first = self.rider.measure_first().filter(|_| self.verdict.fits())?;
+        let sd = self.saddle_doubt_mm().map(|sd| units.length(sd));
+        Some(sd.map_or_else(|| first.to_owned(), |sd| format!("{first}, ± {sd}")))
+    }
+
+    /// How far the saddle to set may be off because the leg it is set by was estimated, mm of standard deviation.
+    pub fn saddle_doubt_mm(&self) -> Option<f64> {
+        let odds = self.odds.filter(|_| self.rider.estimated.inseam)?;
+        odds.saddle_height_sd_mm
     }
 
     /// A check by its name and what it found, without an end.

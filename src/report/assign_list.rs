@@ -5,10 +5,12 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use crate::advice::assign::Assignment;
+use crate::advice::assign::{Assignment, Given};
 use crate::cautions::CAUTIONS;
-use crate::fit::{CheckId, Status};
-use crate::report::assign_text::{headline, help, lever, look_again, months_left, post, spare};
+use crate::fit::{CheckId, Finding, Status};
+use crate::report::assign_text::{
+    headline, help, lever, look_again, months_left, post, spare, to_read, why_not_surer,
+};
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::report::sheet::in_quotation_marks;
@@ -84,41 +86,32 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
             post: post(pair, units),
             lever: lever(pair, units),
             months: months_left(pair),
-            notes: [Status::Set, Status::Caution]
+            notes: settings_without_column(pair, units)
                 .into_iter()
-                .flat_map(|status| {
-                    pair.fit
-                        .findings()
-                        .filter(move |finding| finding.status() == status)
-                        // Saddle and lever have columns of their own, but no room for where a saddle must stop,
-                        // nor for where it is measured from.
-                        .filter(move |finding| {
-                            let is_below = finding
-                                .measure
-                                .value
-                                .zip(finding.measure.low)
-                                .is_some_and(|(value, low)| value < low);
-                            let has_column = match finding.id {
-                                CheckId::SaddleHeight => {
-                                    !is_below && !pair.fit.bike.tells_saddle_from_ground()
-                                }
-                                CheckId::BrakeLever => true,
-                                _ => false,
-                            };
-                            status == Status::Caution || !has_column
-                        })
-                        .map(move |finding| {
-                            let advice = pair.fit.advice(&finding, units);
-                            match status {
-                                Status::Caution => format!("caution: {advice}"),
-                                _ => advice,
-                            }
-                        })
-                })
-                .chain(pair.fit.no_pedals())
+                .chain(to_read(&pair.fit, units))
+                .chain(why_not_surer(pair))
                 .collect::<Vec<_>>()
                 .join("; "),
         })
+        .collect()
+}
+
+/// What is set and has no column of its own: saddle and lever have one, but no room for where a saddle must stop, nor
+/// for where it is measured from.
+fn settings_without_column(pair: &Given, units: Units) -> Vec<String> {
+    let fit = &pair.fit;
+    let has_column = |finding: &Finding| match finding.id {
+        CheckId::SaddleHeight => {
+            let wanted = finding.measure.value.zip(finding.measure.low);
+            let is_below = wanted.is_some_and(|(value, low)| value < low);
+            !is_below && !fit.bike.tells_saddle_from_ground()
+        }
+        CheckId::BrakeLever => true,
+        _ => false,
+    };
+    fit.findings()
+        .filter(|finding| finding.status() == Status::Set && !has_column(finding))
+        .map(|finding| fit.advice(&finding, units))
         .collect()
 }
 

@@ -6,8 +6,7 @@ use serde::Serialize;
 use crate::advice::assign::{Assignment, Given, Without};
 use crate::advice::stop::{Asked, find_out_first};
 use crate::cautions::CAUTIONS;
-use crate::fit::CheckId;
-use crate::fit::finding::Status;
+use crate::fit::{Finding, Fit, Status};
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of};
@@ -155,23 +154,41 @@ pub(in crate::report) fn months_left(pair: &Given) -> String {
     months_of(&pair.fit, pair.months_left()).unwrap_or_else(|| "-".to_owned())
 }
 
-/// Titles of the checks that ask for caution.
-pub(in crate::report) fn cautions(pair: &Given) -> String {
-    let titles: Vec<_> = pair.cautions().map(|found| found.id.title()).collect();
-    titles.join(", ")
+/// Titles of the checks that ask for caution, and of those of safety that could not be made.
+fn cautions(pair: &Given) -> String {
+    let of = |findings: &mut dyn Iterator<Item = Finding>| {
+        let titles: Vec<_> = findings.map(|found| found.id.title()).collect();
+        titles.join(", ")
+    };
+    let (cautions, unchecked) = (of(&mut pair.cautions()), of(&mut pair.unchecked()));
+    let unchecked = (!unchecked.is_empty()).then(|| format!("not checked: {unchecked}"));
+    let said: Vec<_> = Some(cautions).into_iter().chain(unchecked).collect();
+    said.into_iter()
+        .filter(|said| !said.is_empty())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// What to read of a pair before it is handed out, in parts of one sentence: see [`Fit::read_this`].
+pub(in crate::report) fn to_read(fit: &Fit, units: Units) -> Vec<String> {
+    let mut words: Vec<String> = fit.measure_first(units).into_iter().collect();
+    words.extend(fit.to_read().map(|finding| match finding.status() {
+        Status::Caution => format!("caution: {}", fit.advice(&finding, units)),
+        _ => fit.told(&finding, units),
+    }));
+    words.extend(fit.no_pedals());
+    words
 }
 
 /// What to set besides the saddle and what to read, in full; None where there is nothing.
 pub(in crate::report) fn to_know(pair: &Given, units: Units) -> Option<String> {
-    let of = |status| {
-        let findings = pair.fit.findings();
-        findings
-            .filter(move |finding| finding.status() == status)
-            .map(|finding| pair.fit.advice(&finding, units))
-    };
-    let mut words: Vec<String> = of(Status::Set).collect();
-    words.extend(of(Status::Caution).map(|advice| format!("caution: {advice}")));
-    words.extend(pair.fit.no_pedals());
+    let findings = pair.fit.findings();
+    let mut words: Vec<String> = findings
+        .filter(|finding| finding.status() == Status::Set)
+        .map(|finding| pair.fit.advice(&finding, units))
+        .collect();
+    words.extend(to_read(&pair.fit, units));
+    words.extend(why_not_surer(pair));
     (!words.is_empty()).then(|| {
         format!(
             "{} on {}: {}",
@@ -180,6 +197,15 @@ pub(in crate::report) fn to_know(pair: &Given, units: Units) -> Option<String> {
             words.join("; ")
         )
     })
+}
+
+/// Why a child has another bike than a rack for it alone begins with, in one sentence without an end.
+pub(in crate::report) fn why_not_surer(pair: &Given) -> Option<String> {
+    let surer = pair.surer.as_ref()?;
+    Some(format!(
+        "{} would be the surer size, but asks for more caution about safety",
+        surer.id
+    ))
 }
 
 /// What would help a child who gets none, without an end.
@@ -284,11 +310,12 @@ struct Row<'a> {
     seat_height_mm: Option<f64>,
     exposed_post_mm: Option<f64>,
     cautions: String,
+    not_checked: String,
     comment: String,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 13] = [
+const HEADER: [&str; 14] = [
     "rider",
     "name",
     "bike",
@@ -301,6 +328,7 @@ const HEADER: [&str; 13] = [
     "seat_height_mm",
     "exposed_post_mm",
     "cautions",
+    "not_checked",
     "comment",
 ];
 
@@ -315,10 +343,8 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
     for pair in &assignment.pairs {
         let setting = pair.fit.pair().setting();
         let left = pair.months_left();
-        let names: Vec<_> = pair
-            .cautions()
-            .map(|found| CheckId::name(found.id))
-            .collect();
+        let cautions: Vec<_> = pair.cautions().map(|found| found.id.name()).collect();
+        let not_checked: Vec<_> = pair.unchecked().map(|found| found.id.name()).collect();
         writer.serialize(Row {
             rider: &words::cell(&pair.child.id),
             name: &words::cell(pair.child.rider.name.as_deref().unwrap_or_default()),
@@ -331,7 +357,8 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
             saddle_height_mm: number(pair.fit.pair().tabled_saddle_height_mm()),
             seat_height_mm: number(Some(setting.seat_height_mm)),
             exposed_post_mm: number(setting.exposed_post_mm),
-            cautions: names.join(" "),
+            cautions: cautions.join(" "),
+            not_checked: not_checked.join(" "),
             comment: words::cell(CAUTIONS[0]).into_owned(),
         })?;
     }

@@ -141,7 +141,9 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
 /// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
 pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
-        let shown = units.length(fit.saddle_shown_mm(units));
+        let sd = fit.saddle_doubt_mm();
+        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
+        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
         if fit.bike.tells_saddle_from_ground() {
             format!("{shown} from the ground")
         } else {

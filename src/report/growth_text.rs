@@ -3,6 +3,7 @@
 
 use jiff::civil::Date;
 
+use crate::advice::stop::opening_month;
 use crate::bike::Bike;
 use crate::fit::forecast::{Note, Percentiles, date_after};
 use crate::fit::{Fit, Growth, Verdict};
@@ -72,9 +73,15 @@ pub(crate) fn span(growth: &Growth, today: Verdict) -> String {
         let even = if has_end { EVEN_MONTH } else { "" };
         format!("{open}fits {until}{even}")
     } else {
+        let from = month(on, Some(first), LONG);
+        let opens = opening_month(growth).filter(|opens| *opens < first);
+        // The two months of one bike stand in one answer: whoever reads both is told what lies between.
+        let opens = opens.map_or_else(String::new, |opens| {
+            let opens = month(on, Some(opens), LONG);
+            format!("; it may fit from about {opens}, but until {from} a check that decides cannot be made")
+        });
         format!(
-            "fits from about {} ({}) {until}{}",
-            month(on, Some(first), LONG),
+            "fits from about {from} ({}) {until}{}{opens}",
             range(on, growth.first_month),
             if has_end { EVEN_MONTHS } else { EVEN_MONTH }
         )

@@ -10,8 +10,8 @@ use unicode_width::UnicodeWidthStr as _;
 use crate::advice::size::{SizedBike, Sizing};
 use crate::bike::{Bike, TyreSize};
 use crate::cautions::CAUTIONS;
-use crate::fit::forecast::Percentiles;
-use crate::fit::{Fit, Side, Status, Verdict};
+use crate::fit::forecast::{Note, Percentiles, date_after};
+use crate::fit::{CheckId, Fit, Side, Status, Verdict};
 use crate::report::assumed;
 use crate::report::contract::Skipped;
 use crate::report::json;
@@ -343,6 +343,11 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     }) {
         push_line(out, FROM_GROUND);
     }
+    let first = bikes.iter().find(|bike| bike.stop.is_none());
+    let measure = first.and_then(|bike| bike.fit.rider.measure_first());
+    if let Some(measure) = measure {
+        wrapped(out, &sentence(measure), layout.columns, "");
+    }
     out.push('\n');
     for bike in bikes {
         let line = format!(
@@ -360,21 +365,20 @@ pub(crate) const FROM_GROUND: &str = "* from the ground, where no bracket is kno
 
 /// The saddle to set on a bike that fits; with its doubt that to try where it is too close to call.
 fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    if bike.stop.is_none() {
-        return Some(marked_saddle(&bike.fit, units));
-    }
-    let sd_mm = doubt_to_try_mm(&bike.fit)?;
-    Some(marked_saddle(&bike.fit, units) + &format!(" ± {}", units.bare(sd_mm)))
+    let has_saddle = bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some();
+    has_saddle.then(|| marked_saddle(&bike.fit, units))
 }
 
-/// The saddle to set, with a mark behind it where it is told from the ground: see [`FROM_GROUND`].
+/// The saddle to set, with its doubt where the leg was estimated, and a mark behind it where it is told from the ground: see [`FROM_GROUND`].
 pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
     let mark = if fit.bike.tells_saddle_from_ground() {
         "*"
     } else {
         ""
     };
-    units.bare(fit.saddle_shown_mm(units)) + mark
+    let sd = fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit));
+    let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.bare(sd)));
+    format!("{}{mark}{doubt}", units.bare(fit.saddle_shown_mm(units)))
 }
 
 /// The median, with the fast and the slow child behind it.
@@ -397,7 +401,7 @@ fn months(left: Percentiles) -> String {
     let show = |months: Option<f64>| {
         months.map_or_else(
             || format!("over {HORIZON_MONTHS}"),
-            |months| tidy(months.floor(), 0),
+            |months| tidy(months, 0),
         )
     };
     if left.p10 == left.p90 {
@@ -433,7 +437,31 @@ pub(crate) fn what_to_know(bike: &SizedBike, units: Units) -> String {
     if words.is_empty() {
         words.push("nothing to set".to_owned());
     }
+    let notes = bike
+        .fit
+        .growth()
+        .into_iter()
+        .flat_map(|growth| &growth.notes);
+    let at_mark = notes.filter(|note| is_soon_at_mark(note, &bike.fit));
+    words.extend(at_mark.map(|note| note.words()));
     words.join("; ")
+}
+
+/// Whether the saddle stops rising long before the bike is outgrown.
+fn is_soon_at_mark(note: &Note, fit: &Fit) -> bool {
+    const SOON_MONTHS: f64 = 3.0;
+    let Some(growth) = fit.growth() else {
+        return false;
+    };
+    match note {
+        // A saddle that stands too low because of it says so itself.
+        Note::PostAtMark(None) => !fit.finding(CheckId::SaddleHeight).is_some_and(|found| {
+            let [value, low] = [found.measure.value, found.measure.low];
+            value < low
+        }),
+        Note::PostAtMark(Some(day)) => *day <= date_after(growth.as_of, SOON_MONTHS),
+        Note::Chart(_) | Note::StageOfToday(_) => false,
+    }
 }
 
 #[derive(Serialize)]

@@ -23,6 +23,9 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     if let Some(Stop::Misfit { .. }) = stop {
         wrapped(&mut out, LOOK_FOR, layout.columns, "  ");
     }
+    if stop.is_none() {
+        notes(&mut out, READ_THIS, &fit.read_this(layout.units), layout);
+    }
     out.push('\n');
     fit_line(&mut out, fit, layout);
     out.push('\n');
@@ -89,6 +92,10 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
         &["check", "measured", "wanted", "status", "advice"],
         layout.columns,
     );
+    let to_read: Vec<_> = match stop {
+        None => fit.to_read().map(|finding| finding.id).collect(),
+        Some(_) => Vec::new(),
+    };
     for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),
@@ -97,6 +104,8 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
             mark(&finding),
             if is_told(&finding, stop) {
                 TOLD.to_owned()
+            } else if to_read.contains(&finding.id) {
+                READ_ABOVE.to_owned()
             } else {
                 shown_advice(fit, &finding, layout.units)
             },
@@ -108,7 +117,16 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
         }
     }
     push_table(out, &rows, layout.columns);
+    if shown(fit, stop)
+        .iter()
+        .any(|finding| in_doubt(finding).is_some())
+    {
+        wrapped(out, IN_BRACKETS, layout.columns, "  ");
+    }
 }
+
+/// What a figure behind a status is.
+const IN_BRACKETS: &str = "In brackets: the chance that the check comes out on that side, FAIL or not, for all that tape and estimates leave open.";
 
 /// What deserves a second look and stands in no row of the table.
 fn untold(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
@@ -120,6 +138,12 @@ fn untold(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
     warnings.retain(|warning| !told.iter().any(|told| told.contains(warning)));
     warnings
 }
+
+/// Heads what nobody may pass over.
+const READ_THIS: &str = "Read this";
+
+/// Stands where the advice is among what nobody may pass over.
+const READ_ABOVE: &str = "read this: see above";
 
 /// Stands where the advice is the reason that heads the report.
 const TOLD: &str = "decides: see above";
@@ -154,16 +178,22 @@ fn or_dash(figure: Option<String>) -> String {
     figure.unwrap_or_else(|| "-".to_owned())
 }
 
+/// The chance that a check stays passed or failed, where that is in doubt.
+fn in_doubt(finding: &Finding) -> Option<f64> {
+    const BEYOND_DOUBT: f64 = 0.995;
+    let chance = finding.odds?.chance;
+    (chance < BEYOND_DOUBT).then_some(chance)
+}
+
 /// The status, with the chance that it holds where that is in doubt.
 fn mark(finding: &Finding) -> String {
-    const BEYOND_DOUBT: f64 = 0.995;
     let word = match finding.status() {
         Status::Fail(_) => "FAIL",
         Status::NotChecked(_) => "not checked",
         other => other.word(),
     };
-    match finding.odds.map(|odds| odds.chance) {
-        Some(chance) if chance < BEYOND_DOUBT => format!("{word} ({} %)", percent(chance)),
-        _ => word.to_owned(),
+    match in_doubt(finding) {
+        Some(chance) => format!("{word} ({} %)", percent(chance)),
+        None => word.to_owned(),
     }
 }

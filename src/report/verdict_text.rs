@@ -4,7 +4,7 @@
 use anstyle::{AnsiColor, Style};
 
 use crate::advice::stop::Stop;
-use crate::fit::{Confidence, Finding, Fit, Status, Verdict};
+use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::growth::is_grown;
 use crate::rider::{Measurement, Rider, Stage};
@@ -106,13 +106,30 @@ pub(crate) fn doubt_to_try_mm(fit: &Fit) -> Option<f64> {
     odds.saddle_height_sd_mm
 }
 
-/// To which side an undecided pair leans; None of any other.
+/// To which side an undecided pair leans, which is no yes where no is the likelier answer; None of any other.
 pub(crate) fn leaning(fit: &Fit) -> Option<String> {
-    let leans = (fit.verdict == Verdict::Undecided).then(|| fit.leans().word())?;
-    Some(format!(
-        "As measured, it leans to: {}.",
-        leans.replace('-', " ")
-    ))
+    const EVEN: f64 = 0.5;
+    let leans = (fit.verdict == Verdict::Undecided).then(|| fit.leans())?;
+    let is_likelier = fit.odds.is_none_or(|odds| odds.chance >= EVEN);
+    Some(match leans {
+        Side::Fits if !is_likelier => {
+            "It fits by the figures as measured, but it is likelier that it does not.".to_owned()
+        }
+        side => format!(
+            "As measured, it leans to: {}.",
+            side.word().replace('-', " ")
+        ),
+    })
+}
+
+/// What the chance of a pair that is too close to call is a chance of.
+const fn chance_of(leans: Side) -> &'static str {
+    match leans {
+        Side::Fits => "that it fits",
+        Side::TooBig => "that it is too big",
+        Side::TooSmall => "that it is too small",
+        Side::Unsuitable => "that it is unsuitable",
+    }
 }
 
 /// The chance of the verdict as it may be told: none where too little is known for any.
@@ -130,7 +147,7 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
             format!("{} of the size, {chance} %{proviso}", confidence.word())
         }
         // That it is too close to call is the verdict's own meaning.
-        Confidence::TooCloseToCall => format!("chance {chance} %"),
+        Confidence::TooCloseToCall => format!("chance {chance} % {}", chance_of(fit.leans())),
     })
 }
 

@@ -4,10 +4,9 @@
 
 use crate::numeric::deviates;
 use crate::rider::body::{Body, estimate_sd_mm};
-use crate::rider::growth::{height_at, inseam_at};
 use crate::rider::measures::{
     ARM_REACH_SD_OF_HEIGHT, HEIGHT_SD_MM, Measured, Measurement, estimate_arm_reach_mm,
-    inseam_sd_mm,
+    estimate_height_mm, estimate_inseam_mm, inseam_sd_mm,
 };
 use crate::rider::person::Rider;
 use crate::rider::segments::Segment;
@@ -29,6 +28,8 @@ pub struct Deviates {
     pub arm_reach: f64,
     /// Of each segment's reading, or of its estimate.
     pub segments: [f64; Segment::COUNT],
+    /// Of the age where that is not known: the youngest who are as tall below 0, the oldest above.
+    pub age: f64,
 }
 
 /// Standard deviation of a measured value, mm: its own where given, else by who held the tape.
@@ -47,12 +48,17 @@ pub fn doubt_mm(rider: &Rider, measurement: Measurement) -> f64 {
             reading_sd_mm(rider, measurement, measured)
         }
     };
+    let late_mm = rider.late_growth.sd_mm();
     match measurement {
-        Measurement::Height => measured(rider.estimated.height, rider.height, HEIGHT_SD_MM),
+        Measurement::Height => measured(
+            rider.estimated.height,
+            rider.height,
+            HEIGHT_SD_MM.hypot(estimate_height_mm(late_mm) - estimate_height_mm(0.0)),
+        ),
         Measurement::Inseam => measured(
             rider.estimated.inseam,
             rider.inseam,
-            inseam_sd_mm(rider.height.mm()),
+            inseam_sd_mm(rider.height.mm()).hypot(late_mm),
         ),
         Measurement::ArmReach => measured(
             rider.estimated.arm_reach,
@@ -79,15 +85,16 @@ pub fn value_mm(measurement: Measurement, body: &Body) -> f64 {
 /// The body that a set of deviates makes of a rider.
 pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     let doubt = |measurement| doubt_mm(rider, measurement);
+    let late_mm = rider.late_growth.drawn_mm(deviates.age);
     let read_height = rider.height.mm() + doubt(Measurement::Height) * deviates.height;
     let (height, inseam) = if rider.estimated.inseam {
-        let inseam =
-            inseam_at(read_height, rider.age) + doubt(Measurement::Inseam) * deviates.inseam;
+        let inseam = estimate_inseam_mm(read_height) - late_mm
+            + inseam_sd_mm(rider.height.mm()) * deviates.inseam;
         (read_height, inseam)
     } else {
         let inseam = rider.inseam.mm() + doubt(Measurement::Inseam) * deviates.inseam;
         let height = if rider.estimated.height {
-            height_at(inseam, rider.age) + doubt(Measurement::Height) * deviates.height
+            estimate_height_mm(inseam + late_mm) + HEIGHT_SD_MM * deviates.height
         } else {
             read_height
         };
@@ -130,6 +137,7 @@ pub fn draw(rider: &Rider, count: usize) -> Vec<Body> {
                 inseam: next(),
                 arm_reach: next(),
                 segments: std::array::from_fn(|_| next()),
+                age: next(),
             };
             body(rider, &deviates)
         })

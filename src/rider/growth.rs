@@ -12,7 +12,9 @@ mod leg_share;
 
 use std::sync::LazyLock;
 
-use crate::rider::measures::{Sex, estimate_height_mm, estimate_inseam_mm, late_growth_mm};
+use crate::rider::measures::{
+    LATE_GROWTH_MM, Sex, estimate_height_mm, estimate_inseam_mm, late_growth_mm,
+};
 use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
 use crate::sources::{Cited, Source};
 use crate::units::{Age, Units};
@@ -127,10 +129,88 @@ pub fn inseam_at(height_mm: f64, age: Option<Age>) -> f64 {
     estimate_inseam_mm(height_mm) - late_growth_mm(age)
 }
 
-/// Height from inseam, mm, at an age; without one, at the age at which half of all are as tall.
-pub(super) fn height_at(inseam_mm: f64, age: Option<Age>) -> f64 {
-    let age = age.unwrap_or_else(|| age_of_height(estimate_height_mm(inseam_mm)));
-    estimate_height_mm(inseam_mm + late_growth_mm(age))
+/// How much shorter than a child's the leg of somebody may be who is this tall, mm: one figure where the age is known,
+/// otherwise from that of the youngest to that of the oldest who are as tall, either as likely as the other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LateGrowth {
+    /// Of the youngest.
+    pub least_mm: f64,
+    /// Of the oldest.
+    pub most_mm: f64,
+}
+
+impl LateGrowth {
+    /// From a height, mm, and what is known of age and sex. Whoever is called a woman or a man is grown.
+    pub(super) fn at_height(height_mm: f64, age: Option<Age>, sex: Option<Sex>) -> Self {
+        Self::between([height_mm; 2], age, sex)
+    }
+
+    /// The same of an inseam, mm, which belongs to a taller person where the trunk has grown.
+    pub(super) fn at_inseam(inseam_mm: f64, age: Option<Age>, sex: Option<Sex>) -> Self {
+        let heights = [inseam_mm, inseam_mm + LATE_GROWTH_MM].map(estimate_height_mm);
+        Self::between(heights, age, sex)
+    }
+
+    fn between(heights_mm: [f64; 2], age: Option<Age>, sex: Option<Sex>) -> Self {
+        let ages = match (age_for_estimates(age, sex), sex) {
+            (Some(age), _) => [age; 2],
+            (None, Some(sex)) => ages_of(heights_mm, &[sex]),
+            (None, None) => ages_of(heights_mm, &[Sex::Girl, Sex::Boy]),
+        };
+        let [least_mm, most_mm] = ages.map(late_growth_mm);
+        Self { least_mm, most_mm }
+    }
+
+    /// Expected, mm.
+    pub fn middle_mm(self) -> f64 {
+        f64::midpoint(self.least_mm, self.most_mm)
+    }
+
+    /// Standard deviation, mm: that of two ends of which either is as likely.
+    pub fn sd_mm(self) -> f64 {
+        (self.most_mm - self.least_mm) / 2.0
+    }
+
+    /// One of its ends, mm, by a deviate around 0.
+    pub(super) fn drawn_mm(self, deviate: f64) -> f64 {
+        if deviate < 0.0 {
+            self.least_mm
+        } else {
+            self.most_mm
+        }
+    }
+}
+
+/// The age that the body's estimates count with: the one given; of a woman or a man without one, that of the grown.
+pub(super) fn age_for_estimates(age: Option<Age>, sex: Option<Sex>) -> Option<Age> {
+    let is_grown = matches!(sex, Some(Sex::Woman | Sex::Man));
+    age.or_else(|| is_grown.then(|| Age::from_months(*CHART_MONTHS.end())))
+}
+
+/// The youngest age at which the first height, mm, is not too tall for the charts, and the oldest at which the second
+/// is not too short.
+fn ages_of([tall_mm, short_mm]: [f64; 2], sexes: &[Sex]) -> [Age; 2] {
+    // One in 160 of either sex lies beyond.
+    const BEYOND_Z: f64 = 2.5;
+    let rows = |is_in: &dyn Fn(Lms) -> bool| {
+        let months = sexes.iter().flat_map(|sex| chart(*sex).iter());
+        let [mut first, mut last] = [f64::INFINITY, f64::NEG_INFINITY];
+        for [months, l, m, s] in months {
+            let lms = Lms {
+                l: *l,
+                m_mm: m * MM_PER_CM,
+                s: *s,
+            };
+            if is_in(lms) {
+                (first, last) = (first.min(*months), last.max(*months));
+            }
+        }
+        [first, last]
+    };
+    let (start, end) = CHART_MONTHS.into_inner();
+    let [youngest, _] = rows(&|lms| lms.z(tall_mm) <= BEYOND_Z);
+    let [_, oldest] = rows(&|lms| lms.z(short_mm) >= -BEYOND_Z);
+    [youngest.clamp(start, end), oldest.clamp(start, end)].map(Age::from_months)
 }
 
 /// The age at which half of all are this tall: the chart's first below its medians, its last above them.

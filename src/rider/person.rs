@@ -9,10 +9,13 @@ use jiff::civil::Date;
 
 use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
-use crate::rider::growth::{Grown, OwnStep, Start, height_at, inseam_at, is_grown};
+use crate::rider::growth::{
+    Grown, LateGrowth, OwnStep, Start, age_for_estimates, inseam_at, is_grown,
+};
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
-    Segments, Sex, Stage, are_swapped, estimate_arm_reach_mm, estimate_inseam_mm,
+    Segments, Sex, Stage, are_swapped, estimate_arm_reach_mm, estimate_height_mm,
+    estimate_inseam_mm,
 };
 use crate::rider::segments::Segment;
 use crate::units::{Age, KG_PER_POUND, Length, Mass, Units};
@@ -37,6 +40,8 @@ pub struct Rider {
     pub age: Option<Age>,
     /// For the growth charts.
     pub sex: Option<Sex>,
+    /// What the trunk may have grown more than the legs: estimates of one from the other count with it.
+    pub late_growth: LateGrowth,
     /// Weight with clothes and helmet.
     pub weight: Option<Mass>,
     /// Riding stage.
@@ -103,10 +108,18 @@ impl Rider {
                 Some(Age::from_months(months))
             }
         };
-        let (height, inseam) = match (file.height, file.inseam) {
-            (Some(height), Some(inseam)) => (height, inseam),
-            (Some(height), None) => (height, Measured::from_mm(inseam_at(height.mm(), age))),
-            (None, Some(inseam)) => (Measured::from_mm(height_at(inseam.mm(), age)), inseam),
+        let (height, inseam, late_growth) = match (file.height, file.inseam) {
+            (Some(height), inseam) => {
+                let late = LateGrowth::at_height(height.mm(), age, file.sex);
+                let estimate = || estimate_inseam_mm(height.mm()) - late.middle_mm();
+                let inseam = inseam.unwrap_or_else(|| Measured::from_mm(estimate()));
+                (height, inseam, late)
+            }
+            (None, Some(inseam)) => {
+                let late = LateGrowth::at_inseam(inseam.mm(), age, file.sex);
+                let height = estimate_height_mm(inseam.mm() + late.middle_mm());
+                (Measured::from_mm(height), inseam, late)
+            }
             (None, None) => {
                 return Err(Problem::at_key(
                     "height",
@@ -130,6 +143,7 @@ impl Rider {
             },
             segments: file.segments(),
             age,
+            late_growth,
             // Whoever is grown is no child, whatever the chart is called.
             sex: file.sex.map(|sex| match age {
                 Some(age) if is_grown(age) => sex.grown_up(),
@@ -239,8 +253,9 @@ impl Rider {
 
     fn figures_taller(&self, by_mm: f64) -> (Measured, Measured, Measured, Segments) {
         let height_mm = self.height.mm() + by_mm;
-        let inseam_mm = self.inseam.mm() + inseam_at(height_mm, self.age)
-            - inseam_at(self.height.mm(), self.age);
+        let age = age_for_estimates(self.age, self.sex);
+        let inseam_mm =
+            self.inseam.mm() + inseam_at(height_mm, age) - inseam_at(self.height.mm(), age);
         let plus = |measured: Measured, mm: f64| Measured {
             value: Length::from_mm(measured.mm() + mm),
             ..measured
@@ -289,6 +304,14 @@ impl Rider {
             height_is_estimated: self.estimated.height,
             own_step: self.own_step,
         }
+    }
+
+    /// What to do before a saddle is set for this rider, without an end; None where the leg was measured.
+    pub fn measure_first(&self) -> Option<&'static str> {
+        let is_measured = self.has_measured(Measurement::Inseam);
+        (!is_measured).then_some(
+            "measure the inseam before setting the saddle: until then leg and saddle are estimates",
+        )
     }
 
     /// Whether this figure was measured, not estimated.
@@ -343,9 +366,20 @@ impl Rider {
     /// What deserves a second look.
     pub fn warnings(&self) -> Vec<Warning> {
         const TROUSER_SEAM_MM: f64 = 50.0;
+        // Half of what a tape at home is off by (own rule).
+        const WORTH_THE_AGE_MM: f64 = 4.0;
         let mut warnings = self.warnings.clone();
         let (inseam_mm, height_mm) = (self.inseam.mm(), self.height.mm());
-        let expected_mm = inseam_at(height_mm, self.age);
+        let child_mm = estimate_inseam_mm(height_mm);
+        let LateGrowth { least_mm, most_mm } = self.late_growth;
+        let [longest_mm, shortest_mm] = [least_mm, most_mm].map(|late| child_mm - late);
+        let expected_mm = inseam_mm.clamp(shortest_mm, longest_mm);
+        if self.estimated.inseam && self.late_growth.sd_mm() > WORTH_THE_AGE_MM {
+            warnings.push(Warning::AgeOpen {
+                longest_mm,
+                shortest_mm,
+            });
+        }
         if !self.estimated.inseam
             && !self.estimated.height
             && (inseam_mm - expected_mm).abs() > TROUSER_SEAM_MM
@@ -408,6 +442,13 @@ pub enum Warning {
         /// Usual at that height.
         expected_mm: f64,
     },
+    /// The inseam is estimated, and nobody said whether of a child or of somebody grown.
+    AgeOpen {
+        /// Of the youngest who are as tall.
+        longest_mm: f64,
+        /// Of the oldest.
+        shortest_mm: f64,
+    },
     /// Weight and height do not go together.
     UnusualWeight {
         /// As given, kg.
@@ -457,6 +498,14 @@ impl Warning {
                 units.length(inseam_mm),
                 units.length(height_mm),
                 units.length(expected_mm)
+            ),
+            Self::AgeOpen {
+                longest_mm,
+                shortest_mm,
+            } => format!(
+                "the inside leg is estimated without an age: {} of the youngest who are as tall, {} of the oldest; measure it, or give the age",
+                units.length(longest_mm),
+                units.length(shortest_mm)
             ),
             Self::UnusualWeight { kg, height_mm } => {
                 let usual = usual_kg(height_mm);

@@ -258,7 +258,7 @@ impl Saddle {
 impl StageHeight {
     /// What touches the ground, and where the post's range decided the height.
     pub fn ground(&self) -> String {
-        let touches = self.contact.words();
+        let touches = self.contact.told();
         match self.out_of_range_mm {
             Some(mm) if mm < 0.0 => format!("{touches}; too high, post lowest"),
             Some(mm) if mm > 0.0 && self.knows_mark => {

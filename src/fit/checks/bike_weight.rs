@@ -50,12 +50,12 @@ impl Check for BikeWeight {
             format!("bike weighs {share:.0} % of the rider")
         } else if measure.status == Status::Ok {
             format!(
-                "bike weighs {} of the rider; cycling schools wish for {WISH_PERCENT:.0} %",
+                "bike weighs {} of the rider, more than cycling schools wish: handled well all the same",
                 Unit::Percent.show_over(share, WISH_PERCENT, units)
             )
         } else if at_most(share, HEAVY_PERCENT) {
             format!(
-                "bike weighs {} of the rider, {over:.1} kg more than is easy to handle",
+                "bike weighs {} of the rider, {over:.1} kg more than a child lifts and stops with ease",
                 Unit::Percent.show_over(share, WANTED_PERCENT, units)
             )
         } else {

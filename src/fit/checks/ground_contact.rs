@@ -57,6 +57,14 @@ impl Contact {
             Self::None => "no foot reaches",
         }
     }
+
+    /// In words where they stand alone: of a saddle that no foot reaches the ground from also how one stops.
+    pub const fn told(self) -> &'static str {
+        match self {
+            Self::None => "no foot reaches: stops by stepping forward off the saddle",
+            reaches => reaches.words(),
+        }
+    }
 }
 
 /// How far the saddle may stand above inseam and sole at a stage, mm.

@@ -49,19 +49,17 @@ impl Check for LegRoom {
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let value = measure.value.unwrap_or_default();
         // Who grows no more outgrows nothing.
-        let [over, nearly] = if pair.may_grow {
-            ["outgrown", "nearly outgrown"]
-        } else {
-            ["too small", "only just big enough"]
-        };
+        let over = if pair.may_grow { "outgrown" } else { "too small" };
         if pair.bike.is_balance() {
             let below = units.length(-value);
+            // As a hand calculation has it.
+            let low = format!("the saddle at the post's mark is {below} below inseam and sole together");
             return match measure.status {
-                Status::Fail(_) => {
-                    format!("the saddle at the post's mark is {below} below the inseam: {over}")
-                }
+                Status::Fail(_) => format!("{low}: {over}"),
                 Status::Caution => format!(
-                    "the saddle at the post's mark is {below} below the inseam: {nearly}"
+                    "{low}: good to {}, {over} from {} on",
+                    units.length(-COMFORTABLE_MM),
+                    units.length(-OUTGROWN_MM)
                 ),
                 _ => "the post goes high enough for these legs".to_owned(),
             };
@@ -83,7 +81,7 @@ impl Check for LegRoom {
                 short_of(OUTGROWN_DEG)
             ),
             Status::Caution => format!(
-                "knee bent {bend} with the saddle at the post's mark: {nearly}{}",
+                "knee bent {bend} with the saddle at the post's mark: good to {COMFORTABLE_DEG:.0}°{}, {over} from {OUTGROWN_DEG:.0}° on",
                 short_of(COMFORTABLE_DEG)
             ),
             _ => format!(

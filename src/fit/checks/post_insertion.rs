@@ -65,10 +65,12 @@ impl Check for PostInsertion {
         if measure.status == Status::Ok {
             // As the handover tells it, so that the figures of either add up.
             let room_mm = setting.room_shown_mm(units, mark);
-            return format!(
-                "{inside} of post in the tube, {} more than the mark",
-                units.length_at_most(room_mm.unwrap_or(inserted - mark))
-            );
+            let room = units.length_at_most(room_mm.unwrap_or(inserted - mark));
+            return if room == units.length(0.0) {
+                format!("{inside} of post in the tube, just what the mark asks for: raise it no more")
+            } else {
+                format!("{inside} of post in the tube, {room} more than the mark")
+            };
         }
         let [thinnest, _] = diameters_mm(pair.bike);
         format!(

@@ -57,7 +57,7 @@ struct AssignmentObject<'a> {
     cautions: &'static [&'static str],
 }
 
-/// A child and its bike, by the names of their files; `cautions` are checks.
+/// A child and its bike, by the names of their files; `cautions` and `not_checked` are checks.
 #[derive(Serialize)]
 struct PairObject<'a> {
     rider: &'a str,
@@ -70,6 +70,7 @@ struct PairObject<'a> {
     seat_height_mm: f64,
     exposed_post_mm: Option<f64>,
     cautions: Vec<&'static str>,
+    not_checked: Vec<&'static str>,
 }
 
 impl<'a> PairObject<'a> {
@@ -87,6 +88,10 @@ impl<'a> PairObject<'a> {
             exposed_post_mm: setting.exposed_post_mm,
             cautions: pair
                 .cautions()
+                .map(|found| CheckId::name(found.id))
+                .collect(),
+            not_checked: pair
+                .unchecked()
                 .map(|found| CheckId::name(found.id))
                 .collect(),
         }
