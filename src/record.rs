@@ -55,6 +55,8 @@ section! {
         serial_number: Option<String>, ();
         /// What was set: the work list's figures, until somebody writes over them what tape and gauge read.
         as_set: AsSet, ();
+        /// The same with the post at its mark: never above.
+        at_mark: Option<AtMark>, ();
         /// By whom.
         by: Option<String>, ();
         /// Day on which the child was measured.
@@ -90,6 +92,19 @@ section! {
         rear_bar: Option<f64>, 0.2..=12.0;
         /// Air spring of the fork, bar.
         air_spring_bar: Option<f64>, 0.2..=30.0;
+    }
+}
+
+section! {
+    /// The saddle with the post at its minimum-insertion mark, as far as that is known: never above.
+    #[derive(Default)]
+    pub struct AtMark {
+        /// Bottom-bracket centre to saddle top, straight, mm.
+        saddle_height_mm: Option<f64>, 50.0..=1200.0;
+        /// Ground to saddle top, mm.
+        seat_height_mm: Option<f64>, 150.0..=1400.0;
+        /// Post above the seat tube, mm.
+        exposed_post_mm: Option<f64>, 0.0..=600.0;
     }
 }
 
@@ -268,6 +283,60 @@ impl Value for Whom {
     }
 }
 
+/// What was set past the mark of its post, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PastMark {
+    /// The key of `as_set`.
+    pub key: &'static str,
+    /// What was set.
+    pub set_mm: f64,
+    /// With the post at its mark.
+    pub most_mm: f64,
+}
+
+impl AtMark {
+    /// The first figure that was set past the mark, by more than a tape is misread.
+    pub fn passed_by(&self, set: &AsSet) -> Option<PastMark> {
+        /// A tape is not read closer, mm.
+        const TAPE_MM: f64 = 2.0;
+        let figures = [
+            ("exposed_post_mm", set.exposed_post_mm, self.exposed_post_mm),
+            (
+                "saddle_height_mm",
+                set.saddle_height_mm,
+                self.saddle_height_mm,
+            ),
+            ("seat_height_mm", set.seat_height_mm, self.seat_height_mm),
+        ];
+        figures.into_iter().find_map(|(key, set, most)| {
+            let (set_mm, most_mm) = set.zip(most)?;
+            (set_mm > most_mm + TAPE_MM).then_some(PastMark {
+                key,
+                set_mm,
+                most_mm,
+            })
+        })
+    }
+}
+
+impl PastMark {
+    /// In one sentence without an end.
+    pub fn words(&self, units: Units) -> String {
+        let [set, most] = [
+            units.length(self.set_mm),
+            units.length_at_most(self.most_mm),
+        ];
+        let what = match self.key {
+            "exposed_post_mm" => format!("{set} of it shows, at most {most} may"),
+            "seat_height_mm" => {
+                format!("the saddle is set to {set} from the ground, never above {most}")
+            }
+            _ => format!("the saddle is set to {set}, never above {most}"),
+        };
+        format!("the post's mark is out of the tube: {what}; do not ride before it is hidden")
+    }
+}
+
 impl AsSet {
     /// The height that raises are counted from, mm: the saddle height, or the seat height where only that was set.
     pub fn told_mm(&self) -> Option<f64> {
@@ -277,6 +346,7 @@ impl AsSet {
 
 /// Stands above a record that is written: what a person does with it.
 const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
+    # at_mark: the same with the post at its mark, to hold them against; leave it as it is.\n\
     # Add `done: 2026-05-01` under first_check once it is made, under last_month once the size was checked again,\n\
     # `left: 2026-05-01` at the end once the bike came back.\n";
 
@@ -301,6 +371,11 @@ impl Record {
         } else {
             Err(document.place(wrong.into()))
         }
+    }
+
+    /// What was set past the mark of the post; None where nothing was, and where the record does not keep the mark.
+    pub fn past_mark(&self) -> Option<PastMark> {
+        self.at_mark.as_ref()?.passed_by(&self.as_set)
     }
 
     /// Whether the saddle is set above every raise that is planned, so that none of them is ever due.
@@ -330,6 +405,9 @@ impl Record {
         const LONGEST_YEARS: i16 = 10;
         let set = &self.as_set;
         let mut doubts = Vec::new();
+        if let Some(past) = self.past_mark() {
+            doubts.push(format!("as_set.{}: {}", past.key, past.words(units)));
+        }
         if let Some(said) = self.set_above_raises(units) {
             let key = match set.saddle_height_mm {
                 Some(_) => "saddle_height_mm",

@@ -11,7 +11,7 @@ use inseam::advice::handover::steps::{Step, StepKind, Told, steps};
 use inseam::bike::parts::{
     AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
 };
-use inseam::bike::{Bike, FrameSpec, library};
+use inseam::bike::{Bike, BrakeKind, FrameSpec, library};
 use inseam::file::Document;
 use inseam::report::build_sheet::build_sheet;
 use inseam::report::card::Extras;
@@ -86,6 +86,7 @@ fn steps_are_there_exactly_when_the_parts_are() {
                             StepKind::BrakeFluid,
                             either(|part| part == BrakePart::HydraulicDisc),
                         ),
+                        (StepKind::RimBrake, either(BrakePart::grips_rim)),
                         (StepKind::RimPads, either(BrakePart::grips_rim)),
                         (StepKind::BrakeCable, either(BrakePart::has_cable)),
                         (StepKind::DrumBrake, either(|part| part == BrakePart::Drum)),
@@ -299,8 +300,18 @@ fn the_order_is_that_of_a_build() {
     let before = [
         (StepKind::Unpack, StepKind::Damage),
         (StepKind::ForkForward, StepKind::Headset),
+        // The wheel is what the bar is square to; steerer bolts fix the bar and what the top cap has set.
+        (StepKind::ForkForward, StepKind::FrontAxle),
+        (StepKind::FrontAxle, StepKind::Headset),
+        (StepKind::FrontAxle, StepKind::BarSquare),
+        (StepKind::BarClamp, StepKind::BarSquare),
         (StepKind::Headset, StepKind::Stem),
-        (StepKind::Stem, StepKind::BarSquare),
+        (StepKind::BarSquare, StepKind::Stem),
+        // A tyre is judged with air in it, a brake arm hangs before its cable pulls.
+        (StepKind::TyrePressure, StepKind::TyreSeating),
+        (StepKind::TyrePressure, StepKind::RimPads),
+        (StepKind::RimBrake, StepKind::BrakeCable),
+        (StepKind::RimBrake, StepKind::RimPads),
         (StepKind::FrontAxle, StepKind::WheelTrue),
         (StepKind::RearAxle, StepKind::CoasterStrap),
         // Slack is set by moving the wheel: whatever is set to the wheel or held by its nuts comes after.
@@ -616,6 +627,104 @@ fn front_and_rear_are_named_where_their_torques_differ() {
         said.contains("front disc caliper 6, rear disc caliper 6-8"),
         "{said}"
     );
+}
+
+/// Common practice, from memory: an arm on its boss 5 to 7 N·m, a caliper's centre bolt 8 to 9.6, a pad's bolt 5 to 9,
+/// a gear cable's anchor 4 to 6.
+#[test]
+fn an_arm_on_its_boss_is_no_centre_bolt_and_pads_and_gear_cable_have_bolts_of_their_own() {
+    let figures = |bike: &Bike, kind: StepKind| {
+        let steps = build(bike);
+        let step = steps.iter().find(|step| step.kind == kind).unwrap();
+        let bolts = step.bolts.iter();
+        bolts
+            .filter(|bolt| bolt.part.starts_with("rear") || !bolt.part.starts_with("front"))
+            .map(|bolt| (bolt.part.clone(), bolt.tight))
+            .collect::<Vec<_>>()
+    };
+    for (kind, part, nm) in [
+        ("linear-pull", "rear rim-brake arm", [5.0, 7.0]),
+        ("caliper", "rear rim caliper", [8.0, 9.6]),
+    ] {
+        let bike = with_part("trail-20", "rear_brake", kind).unwrap();
+        let arm = vec![(part.to_owned(), Tight::Torque(nm))];
+        assert_eq!(figures(&bike, StepKind::RimBrake), arm);
+        let pads = vec![("rear brake pads".to_owned(), Tight::Torque([5.0, 9.0]))];
+        assert_eq!(figures(&bike, StepKind::RimPads), pads);
+        let mut spec = bike.spec.clone();
+        let torque = inseam::units::Torque::from_nm(6.0).into();
+        for name in ["brake pads", "gear cable anchor"] {
+            spec.torque.0.push((name.to_owned(), torque));
+        }
+        assert_eq!(
+            doubts(&Bike::new("named", spec).unwrap()),
+            Vec::<String>::new()
+        );
+    }
+    let geared = with_part("trail-20", "gears", "derailleur").unwrap();
+    let anchor = vec![("gear cable anchor".to_owned(), Tight::Torque([4.0, 6.0]))];
+    assert_eq!(figures(&geared, StepKind::Indexing), anchor);
+}
+
+/// 16 CFR 1512.5(a) wants a rear brake on a bike with pedals, ISO 8098 two (from memory).
+#[test]
+fn a_bike_with_pedals_and_without_its_brakes_gets_a_stop_sheet_before_anyone_rides_it() {
+    let with = |front: BrakeKind, rear: BrakeKind| {
+        let mut spec = sample("coaster-16").spec.clone();
+        if let Some(brakes) = spec.brakes.as_mut() {
+            (brakes.front.kind, brakes.rear.kind) = (front, rear);
+            brakes.front.reach = None;
+        }
+        spec.parts = None;
+        spec
+    };
+    let html = |spec: FrameSpec| {
+        let bike = Bike::new("bike", spec).unwrap();
+        let html = build_sheet(&bike, &Extras::default()).unwrap();
+        html.split_once("<body>").unwrap().1.replace('\u{a0}', " ")
+    };
+    for (front, said) in [
+        (BrakeKind::None, "No brakes on a bike with pedals"),
+        (
+            BrakeKind::Hand,
+            "A front brake alone: the law asks for a rear one too",
+        ),
+    ] {
+        let stop = html(with(front, BrakeKind::None));
+        assert!(
+            stop.contains(&format!("Stop. Brakes: {}", said.to_lowercase())),
+            "{stop}"
+        );
+        assert!(stop.contains("Do not ride this bike"), "{stop}");
+        for step in [
+            "class=\"step\"",
+            "class=\"box\"",
+            "N·m",
+            "Before a first ride",
+            "state of brakes",
+        ] {
+            assert!(!stop.contains(step), "{step}: {stop}");
+        }
+    }
+    let caution = html(with(BrakeKind::None, BrakeKind::Coaster));
+    let read = caution
+        .find("<b>Read this.</b> A coaster brake alone")
+        .unwrap();
+    assert!(read < caution.find("class=\"step\"").unwrap(), "{caution}");
+    let mut unknown = with(BrakeKind::None, BrakeKind::Coaster);
+    unknown.brakes = None;
+    let unknown = html(unknown);
+    assert!(
+        unknown.contains("<b>Read this.</b> Which brakes it has the file does not say"),
+        "{unknown}"
+    );
+    // Complete brakes and a bike without pedals have nothing to read.
+    for id in ["trail-20", "balance-12"] {
+        assert!(
+            !html(sample(id).spec.clone()).contains("Read this."),
+            "{id}"
+        );
+    }
 }
 
 #[test]

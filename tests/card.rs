@@ -124,6 +124,23 @@ fn fullest() -> Handover {
     handover
 }
 
+/// A bike by the tape with levers unlike and an air fork, for a rider of no known weight: long notes and a whole range of
+/// pressure.
+fn taped() -> Handover {
+    let text = format!(
+        "name: {LONG}\nstyle: trail\ntyres: {{front: 47-406, rear: 47-406, min_pressure: 2, max_pressure: 4.5}}\n\
+         measured: {{bottom_bracket_height: 260, seat_height_lowest: 655, seat_height_highest: 805, standover: 560}}\n\
+         seat_post: {{length: 300, minimum_insertion: 75}}\nfork: {{travel: 60, air_spring: true}}\ncranks: {{length: 140}}\n\
+         brakes: {{front: {{kind: hand, reach: {{min: 55, max: 80}}}}, rear: {{kind: hand, reach: {{min: 60, max: 90}}}}}}\n"
+    );
+    let rider = rider(&format!(
+        "name: {LONG}\nheight: 1350\ninseam: 640\nage: 10y\n"
+    ));
+    let handover = work(&rider, &bike(&text), true);
+    assert!(handover.fit.verdict.fits(), "{:?}", handover.stop());
+    handover
+}
+
 /// A half-empty frame file: what the card says where figures are missing.
 fn barest() -> Handover {
     let kept = |line: &&str| {
@@ -304,7 +321,7 @@ fn every_stop_card_prints_to_one_page() {
 
 #[test]
 fn the_fullest_and_the_barest_sheets_print_to_one_page() {
-    let both = [fullest(), barest()];
+    let both = [fullest(), barest(), taped()];
     all_print_to_one_page("extreme-card", &both, |handover, extras| {
         card(handover, extras).unwrap()
     });

@@ -246,8 +246,14 @@ fn torque_rows_are_the_trade_table() {
         ("left pedal", [35.0, 40.0]),
         ("front disc caliper", [6.0, 8.0]),
         ("rear disc caliper", [6.0, 8.0]),
-        ("front rim-brake arm", [8.0, 9.6]),
-        ("rear rim-brake arm", [8.0, 9.6]),
+        // From memory: an arm on its boss, a caliper's centre bolt, a pad's bolt, a gear cable's anchor.
+        ("front rim-brake arm", [5.0, 7.0]),
+        ("rear rim-brake arm", [5.0, 7.0]),
+        ("front rim caliper", [8.0, 9.6]),
+        ("rear rim caliper", [8.0, 9.6]),
+        ("front brake pads", [5.0, 9.0]),
+        ("rear brake pads", [5.0, 9.0]),
+        ("gear cable anchor", [4.0, 6.0]),
         ("brake cable anchor", [6.0, 8.0]),
         ("rear derailleur", [8.0, 10.0]),
         ("front axle nuts", [20.0, 25.0]),
@@ -311,6 +317,8 @@ fn no_torque_is_more_than_its_screw_bears() {
         ("seat clamp", 6),
         ("front disc caliper", 6),
         ("front rim-brake arm", 6),
+        ("front rim caliper", 6),
+        ("front brake pads", 6),
         ("brake cable anchor", 6),
         ("quill bolt", 8),
         ("square-taper crank bolts", 8),
@@ -520,6 +528,106 @@ fn a_torque_whose_part_may_be_one_of_several_makes_the_figures_of_all_of_them_st
     assert_eq!(figure(&coaster, "coaster arm strap"), Some([2.5, 2.5]));
     assert_eq!(bolts::doubts(&coaster), Vec::<String>::new());
     assert!(bolts::names_to_write(&coaster).is_empty());
+}
+
+#[test]
+fn two_figures_for_one_part_are_named_and_so_is_the_bolt_that_another_name_went_to() {
+    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "trail-24");
+    let text = sample.unwrap().1;
+    let front_disc = text
+        .replace("rear_brake: hydraulic-disc", "rear_brake: linear-pull")
+        .replace("rear_brake: mechanical-disc", "rear_brake: linear-pull");
+    assert!(front_disc.contains("rear_brake: linear-pull") && text.contains("-disc"));
+    let with = |text: &str, torque: &str| bike(&format!("{text}torque: {{{torque}}}\n"));
+    let bolt = |bike: &Bike, part: &str| {
+        let bolts = bolts::bolts(bike, &Kit::of(bike));
+        bolts.into_iter().find(|bolt| bolt.part == part).unwrap()
+    };
+    let both = with(&front_disc, "rotor bolts: 2-4, front rotor bolts: 6");
+    let said = bolts::doubts(&both);
+    let named = "`front rotor bolts` 6 and `rotor bolts` 2-4 are given for it";
+    assert!(said.iter().any(|doubt| doubt.contains(named)), "{said:?}");
+    let shown = bolt(&both, "front rotor bolts");
+    assert_eq!(shown.tight.nm(), None);
+    assert!(shown.doubt.unwrap().contains("2-4"));
+    // Where the name without a side has a wheel of its own, nothing is lost; nor where both say the same.
+    assert!(bolts::doubts(&with(text, "rotor bolts: 4, front rotor bolts: 6")).is_empty());
+    assert!(bolts::doubts(&with(&front_disc, "rotor bolts: 6, front rotor bolts: 6")).is_empty());
+    // A name that is none of the list's is told with its bolt.
+    let quick = text.replace("seat_clamp: bolt", "seat_clamp: quick-release");
+    let quick = with(&quick, "headset: 2, seatpost: 6");
+    assert_eq!(
+        bolts::given_to(&quick),
+        [
+            "torque.headset is taken for the top cap",
+            "torque.seatpost is taken for the saddle rail clamp"
+        ]
+    );
+    let list = handover_text::handover(&plain(&quick, &child(1380.0, Stage::Steady)), WIDE);
+    assert!(
+        list.contains("`headset` in the file") && list.contains("`seatpost` in the file"),
+        "{list}"
+    );
+    // Front and rear are told apart, and no part is named twice.
+    let said = bolts::doubts(&with(text, "brakes: 6"));
+    for part in [
+        "`front disc caliper`",
+        "`rear disc caliper`",
+        "`brake lever clamp`",
+    ] {
+        assert_eq!(said[0].matches(part).count(), 1, "{said:?}");
+    }
+}
+
+/// By hand: at its mark 300 - 75 = 225 mm of post show, and the tape has the saddle at 805 mm there; along the tube the
+/// saddle comes down by the height over the sine of the tube's angle.
+#[test]
+fn a_taped_post_of_known_length_shows_what_its_mark_leaves_less_what_it_is_lowered() {
+    const TAPED: &str = "name: Invented taped\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\n\
+         measured: {bottom_bracket_height: 260, seat_height_lowest: 655, seat_height_highest: 805, standover: 560}\n\
+         cranks: {length: 140}\nbrakes: {front: {kind: hand}, rear: {kind: hand}}\n";
+    let post =
+        "seat_post: {length: 300, minimum_insertion: 75}\nframe: {seat_tube: {diameter: 27.2}}\n";
+    let bike = bike(&format!("{TAPED}{post}"));
+    let child = rider("height: 1350\ninseam: 640\nweight: 28 kg\n");
+    let pair = inseam::assess(&child, &bike, &Options::bare(ON));
+    let set = pair.pair().setting();
+    let angle = bike.drawing.seat_tube_angle_deg.to_radians();
+    let shows = 225.0 - (805.0 - set.seat_height_mm) / angle.sin();
+    // A tape's reading, 3 mm.
+    assert!(
+        (set.exposed_post_mm.unwrap() - shows).abs() < 3.0,
+        "{set:?} {shows}"
+    );
+    assert!(
+        (set.insertion_mm.unwrap() - (300.0 - shows)).abs() < 3.0,
+        "{set:?}"
+    );
+    let finding = pair.finding(CheckId::PostInsertion).unwrap();
+    assert_eq!(finding.measure.status, Status::Ok, "{finding:?}");
+    // Without the highest saddle, what stands above the tube is what is missing, not the post.
+    let text = format!("{TAPED}{post}").replace("seat_height_highest: 805, ", "");
+    let open = self::bike(&text);
+    assert_eq!(open.wants_of_post(), Some("frame.seat_tube.length"));
+    let without = self::bike(TAPED);
+    assert_eq!(without.wants_of_post(), Some("seat_post.length"));
+    // A mark alone does not tell how long the post is.
+    let marked = self::bike(&format!("{TAPED}seat_post: {{minimum_insertion: 75}}\n"));
+    assert_eq!(marked.wants_of_post(), Some("seat_post.length"));
+    // Where the mark stops the saddle is known of that one all the same.
+    let tall = rider("height: 1450\ninseam: 700\nweight: 35 kg\nstage: confident\n");
+    let tall = plain(&without, &tall);
+    let text = handover_text::handover(&tall, WIDE);
+    assert!(text.contains("low, post at its mark"), "{text}");
+    for said in [
+        "mark not known",
+        "where the post's mark is nobody measured",
+        "find the mark",
+    ] {
+        assert!(!text.contains(said), "{said}: {text}");
+    }
+    let sheet = build_sheet(&tall, &Extras::default()).unwrap();
+    assert!(!sheet.contains("find the mark"), "{sheet}");
 }
 
 #[test]
@@ -1550,6 +1658,12 @@ fn every_caution_is_in_text_card_and_build_sheet() {
     ];
     for sheet in &sheets {
         for caution in inseam::cautions::CAUTIONS {
+            // A bike that is not to be ridden has no first ride.
+            if caution.starts_with("Before a first ride") && sheet.contains("Do not ride this bike")
+            {
+                assert!(!sheet.contains(caution), "{sheet}");
+                continue;
+            }
             let escaped = caution.replace('\'', "&#39;");
             assert!(
                 sheet.contains(caution) || sheet.contains(&escaped),
@@ -1600,7 +1714,18 @@ fn a_pair_that_does_not_fit_gets_the_reason_first_and_no_figure_to_set() {
             let place = sheet
                 .find(&reason[1..])
                 .unwrap_or_else(|| panic!("{reason}\n{sheet}"));
-            assert!(sheet.find("size only").unwrap() > place);
+            let about = if verdict == "unsuitable" {
+                "No matter of size"
+            } else {
+                "size only"
+            };
+            assert!(sheet.find(about).unwrap() > place);
+            if verdict == "unsuitable" {
+                assert!(
+                    !sheet.contains("of the size") && !sheet.contains("state of brakes"),
+                    "{sheet}"
+                );
+            }
             assert!(sheet.contains("Sample street 20"));
             assert_eq!(
                 sheet.contains("Do not ride this bike"),

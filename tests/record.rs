@@ -157,7 +157,7 @@ fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
         (
             "exposed_post_mm: 330",
             "",
-            "as_set.exposed_post_mm: found 330 mm",
+            "as_set.exposed_post_mm: the post's mark is out of the tube: 330 mm of it shows",
         ),
         ("front_bar: 4.5", "", "as_set.front_bar: found 4.5 bar"),
         (
@@ -175,6 +175,86 @@ fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
         assert!(told.contains("record, look again"), "{set}: {told}");
         assert!(told.contains(said), "{set}: {told}");
     }
+}
+
+/// By the post's own arithmetic: 190 mm long, marked at 65, so at most 125 may show.
+#[test]
+fn a_post_past_its_mark_is_said_by_check_and_by_due_on_a_bike_of_the_shops_own() {
+    const OUT: &str = "the post's mark is out of the tube";
+    let sample = library::SAMPLES.iter().find(|(id, _)| *id == "coaster-16");
+    let text = sample
+        .unwrap()
+        .1
+        .replace("length: 200, minimum", "length: 190, minimum");
+    let bike = library::read("own-16", &Document::from_text("own-16", text)).unwrap();
+    let file: RiderFile = Document::from_text(
+        "rider",
+        "{height: 1050, inseam: 462, age: 5y, weight: 18 kg}".to_owned(),
+    )
+    .read()
+    .unwrap();
+    let rider = Arc::new(Rider::new(&file, ON).unwrap());
+    let handover = handover(&rider, &Arc::new(bike), &Options::new(ON));
+    let record = handover.record(None, None, None).unwrap();
+    let mark = record.at_mark.clone().unwrap();
+    assert_eq!(mark.exposed_post_mm, Some(125.0));
+    let post = &handover.fit.bike.layout.post;
+    let highest = post.saddle_height_mm(post.bare_mm + 125.0);
+    assert!(
+        (mark.saddle_height_mm.unwrap() - highest).abs() < 0.2,
+        "{mark:?}"
+    );
+
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("record.yaml");
+    let run = |record: &Record| {
+        std::fs::write(&path, record.to_yaml().unwrap()).unwrap();
+        let flat = |args: &[&str]| {
+            let out = common::program::inseam(args).out;
+            out.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        let on = ON.to_string();
+        let folder = folder.path().to_str().unwrap();
+        [
+            flat(&["check", path.to_str().unwrap()]),
+            flat(&["due", folder, "--on", &on]),
+        ]
+    };
+    let [check, due] = run(&record);
+    assert!(
+        check.contains("record, ok") && !due.contains(OUT),
+        "{check}{due}"
+    );
+    let set = |change: &dyn Fn(&mut Record)| {
+        let mut changed = record.clone();
+        change(&mut changed);
+        run(&changed)
+    };
+    // Within a tape's reading nothing is said.
+    let [check, due] = set(&|record| record.as_set.exposed_post_mm = Some(126.0));
+    assert!(
+        check.contains("record, ok") && !due.contains(OUT),
+        "{check}{due}"
+    );
+    for told in set(&|record| record.as_set.exposed_post_mm = Some(144.0)) {
+        assert!(
+            told.contains(&format!("{OUT}: 144 mm of it shows, at most 125 mm may")),
+            "{told}"
+        );
+    }
+    let high = mark.saddle_height_mm.unwrap() + 4.0;
+    for told in set(&|record| record.as_set.saddle_height_mm = Some(high)) {
+        assert!(told.contains(OUT) && told.contains("never above"), "{told}");
+    }
+    // A record of before the key: unknown, so nothing.
+    let [check, due] = set(&|record| {
+        record.as_set.exposed_post_mm = Some(144.0);
+        record.at_mark = None;
+    });
+    assert!(
+        check.contains("record, ok") && !due.contains(OUT),
+        "{check}{due}"
+    );
 }
 
 #[test]

@@ -190,6 +190,8 @@ pub struct Due {
     /// Records that say nothing of raises and the end of the bike's time, though the child still has it and nothing says
     /// when it comes back.
     pub without_forecast: Vec<Arc<Record>>,
+    /// Records whose saddle is set past the mark of its post.
+    pub past_mark: Vec<Arc<Record>>,
     /// Records whose saddle is set above every raise that they plan, so that none of them is due.
     pub set_above_raises: Vec<Arc<Record>>,
     /// Records that were given more than once, each of which counts once.
@@ -247,6 +249,11 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
         .cloned()
         .collect();
+    let past_mark = newest
+        .values()
+        .filter(|record| !has_left(record, days.since) && record.past_mark().is_some())
+        .cloned()
+        .collect();
     let without_forecast = newest
         .into_values()
         .filter(|record| {
@@ -262,6 +269,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         visits,
         from_the_future,
         without_forecast,
+        past_mark,
         set_above_raises,
         copies,
     }

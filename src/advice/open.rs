@@ -23,6 +23,8 @@ pub struct Open {
     pub judged: RackBike,
     /// Torques that are to be looked at again, by key.
     pub torques: Vec<String>,
+    /// Which bolt each torque is taken for whose name is none of the list's.
+    pub torques_taken: Vec<String>,
     /// The names that torques are written under, where one of the file's is none of them.
     pub torque_names: Vec<String>,
     /// The figure that would settle most; None where a tape adds nothing.
@@ -56,6 +58,7 @@ impl Open {
             standings,
             judged: RackBike::new(Arc::clone(bike)),
             torques: bolts::doubts(bike),
+            torques_taken: bolts::given_to(bike),
             torque_names: bolts::names_to_write(bike),
             next: what_next(bike),
             bike: Arc::clone(bike),

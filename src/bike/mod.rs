@@ -36,8 +36,11 @@ use crate::file::{Error, Problem};
 use crate::units::Length;
 use crate::words::{self, key_in_words, key_to_give};
 
-/// What decides how much of the post shows.
-const POST: [&str; 3] = ["frame.seat_tube.length", "seat_post.length", "saddle.stack"];
+/// What decides how much of the post shows: the post, and what stands above and under it.
+const POST_LENGTH: &str = "seat_post.length";
+const ABOVE_TUBE: [&str; 2] = ["frame.seat_tube.length", "saddle.stack"];
+/// Where the post's mark is on it.
+const MARK: &str = "seat_post.minimum_insertion";
 
 /// A bike: what its file says, and where that puts everything.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,25 +115,57 @@ impl Bike {
         self.doubt.as_deref().is_none_or(known)
     }
 
-    /// Whether how much of the post shows and how much is inside says anything: which post and which tube must not be
-    /// assumed, nor where the saddle stands over ground and bracket.
+    /// Whether how much of the post shows and how much is inside says anything.
     pub fn knows_post_showing(&self) -> bool {
-        let hangs_on = [Figure::SeatHeightLowest, Figure::SaddleHeightLowest];
-        POST.iter().all(|key| !self.assumes(key))
-            && hangs_on.into_iter().all(|figure| self.knows(figure))
+        self.wants_of_post().is_none()
+    }
+
+    /// What is missing to know how much of the post shows, by its key; None where that is known. Which post must not be
+    /// assumed, nor where the saddle stands over ground and bracket; nor which tube and saddle, unless a tape says how
+    /// high the saddle is at the post's mark: there as much shows as the post is longer than its mark asks for.
+    pub fn wants_of_post(&self) -> Option<&'static str> {
+        let assumed = |key: &&str| self.assumes(key);
+        if self.assumes(POST_LENGTH) {
+            return Some(POST_LENGTH);
+        }
+        if let Some(key) = ABOVE_TUBE.into_iter().find(assumed) {
+            // A tape at the saddle tells of post and mark together: here each must be in the file by itself.
+            let post = &self.spec.seat_post;
+            return if !self.measures_highest_saddle() {
+                Some(key)
+            } else if post.length.is_none() {
+                Some(POST_LENGTH)
+            } else if post.minimum_insertion.is_none() {
+                Some(MARK)
+            } else {
+                None
+            };
+        }
+        let hangs_on = [
+            (Figure::SeatHeightLowest, "measured.seat_height_lowest"),
+            (Figure::SaddleHeightLowest, "measured.bottom_bracket_height"),
+        ];
+        let open = hangs_on
+            .into_iter()
+            .find(|(figure, _)| !self.knows(*figure));
+        open.map(|(_, key)| key)
+    }
+
+    /// Whether somebody measured how high the saddle is with the post at its mark.
+    fn measures_highest_saddle(&self) -> bool {
+        let highest = [Figure::SeatHeightHighest, Figure::SaddleHeightHighest];
+        let is_measured = |reading: figure::Reading| highest.contains(&reading.figure);
+        self.spec.readings().any(is_measured) && self.knows(Figure::SeatHeightHighest)
     }
 
     /// Whether it is known where the post's mark is: which post, which tube, and the mark must not be assumed.
     pub fn knows_mark(&self) -> bool {
-        self.knows_post_showing() && !self.assumes("seat_post.minimum_insertion")
+        self.knows_post_showing() && !self.assumes(MARK)
     }
 
     /// Whether it is known how high the saddle may go: by the post and its mark, or because somebody measured that.
     pub fn knows_highest_saddle(&self) -> bool {
-        let highest = [Figure::SeatHeightHighest, Figure::SaddleHeightHighest];
-        let is_measured = |reading: figure::Reading| highest.contains(&reading.figure);
-        self.knows_mark()
-            || self.spec.readings().any(is_measured) && self.knows(Figure::SeatHeightHighest)
+        self.knows_mark() || self.measures_highest_saddle()
     }
 
     /// Whether the file gives a figure of chart or tape, by its key.

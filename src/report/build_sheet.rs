@@ -2,24 +2,30 @@
 //! For a bike alone, or for one rider's handover; a pair that does not fit gets the stop card.
 //! Steps and sentences come from `advice::handover::steps`.
 
+use std::sync::Arc;
+
 use askama::Template;
 
 use crate::advice::handover::bolts::{Bolt, Tight, bolts};
 use crate::advice::handover::kit::Kit;
 use crate::advice::handover::steps::{Step, StepKind, Told, steps};
 use crate::advice::handover::{Handover, Work};
+use crate::advice::rack::RackBike;
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
-use crate::report::card::card;
+use crate::fit::Status;
+use crate::fit::checks::brakes;
+use crate::report::card::{bike_stop, card};
 use crate::report::handover_text::{parts_note, torque};
 use crate::report::sheet::{Extras, Paper, Sheet, cut, glue, in_quotation_marks};
+use crate::words::sentence;
 
 /// Size of the letters, points; and on a crowded and on the fullest sheet.
 const FONTS_PT: [f64; 3] = [10.0, 9.5, 9.0];
 /// Lines of both columns that a sheet of each paper holds at the first two sizes.
 const HOLDS_A4: [usize; 2] = [93, 103];
 /// See [`HOLDS_A4`].
-const HOLDS_LETTER: [usize; 2] = [84, 95];
+const HOLDS_LETTER: [usize; 2] = [82, 93];
 /// Characters on one line of a column, about.
 const LINE: usize = 43;
 /// Characters that a box takes, about.
@@ -64,6 +70,7 @@ struct BuildSheet {
     parts_note: &'static str,
     sections: Vec<SheetSection>,
     others: Vec<String>,
+    cautions: &'static [&'static str],
 }
 
 struct SheetSection {
@@ -89,20 +96,26 @@ pub fn build_sheet<'a>(
     let units = extras.units;
     match subject.into() {
         Subject::Bike(bike) => {
+            let judged = RackBike::new(Arc::new(bike.clone()));
+            if let Some(stop) = bike_stop(bike, &judged.ruled_out(units), extras) {
+                return stop;
+            }
+            let read_this: Vec<_> = brakes_to_read(bike).into_iter().collect();
             let kit = Kit::of(bike);
             let bolts = bolts(bike, &kit);
             let steps = steps(bike, &kit, &bolts, None);
             let sections = sections(&steps, &kit, None, extras);
             let others = others(&bolts);
-            let font_pt = font(&sections, &[], &others, extras);
+            let font_pt = font(&sections, &read_this, &others, extras);
             let mut sheet = Sheet::new(&bike.spec.name, String::new(), font_pt, extras);
             "Figures for one child are set at the handover.".clone_into(&mut sheet.figures);
             BuildSheet {
                 sheet,
-                read_this: Vec::new(),
+                read_this,
                 parts_note: parts_note(bike, &bolts).unwrap_or_default(),
                 sections,
                 others,
+                cautions: CAUTIONS,
             }
             .render()
             .map(in_quotation_marks)
@@ -124,10 +137,24 @@ pub fn build_sheet<'a>(
                 parts_note: parts_note(&fit.bike, &work.bolts).unwrap_or_default(),
                 sections,
                 others,
+                cautions: CAUTIONS,
             }
             .render()
             .map(in_quotation_marks)
         }
+    }
+}
+
+/// What must be read of a bike's brakes before anyone builds it, in a sentence.
+fn brakes_to_read(bike: &Bike) -> Option<String> {
+    let measure = brakes::judged(bike)?;
+    match measure.status {
+        Status::Caution => Some(sentence(brakes::said(bike, &measure))),
+        Status::NotChecked(_) => Some(sentence(&format!(
+            "which brakes it has the file does not say: {}",
+            brakes::ASKED
+        ))),
+        Status::Ok | Status::Set | Status::Fail(_) => None,
     }
 }
 

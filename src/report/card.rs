@@ -6,14 +6,16 @@ use askama::Template;
 
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, Work};
-use crate::cautions::CAUTIONS;
+use crate::bike::Bike;
+use crate::cautions::{CAUTIONS, without_a_ride};
+use crate::fit::Verdict;
 use crate::report::assumed;
-use crate::report::handover_text::{come_back, do_not, stop_lines};
+use crate::report::handover_text::{come_back, do_not, stop_cautions, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue, in_quotation_marks};
-use crate::report::verdict_text::{ABOUT, verdict_line};
+use crate::report::verdict_text::{ABOUT, about, verdict_line, verdict_word};
 use crate::units::Units;
-use crate::words::key_in_words;
+use crate::words::{key_in_words, sentence};
 
 /// Size of the letters, points.
 const FONT_PT: f64 = 10.0;
@@ -31,6 +33,7 @@ struct Card<'a> {
     needs: String,
     rider_shows: Vec<String>,
     come_back: Vec<String>,
+    cautions: &'static [&'static str],
     picture: Option<&'a str>,
 }
 
@@ -41,8 +44,10 @@ struct StopCard<'a> {
     reason: String,
     do_not: &'static str,
     verdict: String,
+    about: &'static str,
     more: Vec<String>,
     look_again: Vec<String>,
+    cautions: Vec<&'static str>,
     picture: Option<&'a str>,
 }
 
@@ -99,6 +104,7 @@ fn work_card(
         },
         rider_shows: handover.rider_shows(units),
         come_back: come_back(handover, work, units),
+        cautions: CAUTIONS,
         picture: extras.picture.as_deref().map(element),
     }
     .render()
@@ -122,10 +128,35 @@ fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<Strin
         reason: lines.next().unwrap_or_default(),
         do_not: do_not(fit.verdict),
         verdict: verdict_line(fit),
+        about: about(fit.verdict),
         more: lines.collect(),
         look_again: look_again(handover, extras.units),
+        cautions: stop_cautions(fit.verdict),
         picture: extras.picture.as_deref().map(element),
     }
     .render()
     .map(in_quotation_marks)
+}
+
+/// The stop sheet of a bike that nobody is to ride as it is, for these reasons; None where there are none.
+pub(super) fn bike_stop(
+    bike: &Bike,
+    reasons: &[String],
+    extras: &Extras,
+) -> Option<Result<String, askama::Error>> {
+    let mut reasons = reasons.iter().map(|reason| sentence(reason));
+    let reason = reasons.next()?;
+    let sheet = Sheet::new(&bike.spec.name, String::new(), FONT_PT, extras);
+    let stop = StopCard {
+        sheet,
+        reason,
+        do_not: do_not(Verdict::Unsuitable),
+        verdict: verdict_word(Verdict::Unsuitable),
+        about: about(Verdict::Unsuitable),
+        more: reasons.collect(),
+        look_again: assumed::short(bike).into_iter().collect(),
+        cautions: without_a_ride(),
+        picture: None,
+    };
+    Some(stop.render().map(in_quotation_marks))
 }

@@ -24,6 +24,9 @@ pub fn frame(open: &Open, layout: Layout) -> String {
     for doubt in &open.torques {
         line(&mut out, &format!("look again: {doubt}"));
     }
+    for given in &open.torques_taken {
+        line(&mut out, given);
+    }
     if !open.torque_names.is_empty() {
         let names = open.torque_names.join(", ");
         line(

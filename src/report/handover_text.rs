@@ -12,12 +12,12 @@ use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
 use crate::bike::parts::BrakePart;
-use crate::cautions::CAUTIONS;
+use crate::cautions::{CAUTIONS, without_a_ride};
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, leaning, reasons, rider_line, sentence, styled_verdict,
+    ABOUT, NEAREST, about, leaning, reasons, rider_line, sentence, styled_verdict,
 };
 use crate::units::{Units, tidy};
 use crate::words::key_to_give;
@@ -68,6 +68,15 @@ pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
         Verdict::Fits | Verdict::Undecided | Verdict::Incomplete => {
             "Do not hand it over before this is settled."
         }
+    }
+}
+
+/// The cautions of a pair that gets no work order.
+pub(crate) fn stop_cautions(verdict: Verdict) -> Vec<&'static str> {
+    if verdict.rules_out() {
+        without_a_ride()
+    } else {
+        CAUTIONS.to_vec()
     }
 }
 
@@ -177,7 +186,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
             wrapped(&mut out, &line, layout.columns, "  ");
         }
         wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
-        wrapped(&mut out, ABOUT, layout.columns, "  ");
+        wrapped(&mut out, about(fit.verdict), layout.columns, "  ");
         push_line(&mut out, "");
         rider_line(&mut out, &fit.rider, layout);
         assumed_note(&mut out, fit, layout);
@@ -188,7 +197,11 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
             layout,
         );
     }
-    notes(&mut out, "Cautions", CAUTIONS, layout);
+    let cautions = match handover.stop() {
+        Some(_) => stop_cautions(fit.verdict),
+        None => CAUTIONS.to_vec(),
+    };
+    notes(&mut out, "Cautions", &cautions, layout);
     out
 }
 
@@ -362,6 +375,8 @@ fn bolts(out: &mut String, work: &Work, bike: &Bike, layout: Layout) {
 
 /// What to mind at a bolt, and whether the bike is known to have it.
 pub(crate) fn bolt_note(bolt: &Bolt) -> String {
+    let name = bolt.written_as.as_ref();
+    let written_as = name.map_or_else(String::new, |name| format!("`{name}` in the file"));
     let parts = [
         bolt.note.as_str(),
         if bolt.is_certain {
@@ -374,6 +389,7 @@ pub(crate) fn bolt_note(bolt: &Bolt) -> String {
         } else {
             ""
         },
+        written_as.as_str(),
         bolt.doubt.as_deref().unwrap_or_default(),
     ];
     let said: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();

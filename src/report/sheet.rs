@@ -6,6 +6,8 @@ use crate::report::verdict_text::rider_figures;
 use crate::units::Units;
 use crate::words::{self, choice};
 
+/// Letters of the fullest sheet, points.
+const FULLEST_PT: f64 = 9.0;
 /// Longest free text on a sheet, characters; more would push the page over.
 const LONGEST_TEXT: usize = 50;
 
@@ -68,8 +70,12 @@ impl Sheet {
 
     /// Height of a line as a share of its letters; less on the fullest sheet.
     pub(super) fn leading(&self) -> f64 {
-        const FULLEST_PT: f64 = 9.0;
-        if self.font_pt > FULLEST_PT { 1.2 } else { 1.08 }
+        if self.font_pt > FULLEST_PT { 1.2 } else { 1.05 }
+    }
+
+    /// Room to sign in, mm; less on the fullest sheet.
+    pub(super) fn sign_mm(&self) -> f64 {
+        if self.font_pt > FULLEST_PT { 5.5 } else { 4.0 }
     }
 
     pub(super) fn with_rider(self, fit: &Fit, units: Units) -> Self {

@@ -15,6 +15,22 @@ use crate::words::{percent, tidy};
 /// What a verdict is not about.
 pub(crate) const ABOUT: &str =
     "About size only: it says nothing about the state of brakes, bolts or tyres.";
+/// The same of a bike that is ruled out whatever its size.
+const ABOUT_RULED_OUT: &str =
+    "No matter of size; it says nothing about the state of the other parts.";
+
+/// What a verdict is and is not about.
+pub(crate) const fn about(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Unsuitable => ABOUT_RULED_OUT,
+        Verdict::Fits
+        | Verdict::TooBig
+        | Verdict::TooSmall
+        | Verdict::Incomplete
+        | Verdict::Undecided => ABOUT,
+    }
+}
+
 /// Heads everything about a bike that is too big or ruled out.
 pub(crate) const DO_NOT_RIDE: &str = "Do not ride this bike.";
 
@@ -40,14 +56,18 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, la
     for line in stop_lines(fit, stop, layout.units) {
         wrapped(out, &line, layout.columns, "  ");
     }
-    wrapped(out, ABOUT, layout.columns, "  ");
+    wrapped(out, about(fit.verdict), layout.columns, "  ");
 }
 
 /// The verdict in one line, and how sure it is of the size.
 pub(crate) fn verdict_line(fit: &Fit) -> String {
-    let word = fit.verdict.word().to_uppercase();
     let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
-    format!("{word}: {}{sure}", fit.verdict.meaning())
+    format!("{}{sure}", verdict_word(fit.verdict))
+}
+
+/// A verdict and what it means.
+pub(crate) fn verdict_word(verdict: Verdict) -> String {
+    format!("{}: {}", verdict.word().to_uppercase(), verdict.meaning())
 }
 
 /// The same with its word in the verdict's colour.
@@ -138,8 +158,12 @@ pub(crate) fn told_chance(fit: &Fit) -> Option<f64> {
     Some(odds.chance)
 }
 
-/// How sure the verdict is, in words; None when exact figures were asked for, and where too little is known for any.
+/// How sure the verdict is, in words; None when exact figures were asked for, where too little is known for any, and
+/// where it is no matter of size.
 pub(crate) fn sureness(fit: &Fit) -> Option<String> {
+    if fit.verdict == Verdict::Unsuitable {
+        return None;
+    }
     let (chance, confidence) = (percent(told_chance(fit)?), fit.confidence()?);
     Some(match confidence {
         Confidence::Sure | Confidence::Likely => {

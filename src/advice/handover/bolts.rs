@@ -53,6 +53,8 @@ pub struct Bolt {
     pub note: String,
     /// Whether the figure comes from the frame file, as printed on the part.
     pub is_printed: bool,
+    /// What the file calls it, where that is no name of this list.
+    pub written_as: Option<String>,
     /// Whether the bike is known to have it.
     pub is_certain: bool,
     /// Why the file's figure is to be looked at again.
@@ -97,9 +99,9 @@ const fn lever(part: &'static str, step: StepKind, needs: fn(&Kit) -> Has) -> Ro
     }
 }
 
-/// Every row, front to back. Torques are common practice of the trade; those of thru-axle, rotor, quill and splined
-/// cranks are from memory.
-const ROWS: [Row; 37] = [
+/// Every row, front to back. Torques are common practice of the trade; those of thru-axle, rotor, quill, splined cranks,
+/// rim-brake arms, brake pads and gear cable are from memory.
+const ROWS: [Row; 42] = [
     row(
         "front axle nuts",
         [20.0, 25.0],
@@ -133,7 +135,21 @@ const ROWS: [Row; 37] = [
     ),
     row(
         "front rim-brake arm",
+        [5.0, 7.0],
+        StepKind::RimBrake,
+        |kit| kit.brake(Wheel::Front, |part| part == BrakePart::LinearPull),
+        "on its boss",
+    ),
+    row(
+        "front rim caliper",
         [8.0, 9.6],
+        StepKind::RimBrake,
+        |kit| kit.brake(Wheel::Front, |part| part == BrakePart::Caliper),
+        "its centre bolt",
+    ),
+    row(
+        "front brake pads",
+        [5.0, 9.0],
         StepKind::RimPads,
         |kit| kit.brake(Wheel::Front, BrakePart::grips_rim),
         "",
@@ -283,7 +299,21 @@ const ROWS: [Row; 37] = [
     ),
     row(
         "rear rim-brake arm",
+        [5.0, 7.0],
+        StepKind::RimBrake,
+        |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::LinearPull),
+        "on its boss",
+    ),
+    row(
+        "rear rim caliper",
         [8.0, 9.6],
+        StepKind::RimBrake,
+        |kit| kit.brake(Wheel::Rear, |part| part == BrakePart::Caliper),
+        "its centre bolt",
+    ),
+    row(
+        "rear brake pads",
+        [5.0, 9.0],
         StepKind::RimPads,
         |kit| kit.brake(Wheel::Rear, BrakePart::grips_rim),
         "",
@@ -294,6 +324,13 @@ const ROWS: [Row; 37] = [
         StepKind::Hanger,
         |kit| kit.gear(GearKind::Derailleur),
         "",
+    ),
+    row(
+        "gear cable anchor",
+        [4.0, 6.0],
+        StepKind::Indexing,
+        |kit| kit.gear(GearKind::Derailleur),
+        "pull snug, then look again",
     ),
     row(
         "rear axle nuts",
@@ -362,19 +399,121 @@ const ROWS: [Row; 37] = [
 pub fn doubts(bike: &Bike) -> Vec<String> {
     let kit = Kit::of(bike);
     let torques = bike.spec.torque.0.iter();
-    torques
+    let mut doubts: Vec<_> = torques
         .filter_map(|(name, torque)| {
             let doubt = doubt(&Named::of(name, &kit), *torque, &kit)?;
             Some(format!("torque.{}: {doubt}", clip(name)))
         })
+        .collect();
+    let claims = claims(bike, &kit);
+    let mut parts: Vec<&str> = Vec::new();
+    for part in claims.iter().flat_map(|claim| &claim.parts) {
+        if !parts.contains(part) {
+            parts.push(part);
+        }
+    }
+    doubts.extend(parts.into_iter().filter_map(|part| {
+        let said = contradiction(part, &claims)?;
+        Some(format!("torque: {part}: {said}"))
+    }));
+    doubts
+}
+
+/// Which bolt a torque was given to whose name is not one of the list's, a sentence each without an end.
+pub fn given_to(bike: &Bike) -> Vec<String> {
+    let kit = Kit::of(bike);
+    let names = bike.spec.torque.0.iter();
+    names
+        .filter_map(|(name, _)| {
+            let Named::Taken(rows) = Named::of(name, &kit) else {
+                return None;
+            };
+            let part = bare(rows.first()?.part);
+            Some(format!("torque.{} is taken for the {part}", clip(name)))
+        })
         .collect()
+}
+
+/// A torque of the file, and the parts of this bike that its name means.
+struct Claim<'a> {
+    name: &'a str,
+    torque: PrintedTorque,
+    parts: Vec<&'static str>,
+}
+
+impl Claim<'_> {
+    /// Whether the name says front or rear, left or right, where the part does.
+    fn is_own(&self, part: &str) -> bool {
+        words_of(self.name) == words_of(part)
+    }
+
+    fn means(&self, part: &str) -> bool {
+        self.parts.contains(&part)
+    }
+}
+
+/// What the file's torques claim of the bike's bolts.
+fn claims<'a>(bike: &'a Bike, kit: &Kit) -> Vec<Claim<'a>> {
+    let torques = bike.spec.torque.0.iter();
+    torques
+        .filter_map(|(name, torque)| match Named::of(name, kit) {
+            Named::Listed(rows) | Named::Taken(rows) => Some(Claim {
+                name,
+                torque: *torque,
+                parts: rows
+                    .iter()
+                    .filter(|row| (row.needs)(kit) != Has::No)
+                    .map(|row| row.part)
+                    .collect(),
+            }),
+            Named::OneOf(_) | Named::Slip(_) | Named::Unknown => None,
+        })
+        .collect()
+}
+
+/// The claims that a part's figure comes from: those that name its side, else those of either side.
+fn heard<'c, 'a>(part: &str, claims: &'c [Claim<'a>]) -> Vec<&'c Claim<'a>> {
+    let mut heard: Vec<_> = claims.iter().filter(|claim| claim.means(part)).collect();
+    if heard.iter().any(|claim| claim.is_own(part)) {
+        heard.retain(|claim| claim.is_own(part));
+    }
+    heard
+}
+
+/// That the file has two figures for one part, in a sentence without an end; None where it has not. A name without a side
+/// stands for what the others leave; where they leave nothing, it contradicts them.
+fn contradiction(part: &str, claims: &[Claim<'_>]) -> Option<String> {
+    let mut rivals = heard(part, claims);
+    let is_lost = |claim: &&Claim<'_>| {
+        let is_heard =
+            |part: &&'static str| heard(part, claims).iter().any(|one| one.name == claim.name);
+        !claim.parts.iter().any(is_heard)
+    };
+    rivals.extend(
+        claims
+            .iter()
+            .filter(|claim| claim.means(part))
+            .filter(is_lost),
+    );
+    let first = rivals.first()?.torque;
+    if rivals.iter().all(|claim| claim.torque == first) {
+        return None;
+    }
+    let said: Vec<_> = rivals
+        .iter()
+        .map(|claim| format!("`{}` {}", clip(claim.name), claim.torque))
+        .collect();
+    Some(format!(
+        "{} are given for it: read the part",
+        said.join(" and ")
+    ))
 }
 
 /// The names that a bike's torques are written under, where one of its file is none of them; else nothing.
 pub fn names_to_write(bike: &Bike) -> Vec<String> {
     let kit = Kit::of(bike);
     let mut names = bike.spec.torque.0.iter();
-    if names.all(|(name, _)| matches!(Named::of(name, &kit), Named::Sure(_))) {
+    if names.all(|(name, _)| matches!(Named::of(name, &kit), Named::Listed(_) | Named::Taken(_))) {
         return Vec::new();
     }
     let mut parts: Vec<String> = Vec::new();
@@ -393,8 +532,10 @@ fn closes_by_wrench(row: &Row, kit: &Kit) -> bool {
 
 /// What a name of a file's torque means on a bike.
 enum Named {
-    /// These rows; alike but for their side and kind.
-    Sure(Vec<&'static Row>),
+    /// These rows, by their own name; alike but for their side and kind.
+    Listed(Vec<&'static Row>),
+    /// These rows, alike but for their side and kind: no other part of the bike can be meant.
+    Taken(Vec<&'static Row>),
     /// One of these rows, which are of several parts.
     OneOf(Vec<&'static Row>),
     /// These rows, with a slip of the hand.
@@ -410,7 +551,7 @@ impl Named {
         let wanted = words_of(name);
         let exact: Vec<_> = ROWS.iter().filter(|row| means(&wanted, row.part)).collect();
         if !exact.is_empty() {
-            return Self::Sure(exact);
+            return Self::Listed(exact);
         }
         let (near, others): (Vec<_>, Vec<_>) = ROWS
             .iter()
@@ -420,7 +561,7 @@ impl Named {
         if let Some(first) = near.first() {
             let is_one = near.iter().all(|row| bare(row.part) == bare(first.part));
             return if is_one {
-                Self::Sure(near)
+                Self::Taken(near)
             } else {
                 Self::OneOf(near)
             };
@@ -443,10 +584,15 @@ fn doubt(named: &Named, torque: PrintedTorque, kit: &Kit) -> Option<String> {
     const FAR: f64 = 2.0;
     const NO_NAME: &str = "not a name of the bolt list";
     let rows = match named {
-        Named::Sure(rows) => rows,
+        Named::Listed(rows) | Named::Taken(rows) => rows,
         Named::OneOf(rows) => {
-            let mut parts: Vec<_> = rows.iter().map(|row| bare(row.part).to_owned()).collect();
-            parts.dedup();
+            // Front and rear are told apart: either may be meant.
+            let mut parts: Vec<String> = Vec::new();
+            for row in rows {
+                if !parts.iter().any(|part| part == row.part) {
+                    parts.push(row.part.to_owned());
+                }
+            }
             return Some(format!("may be {}: write which", either(&parts)));
         }
         Named::Slip(rows) => {
@@ -484,6 +630,7 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
                 tight: row.tight,
                 note: row.note.to_owned(),
                 is_printed: false,
+                written_as: None,
                 is_certain: has == Has::Yes,
                 doubt: None,
                 source: Source::Practice,
@@ -491,34 +638,40 @@ pub fn bolts(bike: &Bike, kit: &Kit) -> Vec<Bolt> {
             })
         })
         .collect();
+    let claims = claims(bike, kit);
+    for bolt in &mut bolts {
+        let Some(claim) = heard(&bolt.part, &claims).last().copied() else {
+            continue;
+        };
+        let named = Named::of(claim.name, kit);
+        (bolt.is_printed, bolt.is_certain) = (true, true);
+        bolt.source = Source::MakersMark;
+        bolt.written_as = matches!(named, Named::Taken(_)).then(|| clip(claim.name));
+        if let Some(said) = contradiction(&bolt.part, &claims) {
+            bolt.tight = Tight::AsPrinted;
+            bolt.doubt = Some(said);
+        } else {
+            bolt.tight = Tight::Torque(claim.torque.nm());
+            bolt.doubt = doubt(&named, claim.torque, kit);
+        }
+    }
     let mut unsure = Vec::new();
     for (name, torque) in &bike.spec.torque.0 {
-        let named = Named::of(name, kit);
-        let doubt = doubt(&named, *torque, kit);
-        let mut is_known = false;
-        if let Named::Sure(rows) = &named {
-            let is_exact = |part: &str| means(&words_of(name), part);
-            for bolt in bolts.iter_mut().filter(|bolt| {
-                rows.iter().any(|row| row.part == bolt.part)
-                    && (is_exact(&bolt.part) || !bolt.is_printed)
-            }) {
-                is_known = true;
-                bolt.tight = Tight::Torque(torque.nm());
-                (bolt.is_printed, bolt.is_certain) = (true, true);
-                bolt.source = Source::MakersMark;
-                bolt.doubt.clone_from(&doubt);
-            }
-        }
-        if is_known {
+        if claims
+            .iter()
+            .any(|claim| claim.name == name && !claim.parts.is_empty())
+        {
             continue;
         }
+        let named = Named::of(name, kit);
         let other = Bolt {
             part: clip(name),
             tight: Tight::Torque(torque.nm()),
             note: String::new(),
             is_printed: true,
+            written_as: None,
             is_certain: true,
-            doubt,
+            doubt: doubt(&named, *torque, kit),
             source: Source::MakersMark,
             step: None,
         };

@@ -169,6 +169,12 @@ impl Kit {
                 keep(brakes, |part| part.is_some_and(BrakePart::has_disc));
             }
             if is(&format!("{wheel} rim-brake arm")) {
+                keep(brakes, |part| part == Some(BrakePart::LinearPull));
+            }
+            if is(&format!("{wheel} rim caliper")) {
+                keep(brakes, |part| part == Some(BrakePart::Caliper));
+            }
+            if is(&format!("{wheel} brake pads")) {
                 keep(brakes, |part| part.is_some_and(BrakePart::grips_rim));
             }
             if is(&format!("{wheel} drum arm")) {
@@ -191,7 +197,7 @@ impl Kit {
                 keep(&mut self.cranks, |found| found == kind);
             }
         }
-        if is("rear derailleur") {
+        if is("rear derailleur") || is("gear cable anchor") {
             keep(&mut self.gears, |kind| kind == GearKind::Derailleur);
         }
         if is("steerer clamp") || is("top cap") {

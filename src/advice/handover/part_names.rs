@@ -22,7 +22,7 @@ pub(super) fn means(wanted: &[String], part: &str) -> bool {
 }
 
 /// What else people write for a part (common practice), beside the words of its own name.
-const ALSO: [(&str, &[&str]); 12] = [
+const ALSO: [(&str, &[&str]); 14] = [
     ("axle", &["wheel", "hub"]),
     ("thru-axle", &["wheel", "hub"]),
     ("top cap", &["headset"]),
@@ -31,6 +31,8 @@ const ALSO: [(&str, &[&str]); 12] = [
     ("quill bolt", &["stem"]),
     ("handlebar clamp", &["stem", "bar"]),
     ("disc caliper", &["brake"]),
+    ("rim caliper", &["brake"]),
+    ("gear cable anchor", &["derailleur"]),
     ("seat clamp", &["seatpost", "post", "tube", "collar"]),
     ("saddle rail clamp", &["seatpost", "seat", "post"]),
     ("derailleur", &["hanger"]),

@@ -2,7 +2,10 @@
 //! Nothing is worked out here; the keys, and how they are read back, are `crate::record`.
 
 use crate::advice::handover::Handover;
-use crate::record::{AsSet, Due, FirstCheck, LastMonth, Month, Raises, Record, Schema, Whom};
+use crate::bike::Bike;
+use crate::record::{
+    AsSet, AtMark, Due, FirstCheck, LastMonth, Month, Raises, Record, Schema, Whom,
+};
 use crate::rider::{Measured, Rider, RiderFile};
 use crate::units::Length;
 
@@ -52,6 +55,7 @@ impl Handover {
                 rear_bar: work.tyres.rear.map(|set| hundredth(set.bar)),
                 air_spring_bar: spring.map(|set| hundredth(set.bar)),
             },
+            at_mark: at_mark(&fit.bike),
             by: by.and_then(text),
             measured_on: Some(fit.rider.measured_on),
             left: None,
@@ -92,6 +96,21 @@ fn figures(rider: &Rider) -> RiderFile {
         sole: Some(Length::from_mm(rider.sole_mm)),
         ..RiderFile::of_segments(rider.segments)
     }
+}
+
+/// The saddle with the post at its mark, as far as that is known. Never rounded up.
+pub(super) fn at_mark(bike: &Bike) -> Option<AtMark> {
+    let down = |mm: f64| (mm * 10.0).floor() / 10.0;
+    let (layout, post) = (&bike.layout, &bike.layout.post);
+    let highest = post.highest_mm;
+    let from_bracket = bike.is_balance() || !bike.tells_saddle_from_ground();
+    bike.knows_highest_saddle().then(|| AtMark {
+        saddle_height_mm: from_bracket.then(|| down(post.saddle_height_mm(highest))),
+        seat_height_mm: Some(down(layout.seat_height_mm(highest))),
+        exposed_post_mm: bike
+            .knows_mark()
+            .then(|| down(post.exposed_post_mm(highest))),
+    })
 }
 
 /// As a tape is read: to 0.1 mm.

@@ -69,8 +69,8 @@ pub struct StageHeight {
     pub insertion_left_mm: Option<f64>,
     /// Printed minimum insertion, mm; None where post, tube or mark are assumed.
     pub minimum_insertion_mm: Option<f64>,
-    /// Whether it is known where the mark is.
-    pub knows_mark: bool,
+    /// Whether it is known how high the saddle is at the mark.
+    pub knows_highest: bool,
     /// What touches the ground from the saddle.
     pub contact: Contact,
     /// How far the wanted band lies outside the post's range, mm: positive above, negative below.
@@ -143,7 +143,7 @@ fn at_stage(pair: &Pair<'_>) -> StageHeight {
         setting,
         insertion_left_mm: left_mm(setting, knows_mark.then_some(post.minimum_insertion_mm)),
         minimum_insertion_mm: knows_mark.then_some(post.minimum_insertion_mm),
-        knows_mark,
+        knows_highest: pair.bike.knows_highest_saddle(),
         contact: Contact::at(pair.saddle_over_inseam_mm(pair.pose.position)),
         out_of_range_mm,
         leg_reaches: pair.pose.leg.is_none() || pair.knee_flexion_min_deg().is_some(),
@@ -230,7 +230,12 @@ impl Saddle {
                 );
             }
             (None, _) => {
-                return "How much of the post is inside the tube nobody measured.".to_owned();
+                return if self.highest_told_mm.is_some() {
+                    "Where the mark stops the saddle is measured; how much of the post is inside the tube nobody measured."
+                } else {
+                    "How much of the post is inside the tube nobody measured."
+                }
+                .to_owned();
             }
         };
         let inside = format!(
@@ -261,7 +266,7 @@ impl StageHeight {
         let touches = self.contact.told();
         match self.out_of_range_mm {
             Some(mm) if mm < 0.0 => format!("{touches}; too high, post lowest"),
-            Some(mm) if mm > 0.0 && self.knows_mark => {
+            Some(mm) if mm > 0.0 && self.knows_highest => {
                 format!("{touches}; low, post at its mark")
             }
             Some(mm) if mm > 0.0 => format!("{touches}; low, mark not known"),
@@ -282,7 +287,7 @@ impl StageHeight {
                 "The lowest the post goes is still {} too high for {stage}: have a mechanic fit a shorter post, or a smaller bike.",
                 units.tape(-mm)
             ),
-            Some(mm) if mm > 0.0 && !self.knows_mark => format!(
+            Some(mm) if mm > 0.0 && !self.knows_highest => format!(
                 "The saddle is low for {stage}, and where the post's mark is nobody measured: {FIND_MARK}."
             ),
             Some(mm) if mm > 0.0 => format!(

@@ -9,9 +9,9 @@ choice! {
     pub enum Section {
         /// Out of the box.
         Box = "box",
-        /// Fork, headset, stem and bar.
+        /// Fork, bar, front wheel, headset and stem.
         Front = "front end",
-        /// Wheels and tyres.
+        /// Rear wheel, tyres and their air, rims.
         Wheels = "wheels",
         /// Cranks, chain and gears.
         Drive = "drive",
@@ -21,7 +21,7 @@ choice! {
         Saddle = "saddle",
         /// Pedals.
         Pedals = "pedals",
-        /// Air in tyres and fork.
+        /// Air in the fork.
         Air = "air",
         /// Levers to the hand.
         Levers = "levers",
@@ -57,18 +57,20 @@ kinds! {
     SerialNumber = "serial_number" in Box,
     /// Fork the right way round.
     ForkForward = "fork_forward" in Front,
-    /// Headset without play.
-    Headset = "headset" in Front,
-    /// Stem clamped to the fork.
-    Stem = "stem" in Front,
     /// Bar clamped in the stem.
     BarClamp = "bar_clamp" in Front,
+    /// Front wheel in and closed.
+    FrontAxle = "front_axle" in Front,
+    /// Headset without play.
+    Headset = "headset" in Front,
     /// Bar square to the wheel.
     BarSquare = "bar_square" in Front,
-    /// Front wheel in and closed.
-    FrontAxle = "front_axle" in Wheels,
+    /// Stem clamped to the fork.
+    Stem = "stem" in Front,
     /// Rear wheel in; closed where no chain slack is set by moving it.
     RearAxle = "rear_axle" in Wheels,
+    /// Tyres pumped up.
+    TyrePressure = "tyre_pressure" in Wheels,
     /// Tyres seated.
     TyreSeating = "tyre_seating" in Wheels,
     /// Rims true.
@@ -99,6 +101,8 @@ kinds! {
     LeverSide = "lever_side" in Brakes,
     /// Levers sloped and clamped.
     LeverSlope = "lever_slope" in Brakes,
+    /// Rim brakes bolted on.
+    RimBrake = "rim_brake" in Brakes,
     /// Cables anchored.
     BrakeCable = "brake_cable" in Brakes,
     /// Pads to the rim.
@@ -123,8 +127,6 @@ kinds! {
     RightPedal = "right_pedal" in Pedals,
     /// Left pedal, left-hand thread.
     LeftPedal = "left_pedal" in Pedals,
-    /// Tyres pumped up.
-    TyrePressure = "tyre_pressure" in Air,
     /// Air spring pumped up.
     AirSpring = "air_spring" in Air,
     /// Sag measured.

@@ -14,8 +14,8 @@ pub use crate::advice::handover::step::{Figure, FigureKey, Step};
 pub use crate::advice::handover::step_kind::{Section, StepKind};
 use crate::advice::handover::visits::FIRST_CHECK_WEEKS;
 use crate::advice::handover::work::Work;
+use crate::bike::Bike;
 use crate::bike::parts::{AxleKind, BrakePart, CrankKind, GearKind, SeatClampKind, StemKind};
-use crate::bike::{Bike, Figure as FileFigure};
 use crate::units::{Length, Units, tidy};
 
 /// Least room between a turning tyre and fork or frame, mm: 16 CFR 1512.11(b), 1/16 in (from memory).
@@ -65,7 +65,7 @@ fn needed(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Has {
     match kind {
         StepKind::LeverSide | StepKind::LeverSlope | StepKind::LeverGap => lever,
         StepKind::BrakeCable => kit.any_brake(BrakePart::has_cable),
-        StepKind::RimPads => kit.any_brake(BrakePart::grips_rim),
+        StepKind::RimBrake | StepKind::RimPads => kit.any_brake(BrakePart::grips_rim),
         StepKind::RotorBolts | StepKind::DiscCaliper | StepKind::BeddingIn => {
             kit.any_brake(BrakePart::has_disc)
         }
@@ -121,10 +121,10 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
         StepKind::Post => {
             let set = work.map(|work| work.saddle.setting);
             let highest = bike.saddle_told_mm(layout.post.highest_mm);
-            let (highest_key, told_by) = if bike.tells_saddle_from_ground() {
-                (FigureKey::SeatHighest, FileFigure::SeatHeightHighest)
+            let highest_key = if bike.tells_saddle_from_ground() {
+                FigureKey::SeatHighest
             } else {
-                (FigureKey::SaddleHighest, FileFigure::SaddleHeightHighest)
+                FigureKey::SaddleHighest
             };
             let mark = bike.spec.seat_post.minimum_insertion;
             // No figure of the order rests on an assumed part.
@@ -135,10 +135,7 @@ fn figures(kind: StepKind, bike: &Bike, kit: &Kit, work: Option<&Work>) -> Vec<F
                     FigureKey::ExposedPost,
                     set.and_then(|set| set.exposed_post_mm),
                 ),
-                (
-                    highest_key,
-                    (bike.knows_highest_saddle() && bike.knows(told_by)).then_some(highest),
-                ),
+                (highest_key, bike.knows_highest_saddle().then_some(highest)),
                 (FigureKey::LeastInside, mark.map(Length::mm)),
             ]
         }
@@ -248,7 +245,7 @@ impl Step {
         Some(match self.kind {
             StepKind::LeverSide | StepKind::LeverSlope | StepKind::LeverGap => "hand lever",
             StepKind::BrakeCable => "cables",
-            StepKind::RimPads => "rim brake",
+            StepKind::RimBrake | StepKind::RimPads => "rim brake",
             StepKind::RotorBolts | StepKind::DiscCaliper | StepKind::BeddingIn => "disc brake",
             StepKind::BrakeFluid => "fluid",
             StepKind::DrumBrake => "drum",
@@ -292,9 +289,9 @@ impl Step {
             }
             .to_owned(),
             StepKind::Stem => match kit.stem(StemKind::Threadless) {
-                Has::Yes => "Stem straight, steerer bolts in turn; headset free?",
-                Has::No => "Stem straight, its insertion mark hidden; quill bolt.",
-                Has::Perhaps => "Stem straight; a quill stem past its insertion mark.",
+                Has::Yes => "Steerer bolts in turn; headset still free?",
+                Has::No => "Stem's insertion mark hidden; quill bolt.",
+                Has::Perhaps => "Stem closed; a quill stem past its insertion mark.",
             }
             .to_owned(),
             StepKind::BarClamp => match kit.stem(StemKind::Quill) {
@@ -303,7 +300,10 @@ impl Step {
             }
             .to_owned(),
             StepKind::BarSquare => {
-                format!("Bar square to the wheel; {}.", kit.bar_turns())
+                format!(
+                    "Bar square to the wheel, stem straight; {}.",
+                    kit.bar_turns()
+                )
             }
             StepKind::FrontAxle => self.axle(kit, Wheel::Front),
             StepKind::RearAxle => self.axle(kit, Wheel::Rear),
@@ -322,6 +322,7 @@ impl Step {
             StepKind::BrakeCable => {
                 "Cables: pulled hard, anchored, ends capped, guides closed.".to_owned()
             }
+            StepKind::RimBrake => "Rim brake: bolted on, arms free.".to_owned(),
             StepKind::RimPads => {
                 let all =
                     |part| kit.any_brake(|found| found.grips_rim() && found != part) == Has::No;
@@ -367,7 +368,7 @@ impl Step {
             StepKind::LimitScrews => {
                 "Limit screws: chain never off the smallest, never into the spokes.".to_owned()
             }
-            StepKind::Indexing => "Indexing: one click, one sprocket, up and down.".to_owned(),
+            StepKind::Indexing => "Indexing: one click, one sprocket; cable anchored.".to_owned(),
             StepKind::HubGear => {
                 "Hub gear: cable at its mark in the marked gear; every gear holds.".to_owned()
             }
@@ -534,25 +535,30 @@ impl Step {
         )
     }
 
+    /// The saddle with the post at its mark, mm, and from where, where that is known.
+    fn highest(&self) -> Option<(f64, &'static str)> {
+        [
+            (FigureKey::SaddleHighest, "from the bracket"),
+            (FigureKey::SeatHighest, "from the ground"),
+        ]
+        .into_iter()
+        .find_map(|(key, from)| Some((self.figure(key)?, from)))
+    }
+
     fn post(&self, units: Units, work: Option<&Work>) -> String {
         let keep = match self.figure(FigureKey::LeastInside) {
             Some(inside) => format!(
                 "mark hidden, {} or more inside",
                 units.tape_at_least(inside)
             ),
+            None if self.highest().is_some() => "mark hidden".to_owned(),
             None => FIND_MARK.to_owned(),
         };
         let Some(work) = work else {
-            let never = [
-                (FigureKey::SaddleHighest, "from the bracket"),
-                (FigureKey::SeatHighest, "from the ground"),
-            ]
-            .into_iter()
-            .find_map(|(key, from)| {
-                let highest = units.tape_at_most(self.figure(key)?);
-                Some(format!("; saddle never above {highest} {from}"))
-            })
-            .unwrap_or_default();
+            let never = self.highest().map_or_else(String::new, |(highest, from)| {
+                let highest = units.tape_at_most(highest);
+                format!("; saddle never above {highest} {from}")
+            });
             return format!("Post: {keep}{never}.");
         };
         let saddle = &work.saddle;

@@ -108,15 +108,19 @@ impl Scene<'_> {
             .is_some_and(|left| self.view().paper(left) < HIDDEN)
     }
 
+    /// The same as the handover and the check tell it.
+    fn mark_left_told(&self, left_mm: f64) -> String {
+        let (ride, units) = (self.ride, self.units());
+        let mark = ride.machine.minimum_insertion_mm();
+        let shown = ride.setting().room_shown_mm(units, mark);
+        units.length_at_most(shown.unwrap_or(left_mm))
+    }
+
     fn mark_note(&self) -> Note {
         const NEVER: &str = "never above the tube";
         let text = match self.mark_left_mm() {
             Some(left) if self.is_mark_at_top() => {
-                // As the handover and the check tell it.
-                let (ride, units) = (self.ride, self.units());
-                let mark = ride.machine.minimum_insertion_mm();
-                let left = ride.setting().room_shown_mm(units, mark).unwrap_or(left);
-                let left = units.length_at_most(left);
+                let left = self.mark_left_told(left);
                 format!("{left} left to the mark: {NEVER}")
             }
             _ => NEVER.to_owned(),
@@ -138,7 +142,7 @@ impl Scene<'_> {
         (!self.is_mark_at_top()).then(|| Callout {
             side: Side::Left,
             name: "mark below tube top".to_owned(),
-            figure: self.checked(CheckId::PostInsertion, self.units().length_at_most(left)),
+            figure: self.checked(CheckId::PostInsertion, self.mark_left_told(left)),
             note: Some(self.mark_note()),
             tie: Tie::Leader(flags.to_vec()),
         })

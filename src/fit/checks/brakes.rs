@@ -7,6 +7,47 @@ use crate::fit::pair::Pair;
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 
+/// What a bike with pedals is to have: see the sources of the check.
+pub const ASKED: &str = "with pedals it must have a rear brake, and by many rules a second, independent one";
+
+/// How many independent brakes a bike has, and whether law and standards ask for more; two are wanted. None on a bike
+/// without pedals.
+pub fn judged(bike: &Bike) -> Option<Measure> {
+    if bike.is_balance() {
+        return None;
+    }
+    let Some(brakes) = &bike.spec.brakes else {
+        return Some(Measure::cannot_do_without("brakes"));
+    };
+    let [front, rear] = [brakes.front.kind, brakes.rear.kind].map(|kind| kind != BrakeKind::None);
+    let status = match (front, rear) {
+        (true, true) => Status::Ok,
+        (false, true) => Status::Caution,
+        (_, false) => Status::Fail(Misfit::NotSize),
+    };
+    let count = f64::from(u8::from(front) + u8::from(rear));
+    Some(Measure::new(count, Some(2.0), None, status))
+}
+
+/// What that means, in one sentence without an end.
+pub fn said(bike: &Bike, measure: &Measure) -> &'static str {
+    let brakes = bike.spec.brakes.as_ref();
+    let rear_is_coaster = brakes.is_some_and(|brakes| brakes.rear.kind == BrakeKind::Coaster);
+    match (measure.status, measure.value) {
+        (Status::Fail(_), Some(count)) if count > 0.0 => {
+            "a front brake alone: the law asks for a rear one too"
+        }
+        (Status::Fail(_), _) => "no brakes on a bike with pedals",
+        (Status::Caution, _) if rear_is_coaster => {
+            "a coaster brake alone: many rules ask for a second, independent brake"
+        }
+        (Status::Caution, _) => {
+            "a rear brake alone: many rules ask for a second, independent brake"
+        }
+        _ => "two independent brakes",
+    }
+}
+
 /// The check.
 #[derive(Debug)]
 pub struct Brakes;
@@ -24,44 +65,11 @@ impl Check for Brakes {
         Cited::new(Source::Iso8098, &[Source::Cfr1512Brakes])
     }
 
-    /// How many independent brakes; two are wanted.
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        if pair.bike.is_balance() {
-            return None;
-        }
-        let Some(brakes) = &pair.bike.spec.brakes else {
-            return Some(Measure::cannot_do_without("brakes"));
-        };
-        let [front, rear] =
-            [brakes.front.kind, brakes.rear.kind].map(|kind| kind != BrakeKind::None);
-        let status = match (front, rear) {
-            (true, true) => Status::Ok,
-            (false, true) => Status::Caution,
-            (_, false) => Status::Fail(Misfit::NotSize),
-        };
-        let count = f64::from(u8::from(front) + u8::from(rear));
-        Some(Measure::new(count, Some(2.0), None, status))
+        judged(pair.bike)
     }
 
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> String {
-        let rear_is_coaster = pair
-            .bike
-            .spec
-            .brakes
-            .as_ref()
-            .is_some_and(|brakes| brakes.rear.kind == BrakeKind::Coaster);
-        match (measure.status, measure.value) {
-            (Status::Fail(_), Some(count)) if count > 0.0 => {
-                "a front brake alone: the law asks for a rear one too".to_owned()
-            }
-            (Status::Fail(_), _) => "no brakes on a bike with pedals".to_owned(),
-            (Status::Caution, _) if rear_is_coaster => {
-                "a coaster brake alone: many rules ask for a second, independent brake".to_owned()
-            }
-            (Status::Caution, _) => {
-                "a rear brake alone: many rules ask for a second, independent brake".to_owned()
-            }
-            _ => "two independent brakes".to_owned(),
-        }
+        said(pair.bike, measure).to_owned()
     }
 }

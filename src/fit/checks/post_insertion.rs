@@ -40,8 +40,8 @@ impl Check for PostInsertion {
         if pair.bike.spec.seat_post.minimum_insertion.is_none() {
             return Some(Measure::needs("seat_post.minimum_insertion"));
         }
-        if !pair.bike.knows_post_showing() {
-            return Some(Measure::needs("seat_post.length"));
+        if let Some(wanted) = pair.bike.wants_of_post() {
+            return Some(Measure::needs(wanted));
         }
         let post = &pair.layout.post;
         let inserted = post.insertion_mm(pair.pose.position);
