@@ -12,9 +12,7 @@ mod leg_share;
 
 use std::sync::LazyLock;
 
-use crate::rider::measures::{
-    LATE_GROWTH_MM, Sex, estimate_height_mm, estimate_inseam_mm, late_growth_mm,
-};
+use crate::rider::measures::{Sex, estimate_height_mm, estimate_inseam_mm, late_growth_mm};
 use crate::rider::segments::CROTCH_OVER_SITTING_LEG;
 use crate::sources::{Cited, Source};
 use crate::units::{Age, Units};
@@ -142,23 +140,24 @@ pub struct LateGrowth {
 impl LateGrowth {
     /// From a height, mm, and what is known of age and sex. Whoever is called a woman or a man is grown.
     pub(super) fn at_height(height_mm: f64, age: Option<Age>, sex: Option<Sex>) -> Self {
-        Self::between([height_mm; 2], age, sex)
-    }
-
-    /// The same of an inseam, mm, which belongs to a taller person where the trunk has grown.
-    pub(super) fn at_inseam(inseam_mm: f64, age: Option<Age>, sex: Option<Sex>) -> Self {
-        let heights = [inseam_mm, inseam_mm + LATE_GROWTH_MM].map(estimate_height_mm);
-        Self::between(heights, age, sex)
-    }
-
-    fn between(heights_mm: [f64; 2], age: Option<Age>, sex: Option<Sex>) -> Self {
         let ages = match (age_for_estimates(age, sex), sex) {
             (Some(age), _) => [age; 2],
-            (None, Some(sex)) => ages_of(heights_mm, &[sex]),
-            (None, None) => ages_of(heights_mm, &[Sex::Girl, Sex::Boy]),
+            (None, Some(sex)) => ages_of(height_mm, &[sex]),
+            (None, None) => ages_of(height_mm, &[Sex::Girl, Sex::Boy]),
         };
         let [least_mm, most_mm] = ages.map(late_growth_mm);
         Self { least_mm, most_mm }
+    }
+
+    /// The same of an inseam, mm. The leg itself is measured then, and sets the saddle: the rest of the body is that of
+    /// the age at which half of all are as tall.
+    pub(super) fn at_inseam(inseam_mm: f64, age: Option<Age>, sex: Option<Sex>) -> Self {
+        let as_tall = || age_of_height(estimate_height_mm(inseam_mm));
+        let late_mm = late_growth_mm(age_for_estimates(age, sex).unwrap_or_else(as_tall));
+        Self {
+            least_mm: late_mm,
+            most_mm: late_mm,
+        }
     }
 
     /// Expected, mm.
@@ -187,9 +186,8 @@ pub(super) fn age_for_estimates(age: Option<Age>, sex: Option<Sex>) -> Option<Ag
     age.or_else(|| is_grown.then(|| Age::from_months(*CHART_MONTHS.end())))
 }
 
-/// The youngest age at which the first height, mm, is not too tall for the charts, and the oldest at which the second
-/// is not too short.
-fn ages_of([tall_mm, short_mm]: [f64; 2], sexes: &[Sex]) -> [Age; 2] {
+/// The youngest and the oldest age at which a height, mm, is neither too tall nor too short for the charts.
+fn ages_of(height_mm: f64, sexes: &[Sex]) -> [Age; 2] {
     // One in 160 of either sex lies beyond.
     const BEYOND_Z: f64 = 2.5;
     let rows = |is_in: &dyn Fn(Lms) -> bool| {
@@ -208,8 +206,8 @@ fn ages_of([tall_mm, short_mm]: [f64; 2], sexes: &[Sex]) -> [Age; 2] {
         [first, last]
     };
     let (start, end) = CHART_MONTHS.into_inner();
-    let [youngest, _] = rows(&|lms| lms.z(tall_mm) <= BEYOND_Z);
-    let [_, oldest] = rows(&|lms| lms.z(short_mm) >= -BEYOND_Z);
+    let [youngest, _] = rows(&|lms| lms.z(height_mm) <= BEYOND_Z);
+    let [_, oldest] = rows(&|lms| lms.z(height_mm) >= -BEYOND_Z);
     [youngest.clamp(start, end), oldest.clamp(start, end)].map(Age::from_months)
 }
 
