@@ -25,7 +25,7 @@ use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is, without pedals last for who could have them; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_READ: &str = "No bike could be judged: no frame file could be read.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
