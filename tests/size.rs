@@ -757,7 +757,7 @@ fn an_age_that_is_left_out_makes_no_answer_surer() {
                 assert!(sd > young.max(old), "{id} at {height}: {sd} {young} {old}");
             }
             if bike.fit.leans() == Side::Fits {
-                let most = fitting(&young).max(fitting(&old));
+                let most = fitting(&young).min(fitting(&old));
                 // Draws are good to one in a hundred.
                 assert!(fitting(&bike.fit) <= most + 0.01, "{id} at {height}");
                 seen += 1;

@@ -194,20 +194,27 @@ impl Judge {
         if self.draws.is_empty() {
             return None;
         }
-        let count = self.draws.len() as f64;
-        let mut misses = 0.0;
+        // As `odds` counts: of the less sure end.
+        let ends = draws::ends(&self.rider);
+        let count = (self.draws.len() / ends) as f64;
+        let mut misses = vec![0.0; ends];
+        let share = |misses: &[f64]| {
+            let most = misses.iter().copied().fold(0.0, f64::max);
+            (count - most) / count
+        };
         for (index, body) in self.draws.iter().enumerate() {
-            if misses == 0.0 && self.care.glances.iter().any(|glance| glance.draws == index) {
+            let is_clear = misses.iter().all(|misses| *misses == 0.0);
+            if is_clear && self.care.glances.iter().any(|glance| glance.draws == index) {
                 break;
             }
             if Side::of(&self.measures(bike, body)) != Side::Fits {
-                misses += 1.0;
-                if (count - misses) / count < DECIDED {
+                misses[index % ends] += 1.0;
+                if share(&misses) < DECIDED {
                     break;
                 }
             }
         }
-        Some((count - misses) / count)
+        Some(share(&misses))
     }
 }
 

@@ -4,8 +4,7 @@
 //! A bike that its file leaves open has the window that holds whatever it turns out to be: for 95 % of what it can be.
 
 use crate::bike::{Bike, Layout};
-use crate::fit::bike_doubt::LAYOUTS;
-use crate::fit::bike_doubt::what_next;
+use crate::fit::bike_doubt::{LAYOUTS, what_next};
 use crate::fit::checks::{CheckId, measure};
 use crate::fit::verdict::SURE;
 use crate::fit::{Misfit, Pair, Status};

@@ -54,6 +54,13 @@ pub(super) fn upright(page: &mut Page, title: &str, ride: Ride<'_>, units: Units
     lines(page, SUBTITLE, &ride.measurements(units), y)
 }
 
+/// The title alone across the top of a lying sheet.
+pub(super) fn across(page: &mut Page, title: &str) {
+    let room = page.width() - 2.0 * MARGIN;
+    let at = Spot::new(MARGIN, TITLE_Y);
+    page.write(at, Align::Left, TITLE, room, title);
+}
+
 /// The title at the top of a narrow sheet; returns the next base line, mm.
 pub(super) fn title(page: &mut Page, title: &str) -> f64 {
     const FIRST: f64 = 10.0;

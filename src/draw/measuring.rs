@@ -8,7 +8,7 @@ use crate::draw::arrows::aid;
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
 use crate::draw::ground::ground;
 use crate::draw::heading;
-use crate::draw::lettering::{HEADING, NAME, TITLE};
+use crate::draw::lettering::{HEADING, NAME};
 use crate::draw::page::{A4_LONG, A4_SHORT, Align, Form, MARGIN, NARROW, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, circle, group};
@@ -107,8 +107,7 @@ fn lying(body: &Body) -> Picture {
     let [title, description] = ABOUT;
     let mut page = Page::new(A4_LONG, A4_SHORT, title, description);
     let room = A4_LONG - 2.0 * MARGIN;
-    let at = Spot::new(MARGIN, 15.0);
-    page.write(at, Align::Left, TITLE, room, TITLE_WORDS);
+    heading::across(&mut page, TITLE_WORDS);
     page.add(ground(FLOOR_Y, MARGIN, A4_LONG - MARGIN));
     for (index, panel) in PANELS.iter().enumerate() {
         let left = MARGIN + PANEL * index as f64;

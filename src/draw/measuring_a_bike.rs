@@ -11,7 +11,7 @@ use crate::draw::bicycle::{Bicycle, Stance, extent};
 use crate::draw::facts::Machine;
 use crate::draw::ground::ground;
 use crate::draw::heading;
-use crate::draw::lettering::{CAUTION, Face, HEADING, NAME, TITLE, VALUE};
+use crate::draw::lettering::{CAUTION, Face, HEADING, NAME, VALUE};
 use crate::draw::page::{A4_LONG, A4_SHORT, Align, Form, MARGIN, NARROW, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::plan::Picture;
@@ -79,13 +79,7 @@ pub fn measuring_a_bike(form: Form) -> Picture {
 /// The words beside the drawing.
 fn lying(mut page: Page, machine: Option<Machine<'_>>) -> Picture {
     let room = A4_LONG - 2.0 * MARGIN;
-    page.write(
-        Spot::new(MARGIN, 15.0),
-        Align::Left,
-        TITLE,
-        room,
-        TITLE_WORDS,
-    );
+    heading::across(&mut page, TITLE_WORDS);
     page.write(Spot::new(MARGIN, 22.0), Align::Left, NAME, room, HOW);
     if let Some(machine) = machine {
         drawing(&mut page, machine, LYING);

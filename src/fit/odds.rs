@@ -127,7 +127,8 @@ pub struct CheckOdds {
 /// What the draws say about a pair.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Odds {
-    /// Chance that the pair stays on its side: fitting, too big, too small or unsuitable.
+    /// Chance that the pair stays on its side: fitting, too big, too small or unsuitable. Of a rider whose age is open it
+    /// is that of the less sure of [`draws::ends`]: an age left out makes no answer surer.
     pub chance: f64,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
@@ -231,9 +232,17 @@ pub fn odds(
     let doubt = bike.doubt.as_ref();
     let at_once = glances.first().map_or(bodies.len(), |first| first.draws);
     let mut layouts = doubt.map(|doubt| doubt.layouts(at_once));
+    let ends = draws::ends(rider);
     let agreeing = |outcomes: &[Outcome]| {
-        let agrees = |outcome: &&Outcome| outcome.side == expected.side;
-        outcomes.iter().filter(agrees).count() as f64 / outcomes.len().max(1) as f64
+        let at = |end: usize| {
+            let of_end = outcomes.iter().skip(end).step_by(ends);
+            let count = of_end.len().max(1) as f64;
+            of_end
+                .filter(|outcome| outcome.side == expected.side)
+                .count() as f64
+                / count
+        };
+        (0..ends).map(at).fold(1.0, f64::min)
     };
     for (index, body) in bodies.iter().enumerate() {
         let glance = glances.iter().find(|glance| glance.draws == index);

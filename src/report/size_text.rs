@@ -369,7 +369,8 @@ fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
     has_saddle.then(|| marked_saddle(&bike.fit, units))
 }
 
-/// The saddle to set, with its doubt where the leg was estimated, and a mark behind it where it is told from the ground: see [`FROM_GROUND`].
+/// The saddle to set, with its doubt where the leg was estimated, and a mark behind it where it is told from the ground:
+/// see [`FROM_GROUND`].
 pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
     let mark = if fit.bike.tells_saddle_from_ground() {
         "*"

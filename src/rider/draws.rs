@@ -126,18 +126,26 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     )
 }
 
-/// `count` possible bodies of a rider: Owen-scrambled Sobol points through the normal quantile.
+/// How many kinds of bodies the draws of a rider take in turn: where nobody said how old somebody is whose leg is
+/// estimated, that of the youngest and that of the oldest who are as tall.
+pub fn ends(rider: &Rider) -> usize {
+    let is_open = rider.estimated.inseam && rider.late_growth.sd_mm() > 0.0;
+    1 + usize::from(is_open)
+}
+
+/// `count` possible bodies of each of a rider's [`ends`], in turn: Owen-scrambled Sobol points through the normal quantile.
 pub fn draw(rider: &Rider, count: usize) -> Vec<Body> {
-    (0..count)
+    let ends = ends(rider);
+    (0..count * ends)
         .map(|index| {
-            let mut deviates = deviates(index, FIRST_SET);
+            let mut deviates = deviates(index / ends, FIRST_SET);
             let mut next = || deviates.next().unwrap_or_default();
             let deviates = Deviates {
                 height: next(),
                 inseam: next(),
                 arm_reach: next(),
                 segments: std::array::from_fn(|_| next()),
-                age: next(),
+                age: if index % ends == 0 { -1.0 } else { 1.0 },
             };
             body(rider, &deviates)
         })

@@ -305,9 +305,6 @@ pub fn estimate_inseam_mm(height_mm: f64) -> f64 {
     0.593 * height_mm - 158.0
 }
 
-/// What [`late_growth_mm`] comes to in the end.
-pub const LATE_GROWTH_MM: f64 = 32.0;
-
 /// How much shorter the leg is than [`estimate_inseam_mm`] has it, mm: from 13 years on it is the trunk that grows.
 ///
 /// # References
@@ -315,7 +312,8 @@ pub const LATE_GROWTH_MM: f64 = 32.0;
 pub fn late_growth_mm(age: Age) -> f64 {
     const FROM_MONTHS: f64 = 13.0 * 12.0;
     const TO_MONTHS: f64 = 16.5 * 12.0;
-    LATE_GROWTH_MM * ((age.months() - FROM_MONTHS) / (TO_MONTHS - FROM_MONTHS)).clamp(0.0, 1.0)
+    const GROWN_MM: f64 = 32.0;
+    GROWN_MM * ((age.months() - FROM_MONTHS) / (TO_MONTHS - FROM_MONTHS)).clamp(0.0, 1.0)
 }
 
 /// Height from inseam, mm: a fit of its own, tighter than turning [`estimate_inseam_mm`] round.

@@ -5,7 +5,7 @@
 use crate::draw::facts::{Ride, caution};
 use crate::draw::ground::{ground, scale_bar};
 use crate::draw::heading;
-use crate::draw::lettering::{LEGEND, SUBTITLE, TITLE, VALUE};
+use crate::draw::lettering::{LEGEND, SUBTITLE, VALUE};
 use crate::draw::page::{A4_LONG, A4_SHORT, Align, MARGIN, Page};
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::plan::Picture;
@@ -31,13 +31,7 @@ pub(super) fn picture(both: Both<'_>) -> Picture {
     let description = both.description("on one ground line");
     let mut page = Page::new(A4_LONG, A4_SHORT, &both.title(), &description);
     let room = A4_LONG - 2.0 * MARGIN;
-    page.write(
-        Spot::new(MARGIN, 15.0),
-        Align::Left,
-        TITLE,
-        room,
-        &both.heading(),
-    );
+    heading::across(&mut page, &both.heading());
     page.write(
         Spot::new(MARGIN, 21.6),
         Align::Left,
