@@ -576,7 +576,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     };
     assert_eq!(
         keys(&due),
-        "cautions copies from_the_future past_mark schema set_above_raises since skipped until visits without_forecast"
+        "cautions copies from_the_future schema set_above_raises since skipped until visits without_forecast"
     );
     assert_eq!(due["schema"], "inseam/due/1");
     for visit in due["visits"].as_array().unwrap() {

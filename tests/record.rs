@@ -217,7 +217,7 @@ fn a_post_past_its_mark_is_said_by_check_and_by_due_on_a_bike_of_the_shops_own()
         let folder = folder.path().to_str().unwrap();
         [
             flat(&["check", path.to_str().unwrap()]),
-            flat(&["due", folder, "--on", &on]),
+            flat(&["due", folder, "--on", &on, "--format", "csv"]),
         ]
     };
     let [check, due] = run(&record);
@@ -236,12 +236,18 @@ fn a_post_past_its_mark_is_said_by_check_and_by_due_on_a_bike_of_the_shops_own()
         check.contains("record, ok") && !due.contains(OUT),
         "{check}{due}"
     );
-    for told in set(&|record| record.as_set.exposed_post_mm = Some(144.0)) {
+    let [check, due] = set(&|record| record.as_set.exposed_post_mm = Some(144.0));
+    for told in [&check, &due] {
         assert!(
             told.contains(&format!("{OUT}: 144 mm of it shows, at most 125 mm may")),
             "{told}"
         );
     }
+    let first = due.split_once("comment ").unwrap().1;
+    assert!(
+        first.starts_with(&ON.to_string()) && first.contains(",lower-saddle,"),
+        "first of all that is due: {due}"
+    );
     let high = mark.saddle_height_mm.unwrap() + 4.0;
     for told in set(&|record| record.as_set.saddle_height_mm = Some(high)) {
         assert!(told.contains(OUT) && told.contains("never above"), "{told}");

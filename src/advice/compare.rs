@@ -324,12 +324,12 @@ macro_rules! figures {
             /// Why a bike may have no such figure.
             fn without(self, fit: &Fit) -> Without {
                 use Without::{Because, Needs};
+                if self == Self::TorsoLean && let Some(what) = lean_needs(fit) {
+                    return Needs(what);
+                }
                 match self {
                     Self::BottomBracketHeight if !fit.bike.is_balance() => {
                         Needs("measured.bottom_bracket_height")
-                    }
-                    Self::TorsoLean if lean_needs(fit).is_some() => {
-                        Needs(lean_needs(fit).unwrap_or_default())
                     }
                     Self::CrankLength if !fit.bike.is_balance() => Needs("cranks.length"),
                     $(Self::$figure => $without($why),)*

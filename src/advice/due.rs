@@ -1,5 +1,5 @@
-//! What is due, for the bikes that were handed out: bolts and cables after the first rides, raises of the saddle,
-//! the end of a bike's time, and measurements that have grown old. One visit a thing and day, in order.
+//! What is due, for the bikes that were handed out: posts past their mark, bolts and cables after the first rides,
+//! raises of the saddle, the end of a bike's time, and measurements that have grown old. One visit a thing and day, in order.
 //! What a record says is `record`, where a month stands for its first day here; how visits are told is `report`'s business.
 
 use std::collections::BTreeMap;
@@ -9,13 +9,15 @@ use jiff::Span;
 use jiff::civil::Date;
 
 use crate::advice::handover::visits::first_check_weeks;
-use crate::record::{Month, Record};
+use crate::record::{Month, PastMark, Record};
 use crate::units::Units;
 use crate::words::choice;
 
 choice! {
     /// What is to be done.
     pub enum What {
+        /// Lower the saddle until the post's mark is hidden.
+        LowerSaddle = "lower-saddle",
         /// Tighten bolts, take up cables.
         BoltsAndCables = "bolts-and-cables",
         /// Raise the saddle.
@@ -32,6 +34,8 @@ choice! {
 /// Why, and what to do, in figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Why {
+    /// The saddle is set past the mark of its post.
+    PastMark(PastMark),
     /// After the first rides, by this day at the latest.
     FirstRides {
         /// The last day.
@@ -83,6 +87,7 @@ impl Why {
     /// One plain sentence without an end.
     pub fn words(&self, day: Date, units: Units) -> String {
         match self {
+            Self::PastMark(past) => past.words(units),
             Self::FirstRides {
                 done: Some(done), ..
             } => format!(
@@ -190,8 +195,6 @@ pub struct Due {
     /// Records that say nothing of raises and the end of the bike's time, though the child still has it and nothing says
     /// when it comes back.
     pub without_forecast: Vec<Arc<Record>>,
-    /// Records whose saddle is set past the mark of its post.
-    pub past_mark: Vec<Arc<Record>>,
     /// Records whose saddle is set above every raise that they plan, so that none of them is due.
     pub set_above_raises: Vec<Arc<Record>>,
     /// Records that were given more than once, each of which counts once.
@@ -241,17 +244,12 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .values()
         .flat_map(|record| visits(record, days))
         .collect();
-    // The records come by name; a stable sort keeps that within a day.
-    visits.sort_by_key(|visit| visit.date);
+    // The records come by name; a stable sort keeps that within a day. A mark that is out of its tube comes first.
+    visits.sort_by_key(|visit| (visit.date, visit.what != What::LowerSaddle));
     let has_left = |record: &Record, day| record.left.is_some_and(|left| left <= day);
     let set_above_raises = newest
         .values()
         .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
-        .cloned()
-        .collect();
-    let past_mark = newest
-        .values()
-        .filter(|record| !has_left(record, days.since) && record.past_mark().is_some())
         .cloned()
         .collect();
     let without_forecast = newest
@@ -269,7 +267,6 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         visits,
         from_the_future,
         without_forecast,
-        past_mark,
         set_above_raises,
         copies,
     }
@@ -300,6 +297,13 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
             why,
         });
     };
+    if let Some(past) = record.past_mark() {
+        add(
+            record.date.max(days.since),
+            What::LowerSaddle,
+            Why::PastMark(past),
+        );
+    }
     // What falls into the month of the handover cannot come before it; what falls into the month of the first day
     // still holds on it.
     let day = |month: Month| {

@@ -142,12 +142,18 @@ impl TyreSize {
             text.split_once('('),
             text.split_once('/'),
             text.rsplit_once('/'),
+            text.split_once(','),
         ];
         let (size, other) = parts.into_iter().flatten().find_map(|(left, right)| {
             let [left, right] = [left.trim(), right.trim()];
             let first = Self::from_iso(left).map(|size| (size, right));
             first.or_else(|| Self::from_iso(right).map(|size| (size, left)))
         })?;
+        if Self::from_iso(other).is_some_and(|other| other != size) {
+            return Some(Err(
+                "; these are the markings of two tyres: give front and rear each its own",
+            ));
+        }
         Some(match Self::from_inches(other) {
             Ok(inches) if (inches.bead_seat_mm - size.bead_seat_mm).abs() > 0.5 => {
                 Err("; the two markings name different rims: which one is on the sidewall?")
@@ -338,6 +344,11 @@ mod tests {
         ] {
             assert!(text.parse::<TyreSize>().is_err(), "{text}");
         }
+        for text in ["54-507 / 47-507", "54-507, 47-507", "54-507 (47-406)"] {
+            let why = text.parse::<TyreSize>().unwrap_err();
+            assert!(why.contains("front and rear each its own"), "{text}: {why}");
+        }
+        assert!("54-507 / 54-507".parse::<TyreSize>().is_ok());
         for text in ["20 x 1 3/8", "24x1⅜", "26 x 1-3/8"] {
             let why = text.parse::<TyreSize>().unwrap_err();
             assert!(why.contains("ISO marking"), "{text}: {why}");

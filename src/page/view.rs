@@ -10,7 +10,7 @@ use crate::page::shop::Shop;
 use crate::page::{Kept, Question, Slip};
 use crate::report::handover_text::NOTHING_FITS;
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, rider_figures, sentence, shown, shown_advice, stop_lines, sureness,
+    NEAREST, about, rider_figures, sentence, shown, shown_advice, stop_lines, sureness,
 };
 use crate::rider::{MeasuredBy, Measurement, Rider, Sex, Stage};
 use crate::units::Units;
@@ -53,7 +53,7 @@ impl VerdictView {
             sure: sureness(fit),
             stop: stop_lines(fit, stop, units),
             instead: None,
-            about: ABOUT,
+            about: about(fit.verdict),
         }
     }
 

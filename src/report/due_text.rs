@@ -21,8 +21,6 @@ use crate::words;
 const NOTHING: &str = "Nothing is due in these days.";
 /// Heads the records of days to come.
 pub(crate) const FUTURE: &str = "Left out, records of days to come";
-/// Heads the records of posts that are too far out.
-pub(crate) const PAST_MARK: &str = "To be seen to at once";
 /// Heads the records that foresee nothing.
 pub(crate) const SILENT: &str = "Neither raises nor the end of the bike's time foreseen";
 /// Heads the records whose raises are silenced by what was set.
@@ -36,6 +34,7 @@ impl What {
     /// What to do, in plain words.
     pub const fn order(self) -> &'static str {
         match self {
+            Self::LowerSaddle => "lower the saddle",
             Self::BoltsAndCables => "bolts and cables",
             Self::RaiseSaddle => "raise the saddle",
             Self::CheckSize => "check the size",
@@ -49,7 +48,6 @@ impl What {
 pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     let mut out = String::new();
     wrapped(&mut out, &headline(due), layout.columns, "  ");
-    notes(&mut out, PAST_MARK, &past_mark(due, layout.units), layout);
     out.push('\n');
     if due.visits.is_empty() {
         wrapped(&mut out, &nothing(due, skipped), layout.columns, "");
@@ -142,15 +140,6 @@ pub(crate) fn without_forecast(due: &Due) -> Vec<String> {
             format!("{}: {why}", handed(record))
         })
         .collect()
-}
-
-/// Records whose saddle is set past the mark of its post.
-pub(crate) fn past_mark(due: &Due, units: Units) -> Vec<String> {
-    let line = |record: &Arc<Record>| {
-        let said = record.past_mark()?.words(units);
-        Some(format!("{}: {said}", handed(record)))
-    };
-    due.past_mark.iter().filter_map(line).collect()
 }
 
 /// Records whose saddle is set above every raise that they plan.
