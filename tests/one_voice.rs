@@ -18,6 +18,7 @@ use inseam::fit::{Fit, Pair, Setting, Status, Verdict};
 use inseam::report::size_text::View;
 use inseam::report::terminal::Layout;
 use inseam::rider::Stage;
+use inseam::units::Length;
 use inseam::{Options, Rider, Units, assess, report};
 use rayon::prelude::*;
 
@@ -408,8 +409,17 @@ fn a_part_that_is_named_does_what_is_said() {
     assert!(cured.into_inner() > 100);
 }
 
+/// What the check says of the same pair with other cranks on the bike.
+fn with_cranks(fit: &Fit, length_mm: f64) -> Status {
+    let mut spec = fit.bike.spec.clone();
+    spec.cranks.as_mut().expect("cranks").length = Some(Length::from_mm(length_mm));
+    let bike = Arc::new(Bike::new("other cranks", spec).expect("a bike"));
+    let other = assess(&fit.rider, &bike, &options());
+    other.finding(CheckId::CrankLength).expect("made").status()
+}
+
 #[test]
-fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
+fn a_crank_that_is_suggested_cures_and_lies_in_the_range_that_is_printed() {
     use std::sync::atomic::{AtomicUsize, Ordering};
     let suggested = AtomicUsize::new(0);
     every_pair(200, |rider, bike| {
@@ -449,6 +459,7 @@ fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
                 assert!((stock - crank).abs() > 1.0, "{words}");
                 // Longer where it is called short, shorter where it is called long.
                 assert_eq!(words.contains("is short"), stock > crank, "{words}");
+                assert_eq!(with_cranks(&fit, stock), Status::Ok, "{words}");
             }
             None if finding.status() == Status::Ok => {}
             // A bike that is ruled out is not built over.
@@ -458,10 +469,12 @@ fn a_crank_that_is_suggested_lies_in_the_range_that_is_printed() {
                     "{words}"
                 );
             }
-            None => assert!(
-                words.contains("no ") || words.contains("cannot follow"),
-                "{words}"
-            ),
+            None => {
+                assert!(words.contains("no stock length"), "{words}");
+                for stock in STOCK_MM {
+                    assert_ne!(with_cranks(&fit, stock), Status::Ok, "{stock}: {words}");
+                }
+            }
         }
     });
     assert!(suggested.into_inner() > 100);

@@ -160,7 +160,12 @@ impl<'a> Pair<'a> {
 
     /// Saddle position at which the least knee flexion over the turn is this, if the leg has one.
     pub fn position_for_flexion_deg(&self, flexion_deg: f64) -> Option<f64> {
-        position_for_flexion(self.layout, self.body, &self.pose.leg?, flexion_deg)
+        self.position_of_leg(&self.pose.leg?, flexion_deg)
+    }
+
+    /// The same for a leg on other cranks.
+    pub fn position_of_leg(&self, leg: &Leg, flexion_deg: f64) -> Option<f64> {
+        position_for_flexion(self.layout, self.body, leg, flexion_deg)
     }
 
     /// Saddle top against inseam and sole at a position, mm; negative below.

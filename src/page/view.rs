@@ -95,6 +95,8 @@ pub(super) struct Shown {
     pub(super) says: String,
     /// Not needed before somebody scrolls to it.
     pub(super) is_lazy: bool,
+    /// Screens up to this width get the narrow one, em.
+    pub(super) narrow_to_em: u8,
 }
 
 impl Shown {
@@ -109,6 +111,15 @@ impl Shown {
             narrow: asked_at(&format!("/picture/{kind}{FOR_A_PHONE}")),
             says: says.into(),
             is_lazy: false,
+            narrow_to_em: 60,
+        }
+    }
+
+    /// The same, where a form takes a part of the width.
+    pub(super) fn beside_a_form(self) -> Self {
+        Self {
+            narrow_to_em: 78,
+            ..self
         }
     }
 

@@ -89,9 +89,9 @@ pub(crate) fn come_back(handover: &Handover, work: &Work, units: Units) -> Vec<S
 fn coming(handover: &Handover, work: &Work, raises: usize, units: Units) -> Vec<String> {
     let (visits, bike, on) = (&work.visits, &handover.fit.bike, handover.date);
     let first = format!(
-        "After the first rides, within {} (by the end of {}): bolts{} once more.",
+        "After the first rides, within {} (by {}): bolts{} once more.",
         first_check_weeks(),
-        month(visits.first_check[1]),
+        visits.first_check[1],
         if work.has_cables() { " and cables" } else { "" }
     );
     let mut lines = vec![(visits.first_check[1], first)];

@@ -2,8 +2,10 @@
 //! The length rule is a habit of the trade; only the folded knee can rule a bike out.
 
 use crate::bike::Bike;
+use crate::bike::drawing::Crank;
 use crate::fit::finding::{Check, Measure, Misfit, Status, Unit, at_least, at_most};
-use crate::fit::pair::Pair;
+use crate::fit::leg::Leg;
+use crate::fit::pair::{LEG_EXTENSION_TARGET_DEG, Pair};
 use crate::sources::{Cited, Source};
 use crate::units::Units;
 use crate::words::missed;
@@ -29,19 +31,36 @@ pub struct CrankLength;
 
 /// Largest knee flexion (degrees) at the leg-extension saddle height. None when the leg has no such height.
 fn largest_flexion_deg(pair: &Pair<'_>) -> Option<f64> {
-    let leg = pair.pose.leg?;
-    let nearest = leg.nearest(pair.hip_at(pair.pose.extension?));
-    // A leg that cannot fold far enough is folded flat.
-    Some(leg.flexion(nearest.distance).map_or(180.0, f64::to_degrees))
+    Some(flexion_deg(pair, &pair.pose.leg?, pair.pose.extension?))
 }
 
-/// The stock length inside a range that lies nearest to its middle, mm.
-fn stock_mm([low, high]: [f64; 2]) -> Option<f64> {
+fn flexion_deg(pair: &Pair<'_>, leg: &Leg, extension: f64) -> f64 {
+    let nearest = leg.nearest(pair.hip_at(extension));
+    // A leg that cannot fold far enough is folded flat.
+    leg.flexion(nearest.distance)
+        .map_or(180.0, f64::to_degrees)
+}
+
+/// Stock lengths inside a range, the one nearest to its middle first, mm.
+fn stock_mm([low, high]: [f64; 2]) -> Vec<f64> {
     let middle = f64::midpoint(low, high);
-    STOCK_MM
+    let mut stock: Vec<_> = STOCK_MM
         .into_iter()
         .filter(|length| at_least(*length, low) && at_most(*length, high))
-        .min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
+        .collect();
+    stock.sort_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()));
+    stock
+}
+
+/// Whether the knee would fold with ease over the turn of cranks of another length, the saddle at full leg height.
+fn is_easy_with(pair: &Pair<'_>, crank: &Crank, length_mm: f64) -> bool {
+    let other = Crank {
+        length_mm,
+        ..*crank
+    };
+    let leg = Leg::new(pair.body, &other);
+    pair.position_of_leg(&leg, LEG_EXTENSION_TARGET_DEG)
+        .is_some_and(|extension| !is_folded(flexion_deg(pair, &leg, extension)))
 }
 
 impl Check for CrankLength {
@@ -114,14 +133,13 @@ impl Check for CrankLength {
     }
 
     fn cure(&self, pair: &Pair<'_>, measure: &Measure, _units: Units) -> Option<String> {
-        let (crank, fold) = (measure.value?, largest_flexion_deg(pair)?);
-        let [low, high] = OF_HEIGHT.map(|share| share * pair.body.height_mm);
-        (measure.status == Status::Caution).then(|| match stock_mm([low, high]) {
-            Some(stock) if stock < crank || which(crank, low, fold) == "short" => {
-                format!("a mechanic can fit cranks of {stock:.0} mm")
-            }
-            Some(_) => "no shorter stock length lies in the wanted range".to_owned(),
-            None => "no stock length lies in the wanted range".to_owned(),
+        let crank = pair.layout.crank?;
+        let stock = stock_mm(OF_HEIGHT.map(|share| share * pair.body.height_mm));
+        let is_easy = |length: &&f64| is_easy_with(pair, &crank, **length);
+        (measure.status == Status::Caution).then(|| match stock.iter().find(is_easy) {
+            Some(length) => format!("a mechanic can fit cranks of {length:.0} mm"),
+            None if stock.is_empty() => "no stock length lies in the wanted range".to_owned(),
+            None => "no stock length in the wanted range is easy on these knees".to_owned(),
         })
     }
 }

@@ -380,7 +380,7 @@ fn show(
         let picture = rider.is_some().then(|| {
             let query = query.flags().encoded();
             let says = "The child on the new bike, side view to scale";
-            Shown::new("new", |path| format!("{path}?{query}"), says)
+            Shown::new("new", |path| format!("{path}?{query}"), says).beside_a_form()
         });
         let mut made = made(bike, picture, rider, units);
         if let (Some(verdict), Some(question)) = (made.verdict.take(), &question) {

@@ -142,6 +142,7 @@ pub(super) fn in_words_of_the_form(line: &str) -> String {
         });
     line = line.replace(" (`reach` of each hand brake)", "");
     line = line.replace("`reach` of each hand brake", gap);
+    line = line.replace("weight in the frame file", "Weight of the bike");
     for wheel in ["front", "rear"] {
         for end in ["min", "max"] {
             line = line.replace(&format!("brakes.{wheel}.reach.{end}"), gap);
