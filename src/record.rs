@@ -47,6 +47,8 @@ section! {
         date: Date, ();
         /// Name of a rider file, or the figures as a rider file has them.
         rider: Whom, ();
+        /// What the child of a rider file is called.
+        rider_name: Option<String>, ();
         /// The frame file's name without its ending, or the sample's name.
         bike: String, ();
         /// What the bike is called.
@@ -344,6 +346,9 @@ impl AsSet {
     }
 }
 
+/// Said of a day of something done that is not here yet.
+pub(crate) const STILL_TO_COME: &str = "a day still to come";
+
 /// Stands above a record that is written: what a person does with it.
 const HOW: &str = "# as_set: the work list's figures; write over them what tape and gauge read after setting.\n\
     # at_mark: the same with the post at its mark, to hold them against; leave it as it is.\n\
@@ -373,6 +378,16 @@ impl Record {
         }
     }
 
+    /// The child for people: by name, and by the rider file where that is called otherwise.
+    pub fn child(&self) -> String {
+        let file = self.rider.to_string();
+        match &self.rider_name {
+            Some(name) if name.eq_ignore_ascii_case(&file) => name.clone(),
+            Some(name) => format!("{name} ({file})"),
+            None => file,
+        }
+    }
+
     /// What was set past the mark of the post; None where nothing was, and where the record does not keep the mark.
     pub fn past_mark(&self) -> Option<PastMark> {
         self.at_mark.as_ref()?.passed_by(&self.as_set)
@@ -399,10 +414,8 @@ impl Record {
         ))
     }
 
-    /// What its figures tell to look at again, each with its key.
-    pub fn doubts(&self, units: Units) -> Vec<String> {
-        /// No child has a bike for longer, years (own rule).
-        const LONGEST_YEARS: i16 = 10;
+    /// What its figures tell to look at again on a day, each with its key.
+    pub fn doubts(&self, on: Date, units: Units) -> Vec<String> {
         let set = &self.as_set;
         let mut doubts = Vec::new();
         if let Some(past) = self.past_mark() {
@@ -415,6 +428,21 @@ impl Record {
             };
             doubts.push(format!("as_set.{key}: {said}, or correct the record"));
         }
+        if let Some((key, other)) = self.at_odds() {
+            doubts.push(format!(
+                "as_set.{key}: does not go with as_set.{other}, by what both are with the post at its mark: measure both"
+            ));
+        }
+        let last = self.due.last_month.as_ref();
+        for (key, day) in [
+            ("due.first_check.done", self.due.first_check.done),
+            ("due.last_month.done", last.and_then(|last| last.done)),
+            ("left", self.left),
+        ] {
+            if let Some(day) = day.filter(|day| *day > on) {
+                doubts.push(format!("{key}: {day} is {STILL_TO_COME}: is it right?"));
+            }
+        }
         let by_wheel = set.front_lever_gap_mm.or(set.rear_lever_gap_mm);
         if set.lever_gap_mm.is_some() && by_wheel.is_some() {
             doubts.push(
@@ -422,15 +450,32 @@ impl Record {
                     .to_owned(),
             );
         }
-        if let Some(left) = self.left
-            && left.year() - self.date.year() > LONGEST_YEARS
-        {
-            doubts.push(format!(
-                "left: {left} is over {LONGEST_YEARS} years after the handover on {}: is the day right?",
-                self.date
-            ));
-        }
         doubts
+    }
+
+    /// Two figures that were set and cannot both be, by how far each is below the post's mark.
+    fn at_odds(&self) -> Option<(&'static str, &'static str)> {
+        /// What two readings of a tape and an odd saddle put between them, mm (own rule).
+        const APART_MM: f64 = 8.0;
+        /// By how much a seat tube may lie flatter than upright: the rise of a saddle for a step of its post.
+        const LEAST_RISE: f64 = 0.85;
+        let (set, mark) = (&self.as_set, self.at_mark.as_ref()?);
+        let below = |set: Option<f64>, mark: Option<f64>| Some(mark? - set?);
+        let post = below(set.exposed_post_mm, mark.exposed_post_mm);
+        let saddle = below(set.saddle_height_mm, mark.saddle_height_mm);
+        let seat = below(set.seat_height_mm, mark.seat_height_mm);
+        let is_odd = |along: f64, up: f64| {
+            let [low, high] = [along * LEAST_RISE, along];
+            up < low.min(high) - APART_MM || up > low.max(high) + APART_MM
+        };
+        if let Some((saddle, post)) = saddle.zip(post)
+            && (saddle - post).abs() > APART_MM
+        {
+            return Some(("saddle_height_mm", "exposed_post_mm"));
+        }
+        let along = saddle.map(|mm| ("saddle_height_mm", mm));
+        let (key, along) = along.or_else(|| post.map(|mm| ("exposed_post_mm", mm)))?;
+        is_odd(along, seat?).then_some(("seat_height_mm", key))
     }
 
     /// What cannot be true of one record.

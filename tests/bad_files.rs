@@ -732,6 +732,60 @@ fn check_looks_at_every_file_and_fails_when_one_is_bad() {
     assert_eq!(inseam(&["check", &good, &rider]).status, 0);
 }
 
+/// ISO 5775 has rims of 507 and 406 mm and none beside them; 23 lb are 10.4 kg; a girl of 1160 mm is six, as `handover`
+/// says of the same file.
+#[test]
+fn slips_of_the_pen_are_to_be_looked_at_again() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let check = |name: &str, text: String| {
+        let path = file(folder.path(), name, text);
+        let out = inseam(&["check", &path]).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let read_as = |front: &str| {
+        check(
+            "tyre.yaml",
+            frame("front: 54-507", &format!("front: {front}")),
+        )
+    };
+    for (front, said) in [
+        ("54-509", "no rim has a bead seat of 509 mm: is it 54-507?"),
+        ("54-504", "no rim has a bead seat of 504 mm: is it 54-507?"),
+        ("54-410", "no rim has a bead seat of 410 mm: is it 54-406?"),
+    ] {
+        let out = read_as(front);
+        assert!(
+            out.contains("look again")
+                && out.contains(&format!("tyres.front: {front}, and {said}")),
+            "{out}"
+        );
+    }
+    // Rims that are made: 501 and 520 beside 507, 349 beside 355.
+    for front in ["54-501", "54-520", "54-349"] {
+        assert!(!read_as(front).contains("no rim has"), "{front}");
+    }
+    let weighs = |weight: &str| {
+        let sample = TRAIL_24
+            .lines()
+            .find(|line| line.starts_with("weight:"))
+            .expect("a weight");
+        check("weight.yaml", frame(sample, &format!("weight: {weight}")))
+    };
+    let heavy = weighs("23");
+    assert!(
+        heavy.contains("were it pounds, it would be 10.4 kg: write `23 lb` if it is"),
+        "{heavy}"
+    );
+    for right in ["23 lb", "13.5 kg"] {
+        assert!(!weighs(right).contains("pounds"), "{right}");
+    }
+    for (age, says) in [("16y", true), ("3y", true), ("6y6m", false)] {
+        let out = check("kid.yaml", format!("height: 1160\nage: {age}\nsex: girl\n"));
+        assert_eq!(out.contains("standard deviations"), says, "{out}");
+        assert_eq!(out.contains("rider, look again"), says, "{out}");
+    }
+}
+
 #[test]
 fn the_program_itself_ends_the_same_way() {
     let folder = tempfile::tempdir().expect("a temporary folder");

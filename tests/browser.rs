@@ -302,7 +302,7 @@ fn a_record_is_kept_by_keyboard_without_script_and_is_due() {
         assert!(
             browser
                 .text(&tab, "document.querySelector('.day').innerText")
-                .contains("ada")
+                .contains("Ada")
         );
         assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
     }

@@ -9,7 +9,7 @@ use inseam::advice::handover::bolts::{Tight, bolts, doubts};
 use inseam::advice::handover::kit::Kit;
 use inseam::advice::handover::steps::{Step, StepKind, Told, steps};
 use inseam::bike::parts::{
-    AxleKind, BrakePart, CrankKind, GearKind, SaddleClampKind, SeatClampKind, StemKind,
+    AxleKind, BrakePart, CrankKind, GearKind, Parts, SaddleClampKind, SeatClampKind, StemKind,
 };
 use inseam::bike::{Bike, BrakeKind, FrameSpec, library};
 use inseam::file::Document;
@@ -599,6 +599,10 @@ fn a_transport_block_is_out_before_the_rotor_goes_in() {
         }
     }
     assert!(!words(&sample("trail-26"), StepKind::BrakeFluid).contains("block"));
+    assert!(
+        words(&sample("trail-26"), StepKind::FrontAxle)
+            .contains("no pull at the lever till the rotor is in")
+    );
     let mut spec = sample("trail-26").spec.clone();
     spec.parts = None;
     let open = Bike::new("open", spec).unwrap();
@@ -696,6 +700,7 @@ fn a_bike_with_pedals_and_without_its_brakes_gets_a_stop_sheet_before_anyone_rid
             "{stop}"
         );
         assert!(stop.contains("Do not ride this bike"), "{stop}");
+        assert!(stop.contains("UNSUITABLE: for no rider as it is"), "{stop}");
         for step in [
             "class=\"step\"",
             "class=\"box\"",
@@ -742,6 +747,39 @@ fn nothing_is_said_of_parts_that_the_bike_has_not() {
     assert!(!note("balance-12").contains("chain"));
     assert!(note("coaster-16").contains("chain slack set,"));
     assert!(!note("coaster-16").contains("chain on,"));
+}
+
+/// A coaster hub turns on nuts, by a chain that a derailleur would let go slack: `check` refuses one elsewhere.
+#[test]
+fn a_coaster_is_on_no_list_of_a_bike_that_can_have_none() {
+    let open = |change: &dyn Fn(&mut Parts)| {
+        let mut spec = sample("trail-24").spec.clone();
+        spec.brakes = None;
+        let mut parts = Parts::default();
+        change(&mut parts);
+        spec.parts = Some(parts);
+        kinds(&Bike::new("open", spec).unwrap()).contains(&StepKind::CoasterBrake)
+    };
+    assert!(open(&|_| {}));
+    assert!(open(&|parts| parts.rear_axle = Some(AxleKind::Nuts)));
+    assert!(!open(
+        &|parts| parts.rear_axle = Some(AxleKind::QuickRelease)
+    ));
+    assert!(!open(&|parts| parts.gears = Some(GearKind::Derailleur)));
+}
+
+#[test]
+fn a_linear_pull_brake_has_its_bent_pipe_seated() {
+    let pipe = |part: &str| {
+        let bike = with_part("street-20", "front_brake", part);
+        let mut spec = bike.expect("made").spec.clone();
+        if let Some(parts) = spec.parts.as_mut() {
+            parts.rear_brake = parts.front_brake;
+        }
+        words(&Bike::new("bike", spec).unwrap(), StepKind::RimBrake).contains("bent pipe")
+    };
+    assert!(pipe("linear-pull"));
+    assert!(!pipe("caliper"));
 }
 
 #[test]

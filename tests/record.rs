@@ -160,6 +160,12 @@ fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
             "as_set.exposed_post_mm: the post's mark is out of the tube: 330 mm of it shows",
         ),
         ("front_bar: 4.5", "", "as_set.front_bar: found 4.5 bar"),
+        // The sample's levers go from 45 to 75 mm.
+        (
+            "rear_lever_gap_mm: 140",
+            "",
+            "as_set.rear_lever_gap_mm: found 140 mm; the rear lever of trail-24 goes from 45 to 75 mm",
+        ),
         (
             "lever_gap_mm: 60, front_lever_gap_mm: 55",
             "",
@@ -168,13 +174,104 @@ fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
         (
             "saddle_height_mm: 440",
             "left: 2099-01-01\n",
-            "left: 2099-01-01 is over 10 years",
+            "left: 2099-01-01 is a day still to come",
         ),
     ] {
         let told = check(set, more);
         assert!(told.contains("record, look again"), "{set}: {told}");
         assert!(told.contains(said), "{set}: {told}");
     }
+}
+
+/// What is below the mark is one length, along the post and at the saddle; upright it is that by the sine of the seat
+/// tube: a post of 165 mm at a saddle of 468.5 and a seat of 670.2, on a tube of 71.4° (sin 0.948).
+#[test]
+fn figures_that_cannot_both_be_set_are_to_be_looked_at_again() {
+    let set = |figures: &str| {
+        let text = format!(
+            "schema: inseam/record/1\ndate: 2026-03-01\nrider: Ada\nbike: step-20\nas_set: {{{figures}}}\nat_mark: {{saddle_height_mm: 468.5, seat_height_mm: 670.2, exposed_post_mm: 165}}\ndue: {{first_check: {{from: 2026-03-15, to: 2026-03-29}}}}\n"
+        );
+        read(&text)
+            .unwrap()
+            .doubts(date(2026, 4, 1), inseam::Units::Mm)
+    };
+    for right in [
+        "saddle_height_mm: 344.3, exposed_post_mm: 40.8, seat_height_mm: 552.5",
+        // As a tape reads them.
+        "saddle_height_mm: 346, exposed_post_mm: 39, seat_height_mm: 550",
+        "saddle_height_mm: 468, exposed_post_mm: 164, seat_height_mm: 670",
+        "saddle_height_mm: 344, seat_height_mm: 552",
+        "exposed_post_mm: 41, seat_height_mm: 552",
+        "seat_height_mm: 600",
+    ] {
+        assert_eq!(set(right), Vec::<String>::new(), "{right}");
+    }
+    for (wrong, key) in [
+        (
+            "saddle_height_mm: 400, exposed_post_mm: 40.8, seat_height_mm: 552.5",
+            "saddle_height_mm",
+        ),
+        (
+            "saddle_height_mm: 344.3, exposed_post_mm: 40.8, seat_height_mm: 600",
+            "seat_height_mm",
+        ),
+        ("exposed_post_mm: 41, seat_height_mm: 640", "seat_height_mm"),
+        (
+            "saddle_height_mm: 344, seat_height_mm: 480",
+            "seat_height_mm",
+        ),
+    ] {
+        let told = set(wrong).join("; ");
+        assert!(
+            told.starts_with(&format!("as_set.{key}: does not go with")),
+            "{wrong}: {told}"
+        );
+    }
+}
+
+#[test]
+fn a_day_to_come_is_not_taken_for_one_that_was() {
+    let record = |done: &str, left: &str| {
+        let text = format!(
+            "schema: inseam/record/1\ndate: 2026-03-01\nrider: Ada\nbike: own\nas_set: {{}}\n{left}due: {{first_check: {{from: 2026-03-15, to: 2026-03-29{done}}}}}\n"
+        );
+        read(&text)
+            .unwrap()
+            .doubts(date(2026, 3, 20), inseam::Units::Mm)
+    };
+    assert!(record(", done: 2026-03-20", "left: 2026-03-20\n").is_empty());
+    let told = record(", done: 2026-03-21", "left: 2026-03-21\n");
+    let begins = [
+        "due.first_check.done: 2026-03-21 is a day still to come",
+        "left: 2026-03-21 is",
+    ];
+    assert_eq!(told.len(), 2);
+    for (told, begin) in told.iter().zip(begins) {
+        assert!(told.starts_with(begin), "{told}");
+    }
+}
+
+#[test]
+fn the_record_of_a_kept_child_has_its_name_and_inches_leave_no_tail() {
+    let text = RIDER
+        .replace("66 cm ± 5 mm", "20.5 in")
+        .replace("1380", "46 in");
+    let handover = handed("step-20", &text, ON);
+    let own = handover
+        .record(None, None, None)
+        .unwrap()
+        .to_yaml()
+        .unwrap();
+    // 20.5 and 46 times 25.4.
+    assert!(
+        own.contains("inseam: 520.7\n") && own.contains("height: 1168.4\n"),
+        "{own}"
+    );
+    let kept = handover.record(None, None, Some("kid.yaml")).unwrap();
+    assert_eq!(kept.rider_name.as_deref(), Some("Rider A"));
+    assert_eq!(kept.child(), "Rider A (kid)");
+    let named_alike = handover.record(None, None, Some("rider a.yaml")).unwrap();
+    assert_eq!(named_alike.child(), "Rider A");
 }
 
 /// By the post's own arithmetic: 190 mm long, marked at 65, so at most 125 may show.
@@ -231,7 +328,10 @@ fn a_post_past_its_mark_is_said_by_check_and_by_due_on_a_bike_of_the_shops_own()
         run(&changed)
     };
     // Within a tape's reading nothing is said.
-    let [check, due] = set(&|record| record.as_set.exposed_post_mm = Some(126.0));
+    let [check, due] = set(&|record| {
+        record.as_set.exposed_post_mm = Some(126.0);
+        (record.as_set.saddle_height_mm, record.as_set.seat_height_mm) = (None, None);
+    });
     assert!(
         check.contains("record, ok") && !due.contains(OUT),
         "{check}{due}"

@@ -9,7 +9,7 @@ use jiff::Span;
 use jiff::civil::Date;
 
 use crate::advice::handover::visits::first_check_weeks;
-use crate::record::{Month, PastMark, Record};
+use crate::record::{Month, PastMark, Record, STILL_TO_COME};
 use crate::units::Units;
 use crate::words::choice;
 
@@ -52,6 +52,8 @@ pub enum Why {
     },
     /// One child of ten has outgrown the bike by now.
     MayBeOutgrown {
+        /// A day still to come on which the record says that the size was looked at.
+        done: Option<Date>,
         /// As likely as not by this month.
         expected: Option<Month>,
     },
@@ -91,7 +93,7 @@ impl Why {
             Self::FirstRides {
                 done: Some(done), ..
             } => format!(
-                "the check after the first rides is entered as done on {done}, a day still to come: correct the record"
+                "the check after the first rides is entered as done on {done}, {STILL_TO_COME}: correct the record"
             ),
             Self::FirstRides { latest, .. } if *latest < day => format!(
                 "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and enter the day in the record, under first_check as done"
@@ -112,7 +114,12 @@ impl Why {
                     "bottom bracket"
                 }
             ),
-            Self::MayBeOutgrown { expected } => {
+            Self::MayBeOutgrown {
+                done: Some(done), ..
+            } => format!(
+                "the look at the size is entered as done on {done}, {STILL_TO_COME}: correct the record"
+            ),
+            Self::MayBeOutgrown { expected, .. } => {
                 let expected = expected.map_or_else(
                     || "not foreseen on average".to_owned(),
                     |expected| format!("about {expected} on average"),
@@ -197,6 +204,8 @@ pub struct Due {
     pub without_forecast: Vec<Arc<Record>>,
     /// Records whose saddle is set above every raise that they plan, so that none of them is due.
     pub set_above_raises: Vec<Arc<Record>>,
+    /// Records of numbered bikes that more children than one have, by bike.
+    pub twice_out: Vec<Arc<Record>>,
     /// Records that were given more than once, each of which counts once.
     pub copies: Vec<Arc<Record>>,
 }
@@ -252,6 +261,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
         .cloned()
         .collect();
+    let twice_out = twice_out(newest.values().filter(|record| !has_left(record, days.on)));
     let without_forecast = newest
         .into_values()
         .filter(|record| {
@@ -268,8 +278,26 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         from_the_future,
         without_forecast,
         set_above_raises,
+        twice_out,
         copies,
     }
+}
+
+/// Of records of bikes that are out, those of a numbered bike that another names as well, by bike.
+fn twice_out<'r>(out: impl Iterator<Item = &'r Arc<Record>>) -> Vec<Arc<Record>> {
+    let mut by_bike: BTreeMap<_, Vec<Arc<Record>>> = BTreeMap::new();
+    for record in out.filter(|record| record.serial_number.is_some()) {
+        let numbered = (record.bike.clone(), record.serial_number.clone());
+        by_bike
+            .entry(numbered)
+            .or_default()
+            .push(Arc::clone(record));
+    }
+    by_bike
+        .into_values()
+        .filter(|records| records.len() > 1)
+        .flatten()
+        .collect()
 }
 
 /// Every record once, and those of which there were more.
@@ -350,7 +378,14 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
         if let Some(first) = last.p10.filter(|_| !is_checked) {
             let told = day(first).max(days.since);
             if outgrown.is_none_or(|outgrown| told < outgrown) {
-                add(told, What::CheckSize, Why::MayBeOutgrown { expected });
+                add(
+                    told,
+                    What::CheckSize,
+                    Why::MayBeOutgrown {
+                        done: last.done,
+                        expected,
+                    },
+                );
             }
         }
         if let Some(expected) = expected {

@@ -8,7 +8,7 @@ use crate::advice::handover::bolts;
 use crate::advice::rack::RackBike;
 use crate::bike::complete::parameter::{Parameter, applies};
 use crate::bike::complete::{Standing, standing};
-use crate::bike::{Bike, Figure};
+use crate::bike::{Bike, Figure, slips};
 use crate::fit::what_next;
 use crate::units::Units;
 
@@ -21,6 +21,8 @@ pub struct Open {
     pub standings: Vec<(Standing, Vec<&'static str>)>,
     /// Whom it fits, and what stays open for a rider in the middle of that.
     pub judged: RackBike,
+    /// Slips of the pen, by key.
+    pub slips: Vec<String>,
     /// Torques that are to be looked at again, by key.
     pub torques: Vec<String>,
     /// Which bolt each torque is taken for whose name is none of the list's.
@@ -57,6 +59,7 @@ impl Open {
         Self {
             standings,
             judged: RackBike::new(Arc::clone(bike)),
+            slips: slips::of(bike),
             torques: bolts::doubts(bike),
             torques_taken: bolts::given_to(bike),
             torque_names: bolts::names_to_write(bike),
@@ -68,6 +71,7 @@ impl Open {
     /// Whether a figure of the file cannot be right, does not go with its parts, or rules the bike out for every rider.
     pub fn has_doubtful_figures(&self) -> bool {
         !self.bike.mismatches.is_empty()
+            || !self.slips.is_empty()
             || !self.torques.is_empty()
             || !self.judged.ruled_out(Units::Mm).is_empty()
     }

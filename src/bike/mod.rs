@@ -14,6 +14,7 @@ pub mod library;
 pub mod mismatch;
 pub mod parts;
 pub mod post;
+pub mod slips;
 pub mod spec;
 pub mod steering;
 pub mod torque;

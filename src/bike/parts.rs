@@ -151,6 +151,12 @@ impl BrakePart {
 }
 
 impl Parts {
+    /// Whether the rear wheel may have a coaster brake: on an axle with nuts, by a chain that cannot give way.
+    pub fn allow_coaster(&self) -> bool {
+        self.gears != Some(GearKind::Derailleur)
+            && self.rear_axle.is_none_or(|axle| axle == AxleKind::Nuts)
+    }
+
     /// What cannot be true beside the rest of the file: how its brakes are worked, front and rear, and whether it is
     /// a balance bike throughout.
     pub(super) fn contradictions(

@@ -57,6 +57,13 @@ impl TyreSize {
         })
     }
 
+    /// Bead seats of the rims that have a name in inches, mm.
+    pub(super) fn usual_bead_seats_mm() -> impl Iterator<Item = f64> {
+        INCH_BEAD_SEATS
+            .into_iter()
+            .map(|(_, bead_seat_mm)| bead_seat_mm)
+    }
+
     /// Radius of the round tyre section, mm.
     pub fn section_radius_mm(self) -> f64 {
         self.width_mm / 2.0

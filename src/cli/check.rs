@@ -62,7 +62,7 @@ fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, c
     let kind = Kind::of(document).unwrap_or(Kind::Frame);
     if kind == Kind::Record {
         let record = Record::read(document)?;
-        let mut doubts = record.doubts(units);
+        let mut doubts = record.doubts(input::today(), units);
         // Of a shop's own frames nothing is known here.
         if let Some(bike) = library::sample(&record.bike) {
             doubts.extend(as_set::doubts(&record, &bike, units));
@@ -91,13 +91,15 @@ fn look_at(path: &Path, document: &Document, columns: usize) -> Result<Looked, c
     let rider = Rider::new(&file, input::today()).map_err(|error| document.place(error))?;
     let mut lines = String::new();
     let warnings = rider.warnings();
-    for warning in &warnings {
-        let line = format!("- look again: {}", warning.words(units));
+    let warnings = warnings.iter().map(|warning| warning.words(units));
+    let doubts: Vec<_> = warnings.chain(rider.odd_height(units)).collect();
+    for doubt in &doubts {
+        let line = format!("- look again: {doubt}");
         wrapped(&mut lines, &line, columns, "  ");
     }
     Ok(Looked {
         kind: "rider",
-        is_ok: warnings.is_empty(),
+        is_ok: doubts.is_empty(),
         lines,
     })
 }

@@ -13,7 +13,7 @@ use crate::report::assumed;
 use crate::report::handover_text::{come_back, do_not, stop_cautions, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue, in_quotation_marks};
-use crate::report::verdict_text::{ABOUT, about, verdict_line, verdict_word};
+use crate::report::verdict_text::{ABOUT, about, verdict_line};
 use crate::units::Units;
 use crate::words::{key_in_words, sentence};
 
@@ -138,6 +138,9 @@ fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<Strin
     .map(in_quotation_marks)
 }
 
+/// What ruling a bike out means where no rider was asked about.
+const FOR_NOBODY: &str = "for no rider as it is";
+
 /// The stop sheet of a bike that nobody is to ride as it is, for these reasons; None where there are none.
 pub(super) fn bike_stop(
     bike: &Bike,
@@ -151,7 +154,10 @@ pub(super) fn bike_stop(
         sheet,
         reason,
         do_not: do_not(Verdict::Unsuitable),
-        verdict: verdict_word(Verdict::Unsuitable),
+        verdict: format!(
+            "{}: {FOR_NOBODY}",
+            Verdict::Unsuitable.word().to_uppercase()
+        ),
         about: about(Verdict::Unsuitable),
         more: reasons.collect(),
         look_again: assumed::short(bike).into_iter().collect(),

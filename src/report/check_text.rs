@@ -21,7 +21,7 @@ pub fn frame(open: &Open, layout: Layout) -> String {
     for reason in open.judged.ruled_out(layout.units) {
         line(&mut out, &format!("look again: {reason}"));
     }
-    for doubt in &open.torques {
+    for doubt in open.slips.iter().chain(&open.torques) {
         line(&mut out, &format!("look again: {doubt}"));
     }
     for given in &open.torques_taken {

@@ -25,6 +25,9 @@ pub(crate) const FUTURE: &str = "Left out, records of days to come";
 pub(crate) const SILENT: &str = "Neither raises nor the end of the bike's time foreseen";
 /// Heads the records whose raises are silenced by what was set.
 pub(crate) const SET_ABOVE: &str = "Set above every raise planned, so none is due";
+/// Heads the records of one numbered bike that more children than one have.
+pub(crate) const TWICE_OUT: &str =
+    "One bike with two children: write `left` into the record that is over";
 /// Heads the records that were given more than once.
 pub(crate) const COPIES: &str = "Copies of one record, counted once";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
@@ -56,7 +59,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
         for visit in &due.visits {
             rows.add_row([
                 visit.date.to_string(),
-                visit.record.rider.to_string(),
+                visit.record.child(),
                 bike(&visit.record),
                 visit.what.order().to_owned(),
                 visit.why.words(visit.date, layout.units),
@@ -79,6 +82,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
         layout,
     );
     notes(&mut out, SILENT, &without_forecast(due), layout);
+    notes(&mut out, TWICE_OUT, &twice_out(due), layout);
     notes(&mut out, COPIES, &copies(due), layout);
     skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
@@ -151,13 +155,18 @@ pub(crate) fn set_above_raises(due: &Due, units: Units) -> Vec<String> {
     due.set_above_raises.iter().filter_map(line).collect()
 }
 
+/// Records of numbered bikes that more children than one have.
+pub(crate) fn twice_out(due: &Due) -> Vec<String> {
+    due.twice_out.iter().map(|record| handed(record)).collect()
+}
+
 /// Records that were given more than once.
 pub(crate) fn copies(due: &Due) -> Vec<String> {
     due.copies.iter().map(|record| handed(record)).collect()
 }
 
 fn handed(record: &Record) -> String {
-    format!("{}, {}, {}", record.date, record.rider, bike(record))
+    format!("{}, {}, {}", record.date, record.child(), bike(record))
 }
 
 /// The bike with the number on its frame.
@@ -204,7 +213,7 @@ pub fn csv(due: &Due, units: Units) -> std::io::Result<Vec<u8>> {
         let [saddle_height_mm, seat_height_mm] = visit.why.raised_to_mm();
         writer.serialize(Row {
             date: visit.date.to_string(),
-            rider: &words::cell(&record.rider.to_string()),
+            rider: &words::cell(&record.child()),
             bike: &words::cell(&record.bike),
             serial_number: &words::cell(record.serial_number.as_deref().unwrap_or_default()),
             what: visit.what.word(),
@@ -249,7 +258,12 @@ pub fn calendar(due: &Due, units: Units) -> String {
 fn event(visit: &Visit, uid: &str, stamp: &str, units: Units) -> Event {
     let record = &visit.record;
     let why = visit.why.words(visit.date, units);
-    let summary = format!("{}: {}, {}", visit.what.order(), record.rider, bike(record));
+    let summary = format!(
+        "{}: {}, {}",
+        visit.what.order(),
+        record.child(),
+        bike(record)
+    );
     let description = format!("{why}. {}", CAUTIONS[0]);
     let mut start = Property::new("DTSTART", basic(visit.date));
     start.add_parameter("VALUE", "DATE");

@@ -61,13 +61,10 @@ pub(crate) fn verdict_lines(out: &mut String, fit: &Fit, stop: Option<&Stop>, la
 
 /// The verdict in one line, and how sure it is of the size.
 pub(crate) fn verdict_line(fit: &Fit) -> String {
-    let sure = sureness(fit).map_or_else(String::new, |sure| format!(" ({sure})"));
-    format!("{}{sure}", verdict_word(fit.verdict))
-}
-
-/// A verdict and what it means.
-pub(crate) fn verdict_word(verdict: Verdict) -> String {
-    format!("{}: {}", verdict.word().to_uppercase(), verdict.meaning())
+    let (verdict, sure) = (fit.verdict, sureness(fit));
+    let sure = sure.map_or_else(String::new, |sure| format!(" ({sure})"));
+    let word = verdict.word().to_uppercase();
+    format!("{word}: {}{sure}", verdict.meaning())
 }
 
 /// The same with its word in the verdict's colour.

@@ -10,7 +10,8 @@ use jiff::civil::Date;
 use crate::file::{Error, Problem};
 use crate::rider::body::{Body, EXPECTED};
 use crate::rider::growth::{
-    Grown, LateGrowth, OwnStep, Start, age_for_estimates, inseam_at, is_grown,
+    Forecast, Grown, LateGrowth, NoForecast, Note, OwnStep, Start, age_for_estimates, inseam_at,
+    is_grown,
 };
 use crate::rider::measures::{
     AGE_MONTHS, DEFAULT_SOLE_MM, ESTIMATES_HOLD_MM, Measured, MeasuredBy, Measurement, RiderFile,
@@ -303,6 +304,18 @@ impl Rider {
             },
             height_is_estimated: self.estimated.height,
             own_step: self.own_step,
+        }
+    }
+
+    /// What is odd about a height at this age, without an end; None where nothing is, or where no chart tells.
+    pub fn odd_height(&self, units: Units) -> Option<String> {
+        match Forecast::new(&self.forecast_start()) {
+            Ok(forecast) => {
+                let is_odd = |note: &&Note| matches!(note, Note::UnusualHeight { .. });
+                forecast.notes.iter().find(is_odd).map(|note| note.words())
+            }
+            Err(why @ NoForecast::OffTheChart { .. }) => why.words(units),
+            Err(_) => None,
         }
     }
 

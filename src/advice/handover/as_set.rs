@@ -6,7 +6,11 @@ use crate::bike::Bike;
 use crate::record::Record;
 use crate::units::{Units, tidy};
 
-/// What a record says was set that its bike cannot have: past the mark of its post, outside its tyres' printed range.
+/// A tape is not read closer, mm.
+const TAPE_MM: f64 = 2.0;
+
+/// What a record says was set that its bike cannot have: past the mark of its post, outside its tyres' printed range
+/// or its levers'.
 pub fn doubts(record: &Record, bike: &Bike, units: Units) -> Vec<String> {
     let (set, tyres) = (&record.as_set, &bike.spec.tyres);
     let mut doubts = Vec::new();
@@ -25,6 +29,34 @@ pub fn doubts(record: &Record, bike: &Bike, units: Units) -> Vec<String> {
                 bike.id,
                 tidy(least.bar(), 2),
                 tidy(most.bar(), 2)
+            ));
+        }
+    }
+    let levers = bike.spec.brakes.as_ref();
+    let [front, rear] = ["front", "rear"].map(|wheel| {
+        let brakes = levers?;
+        let brake = if wheel == "front" {
+            &brakes.front
+        } else {
+            &brakes.rear
+        };
+        Some((wheel, brake.reach.as_ref()?))
+    });
+    let gaps = [
+        ("lever_gap_mm", set.lever_gap_mm, front.or(rear)),
+        ("front_lever_gap_mm", set.front_lever_gap_mm, front),
+        ("rear_lever_gap_mm", set.rear_lever_gap_mm, rear),
+    ];
+    for (key, gap, lever) in gaps {
+        if let Some((mm, (wheel, reach))) = gap.zip(lever)
+            && !(reach.min.mm() - TAPE_MM..=reach.max.mm() + TAPE_MM).contains(&mm)
+        {
+            doubts.push(format!(
+                "as_set.{key}: found {}; the {wheel} lever of {} goes from {} to {}",
+                units.length(mm),
+                bike.id,
+                units.bare(reach.min.mm()),
+                units.length(reach.max.mm())
             ));
         }
     }

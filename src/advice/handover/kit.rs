@@ -128,7 +128,7 @@ impl Kit {
         let rear_brakes: Vec<_> = brakes(parts.rear_brake, rear, Wheel::Rear)
             .into_iter()
             // Without cranks nobody can pedal backwards.
-            .filter(|part| has_cranks || *part != Some(BrakePart::Coaster))
+            .filter(|part| *part != Some(BrakePart::Coaster) || has_cranks && parts.allow_coaster())
             .collect();
         let is_coaster = rear_brakes == [Some(BrakePart::Coaster)];
         let mut gears = one_or_all(parts.gears, GearKind::ALL);

@@ -40,6 +40,7 @@ impl Handover {
             rider: rider_file
                 .and_then(text)
                 .map_or_else(|| Whom::Figures(Box::new(figures(&fit.rider))), Whom::File),
+            rider_name: rider_file.and_then(|_| text(fit.rider.name.as_deref()?)),
             bike: text(&fit.bike.id).unwrap_or_else(|| fit.bike.spec.name.clone()),
             bike_name: text(&fit.bike.spec.name),
             serial_number: serial_number.and_then(text),
@@ -82,7 +83,8 @@ impl Handover {
 
 /// A rider's figures as a file has them: what was measured, none of what was estimated.
 fn figures(rider: &Rider) -> RiderFile {
-    let measured = |measured: Measured, is_estimated: bool| (!is_estimated).then_some(measured);
+    let measured =
+        |measured: Measured, is_estimated: bool| (!is_estimated).then_some(measured.tidied());
     RiderFile {
         name: rider.name.clone(),
         inseam: measured(rider.inseam, rider.estimated.inseam),
@@ -93,7 +95,7 @@ fn figures(rider: &Rider) -> RiderFile {
         weight: rider.weight,
         stage: Some(rider.stage),
         measured_by: Some(rider.measured_by),
-        sole: Some(Length::from_mm(rider.sole_mm)),
+        sole: Some(Length::from_mm(tenth(rider.sole_mm))),
         ..RiderFile::of_segments(rider.segments)
     }
 }

@@ -322,7 +322,13 @@ impl Step {
             StepKind::BrakeCable => {
                 "Cables: pulled hard, anchored, ends capped, guides closed.".to_owned()
             }
-            StepKind::RimBrake => "Rim brake: bolted on, arms free.".to_owned(),
+            StepKind::RimBrake => match kit.any_brake(|part| part == BrakePart::LinearPull) {
+                Has::No => "Rim brake: bolted on, arms free.",
+                Has::Yes | Has::Perhaps => {
+                    "Rim brake: bolted on, arms free; cable's bent pipe right in its holder."
+                }
+            }
+            .to_owned(),
             StepKind::RimPads => {
                 let all =
                     |part| kit.any_brake(|found| found.grips_rim() && found != part) == Has::No;
@@ -512,7 +518,7 @@ impl Step {
         // Pads without a rotor between them close up on each other; the block that keeps them apart is in its way.
         let is_fluid = |wheel| kit.brake(wheel, |part| part == BrakePart::HydraulicDisc);
         let block = match (is_fluid(wheel), wheel) {
-            (Has::Yes, _) => "Transport block out of the caliper. ",
+            (Has::Yes, _) => "Transport block out; no pull at the lever till the rotor is in. ",
             // Said once, before the first wheel.
             (Has::Perhaps, Wheel::Front) => "Transport blocks out. ",
             (Has::Perhaps, Wheel::Rear) if is_fluid(Wheel::Front) != Has::Perhaps => {

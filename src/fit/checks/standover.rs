@@ -61,9 +61,10 @@ impl Check for Standover {
         }
         match measure.status {
             Status::Fail(_) if clearance < 0.0 => format!(
-                "top tube {} above the crotch, {} too high to get off safely",
+                "top tube {} above the crotch, {} too high: getting off safely takes {} of air",
                 units.missed_by(-clearance),
-                units.missed_by(LEAST_MM - clearance)
+                units.missed_by(LEAST_MM - clearance),
+                units.length(LEAST_MM)
             ),
             Status::Fail(_) => format!(
                 "{air} of air over the top tube, {} short of the {} that getting off safely takes",

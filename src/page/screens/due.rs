@@ -15,8 +15,8 @@ use crate::page::{Format, Question};
 use crate::record::Record;
 use crate::report::contract::{self, Skipped};
 use crate::report::due_text::{
-    COPIES, FUTURE, SET_ABOVE, SILENT, bike, calendar, copies, csv, from_the_future, headline,
-    nothing, set_above_raises, without_forecast,
+    COPIES, FUTURE, SET_ABOVE, SILENT, TWICE_OUT, bike, calendar, copies, csv, from_the_future,
+    headline, nothing, set_above_raises, twice_out, without_forecast,
 };
 use crate::report::verdict_text::sentence;
 
@@ -124,9 +124,7 @@ fn by_day(
         let date = day.first()?.date;
         let visits = day.iter().map(|visit| Visit {
             what: spoken(visit.what.order()),
-            child: kept(&visit.record)
-                .cloned()
-                .unwrap_or_else(|| visit.record.rider.to_string()),
+            child: visit.record.child(),
             address: address(&visit.record),
             bike: bike(&visit.record),
             why: sentence(&visit.why.words(visit.date, question.units)),
@@ -140,6 +138,7 @@ fn by_day(
         (FUTURE, from_the_future(due)),
         (SET_ABOVE, set_above_raises(due, question.units)),
         (SILENT, without_forecast(due)),
+        (TWICE_OUT, twice_out(due)),
         (COPIES, copies(due)),
     ];
     Calendar {

@@ -30,6 +30,7 @@ pub fn due<'a>(due: &'a Due, skipped: &'a [Skipped], units: Units) -> impl Seria
         from_the_future: handed(&due.from_the_future),
         without_forecast: handed(&due.without_forecast),
         set_above_raises: handed(&due.set_above_raises),
+        twice_out: handed(&due.twice_out),
         copies: handed(&due.copies),
         skipped,
         cautions: CAUTIONS,
@@ -45,6 +46,7 @@ struct DueObject<'a> {
     from_the_future: Vec<HandedObject<'a>>,
     without_forecast: Vec<HandedObject<'a>>,
     set_above_raises: Vec<HandedObject<'a>>,
+    twice_out: Vec<HandedObject<'a>>,
     copies: Vec<HandedObject<'a>>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
@@ -54,6 +56,7 @@ struct DueObject<'a> {
 struct VisitObject<'a> {
     date: Date,
     rider: String,
+    rider_name: Option<&'a str>,
     bike: &'a str,
     serial_number: Option<&'a str>,
     what: What,
@@ -68,6 +71,7 @@ impl<'a> VisitObject<'a> {
         Self {
             date: visit.date,
             rider: visit.record.rider.to_string(),
+            rider_name: visit.record.rider_name.as_deref(),
             bike: &visit.record.bike,
             serial_number: visit.record.serial_number.as_deref(),
             what: visit.what,
