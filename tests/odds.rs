@@ -169,7 +169,7 @@ fn saddle_spread_is_the_root_of_the_summed_squares_for_the_leg_extension_rule() 
         age: 0.0,
     };
     let target = |deviates: &Deviates| {
-        let body = draws::body(&rider, deviates);
+        let body = draws::body(&rider, &draws::Doubts::of(&rider), deviates);
         let pair = Pair::new(&bike, &body, Stage::Confident, None);
         pair.saddle_band().expect("a leg that reaches").target_mm
     };

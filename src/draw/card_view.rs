@@ -136,6 +136,10 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
             Some((straddle, _)) => upright(spot(straddle), spot(straddle).x),
             None => return,
         },
+        // As the figure is told.
+        CheckId::SaddleHeight if !bike.tells_saddle_from_ground() => {
+            (spot(Point::origin()), low, low)
+        }
         CheckId::SaddleHeight | CheckId::GroundContact => upright(low, behind),
         CheckId::LegRoom => upright(high, behind),
         CheckId::BarHeight => {

@@ -189,7 +189,7 @@ impl Search<'_> {
     /// One piece taken out and put in elsewhere.
     fn try_shifts(&self, pieces: &mut [Piece], best: &mut f64) {
         for from in 0..pieces.len() {
-            for to in 0..pieces.len() {
+            for to in (0..pieces.len()).filter(|to| *to != from) {
                 shift(pieces, from, to);
                 let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
@@ -209,6 +209,9 @@ impl Search<'_> {
             };
             for place in 0..places {
                 let old = std::mem::replace(&mut pieces[index].chosen, place);
+                if old == place {
+                    continue;
+                }
                 let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;
@@ -226,6 +229,9 @@ impl Search<'_> {
             }
             for by in Self::MOVES {
                 let old = std::mem::replace(&mut pieces[index].moved, by);
+                if old.to_bits() == by.to_bits() {
+                    continue;
+                }
                 let now = self.cost(pieces, *best);
                 if now < *best - 1e-6 {
                     *best = now;

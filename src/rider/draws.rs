@@ -82,17 +82,38 @@ pub fn value_mm(measurement: Measurement, body: &Body) -> f64 {
     }
 }
 
-/// The body that a set of deviates makes of a rider.
-pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
-    let doubt = |measurement| doubt_mm(rider, measurement);
+/// What is left open of a rider's figures, mm of standard deviation: see [`doubt_mm`].
+#[derive(Debug, Clone, Copy)]
+pub struct Doubts {
+    height: f64,
+    inseam: f64,
+    arm_reach: f64,
+    segments: [f64; Segment::COUNT],
+}
+
+impl Doubts {
+    /// Of every figure of a rider.
+    pub fn of(rider: &Rider) -> Self {
+        let doubt = |measurement| doubt_mm(rider, measurement);
+        Self {
+            height: doubt(Measurement::Height),
+            inseam: doubt(Measurement::Inseam),
+            arm_reach: doubt(Measurement::ArmReach),
+            segments: Segment::ALL.map(|segment| doubt(Measurement::Segment(segment))),
+        }
+    }
+}
+
+/// The body that a set of deviates makes of a rider with these doubts.
+pub fn body(rider: &Rider, doubts: &Doubts, deviates: &Deviates) -> Body {
     let late_mm = rider.late_growth.drawn_mm(deviates.age);
-    let read_height = rider.height.mm() + doubt(Measurement::Height) * deviates.height;
+    let read_height = rider.height.mm() + doubts.height * deviates.height;
     let (height, inseam) = if rider.estimated.inseam {
         let inseam = estimate_inseam_mm(read_height) - late_mm
             + inseam_sd_mm(rider.height.mm()) * deviates.inseam;
         (read_height, inseam)
     } else {
-        let inseam = rider.inseam.mm() + doubt(Measurement::Inseam) * deviates.inseam;
+        let inseam = rider.inseam.mm() + doubts.inseam * deviates.inseam;
         let height = if rider.estimated.height {
             estimate_height_mm(inseam + late_mm) + HEIGHT_SD_MM * deviates.height
         } else {
@@ -103,12 +124,11 @@ pub fn body(rider: &Rider, deviates: &Deviates) -> Body {
     let arm_reach = if rider.estimated.arm_reach {
         estimate_arm_reach_mm(height) + ARM_REACH_SD_OF_HEIGHT * height * deviates.arm_reach
     } else {
-        rider.arm_reach.mm() + doubt(Measurement::ArmReach) * deviates.arm_reach
+        rider.arm_reach.mm() + doubts.arm_reach * deviates.arm_reach
     };
 
-    let deviation = |segment: Segment| {
-        doubt(Measurement::Segment(segment)) * deviates.segments[segment as usize]
-    };
+    let deviation =
+        |segment: Segment| doubts.segments[segment as usize] * deviates.segments[segment as usize];
     let mut segments = rider.segments;
     for segment in Segment::ALL {
         if let Some(measured) = &mut segments[segment as usize] {
@@ -135,7 +155,7 @@ pub fn ends(rider: &Rider) -> usize {
 
 /// `count` possible bodies of each of a rider's [`ends`], in turn: Owen-scrambled Sobol points through the normal quantile.
 pub fn draw(rider: &Rider, count: usize) -> Vec<Body> {
-    let ends = ends(rider);
+    let (ends, doubts) = (ends(rider), Doubts::of(rider));
     (0..count * ends)
         .map(|index| {
             let mut deviates = deviates(index / ends, FIRST_SET);
@@ -147,7 +167,7 @@ pub fn draw(rider: &Rider, count: usize) -> Vec<Body> {
                 segments: std::array::from_fn(|_| next()),
                 age: if index % ends == 0 { -1.0 } else { 1.0 },
             };
-            body(rider, &deviates)
+            body(rider, &doubts, &deviates)
         })
         .collect()
 }
