@@ -497,6 +497,15 @@ choice! {
 }
 
 impl Units {
+    /// The unit in a sentence, where `in` reads like another word.
+    pub const fn spoken(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Cm => "cm",
+            Self::In => "inches",
+        }
+    }
+
     /// A length with its unit, as a person would read it off a tape.
     pub fn length(self, mm: f64) -> String {
         format!("{} {self}", self.bare(mm))

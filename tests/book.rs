@@ -175,6 +175,24 @@ fn neither_the_order_of_files_nor_threads_nor_their_names_change_who_gets_what()
     assert_eq!(who(&renamed), who(&whole));
 }
 
+/// As a rack for the child alone has it.
+#[test]
+fn who_is_too_small_for_all_is_told_of_the_nearest_with_pedals_or_without() {
+    let folder = tempfile::tempdir().unwrap();
+    let riders = folder.path().to_str().unwrap();
+    let ida = "name: Ida\nheight: 800\ninseam: 300\nage: 2y\nsex: girl\n";
+    file(folder.path(), "ida.yaml", ida);
+    for (bikes, nearest) in [
+        (["street-14", "balance-12"], "balance-12"),
+        (["street-14", "trail-26"], "street-14"),
+    ] {
+        let told = json(&[
+            "assign", "--riders", riders, bikes[0], bikes[1], "--on", ON, "--format", "json",
+        ]);
+        assert_eq!(told["help"][0]["nearest"], nearest, "{told}");
+    }
+}
+
 #[test]
 fn who_gets_none_is_told_what_would_help() {
     let folder = tempfile::tempdir().unwrap();

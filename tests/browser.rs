@@ -229,6 +229,12 @@ fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_s
             &tab,
             "location.search.includes('format=list') && document.body.innerText.includes('Group B')",
         );
+        // Inches with their sixteenths, and none runs into the next column.
+        let wide = browser.text(
+            &tab,
+            "[...document.querySelectorAll('td.n')].filter(it => it.scrollWidth > it.clientWidth).map(it => it.innerText).join('; ')",
+        );
+        assert_eq!(wide, "", "{width}");
         browser.value(&tab, "history.back()");
         browser.wait(&tab, "document.querySelector('.stack a')");
         // From a row to its pair.

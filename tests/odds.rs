@@ -10,7 +10,7 @@ use common::children::PlainRandom;
 use inseam::bike::library;
 use inseam::fit::checks::measure;
 use inseam::fit::odds::odds as odds_over;
-use inseam::fit::{CheckId, Confidence, Odds, Pair};
+use inseam::fit::{CheckId, Confidence, Odds, Pair, Status, Verdict};
 use inseam::rider::draws::{self, Deviates};
 use inseam::rider::{Body, Measured, MeasuredBy, Measurement, RiderFile, Segment, Stage};
 use inseam::{Assessor, Bike, Fit, Options, Rider, assess};
@@ -326,4 +326,23 @@ fn screening_changes_no_verdict_and_no_close_call() {
             );
         }
     }
+}
+
+/// Of one bike standover fails by 9 mm and the ground is missed by 1: the first is the surer reason of the two.
+#[test]
+fn what_is_too_close_to_call_names_the_check_that_fails_most_surely() {
+    let rider = common::rider("{height: 1280}");
+    let bike = library::sample("street-24").unwrap();
+    let fit = assess(&rider, &bike, &Options::new(date(2026, 3, 1)));
+    assert_eq!(fit.verdict, Verdict::Undecided);
+    let fails: Vec<_> = fit
+        .findings()
+        .filter(|finding| matches!(finding.status(), Status::Fail(_)))
+        .map(|finding| (finding.id, finding.odds.unwrap().chance))
+        .collect();
+    assert!(fails.len() > 1, "{fails:?}");
+    let surest = fails.iter().max_by(|one, other| one.1.total_cmp(&other.1));
+    let decides = fit.odds.unwrap().remeasure.unwrap().decides;
+    assert_eq!(Some(decides), surest.map(|(id, _)| *id));
+    assert_eq!(decides, CheckId::Standover);
 }

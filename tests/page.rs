@@ -1001,7 +1001,7 @@ fn a_form_ticks_the_unit_that_was_used() {
     assert!(
         shop.get("/rack?units=in")
             .body
-            .contains("inside legs in in")
+            .contains("inside legs in inches")
     );
 }
 
@@ -1060,6 +1060,78 @@ fn what_is_wrong_stands_at_its_box_under_the_name_that_the_box_has() {
         assert!(!made.contains(key), "{key}");
     }
     assert!(made.contains("Q factor and Pedal width"), "{made}");
+}
+
+#[test]
+fn a_saddle_on_the_page_has_its_doubt_and_the_name_that_its_picture_has() {
+    let shop = Served::start(&[]);
+    let first = "Measure the inseam before setting the saddle";
+    let saddle = "<dt>saddle height</dt><dd>";
+    let open = shop.get("/size?height=128cm&units=cm").body;
+    assert!(open.contains(first), "{open}");
+    let told = open.split(saddle).nth(1).unwrap();
+    let told = told.split("</dd>").next().unwrap();
+    // The leg of a child of 1.28 m is known to 17 mm and more: Snyder et al. 1977.
+    assert!(told.contains(" cm ± 1.8 cm"), "{told}");
+    let known = shop.get("/size?height=128cm&inseam=60cm&units=cm").body;
+    let told = known.split(saddle).nth(1).unwrap();
+    assert!(!told.split("</dd>").next().unwrap().contains('±'), "{told}");
+    assert!(!known.contains(first));
+    // Without cranks a saddle is told from the ground, as the picture has it.
+    let balance = shop.get("/size?height=100cm&inseam=42cm&stage=learning&only=fits&limit=1");
+    assert!(balance.body.contains("balance-"), "{}", balance.body);
+    assert!(balance.body.contains("<dt>seat height</dt><dd>"));
+    assert!(!balance.body.contains("<dt>saddle height</dt>"));
+    // A file's name is written as the file has it, and one sentence has one kind of name.
+    let small = shop.get("/size?height=105cm").body;
+    assert!(
+        small.contains("<li>balance-14: A bike without cranks"),
+        "{small}"
+    );
+    assert!(!small.contains("Balance-14:"), "{small}");
+}
+
+#[test]
+fn a_sole_has_the_unit_of_the_form_and_is_named_where_it_is_not_the_usual() {
+    let shop = Served::start(&[]);
+    let ask = |form: &str| {
+        let sent = shop.get(&format!("/?form=1&{form}&height=128cm&inseam=60cm"));
+        shop.get(sent.header("location").unwrap()).body
+    };
+    let (thick, usual) = (ask("units=cm&sole=3"), ask("units=cm"));
+    assert!(thick.contains("shoe sole 3.0 cm"), "{thick}");
+    assert!(!usual.contains("shoe sole 1.5 cm"), "{usual}");
+    assert_eq!(
+        shop.get("/size?height=128cm&inseam=60cm&sole=3cm&format=json")
+            .json()["bikes"][0]["fit"]["setting"]["saddle_height_mm"],
+        shop.get("/size?height=128cm&inseam=60cm&sole=30&format=json")
+            .json()["bikes"][0]["fit"]["setting"]["saddle_height_mm"]
+    );
+    let wrong = ask("units=cm&sole=9");
+    assert!(
+        beside(&wrong, "sole").contains("found 9 cm; allowed 0 to 5 cm"),
+        "{wrong}"
+    );
+}
+
+#[test]
+fn the_boxes_of_a_bike_are_named_and_not_the_keys_of_its_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_str().unwrap();
+    let text = "name: Ours\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\nmeasured: {bottom_bracket_height: 240, seat_height_lowest: 560, seat_height_highest: 690, standover: 520}\ncranks: {length: 127}\nbrakes: {front: {kind: hand}, rear: {kind: hand}}\n";
+    std::fs::write(folder.path().join("ours.yaml"), text).unwrap();
+    let shop = Served::start(&["--frames", path]);
+    let swapped = "form=1&units=cm&name=Ours&style=street&tyres=47-406&seat_height_lowest=71&seat_height_highest=59";
+    let sent = shop.get(&format!("/bike?{swapped}"));
+    let page = shop.get(sent.header("location").unwrap()).body;
+    let said = beside(&page, "seat_height_lowest");
+    assert!(
+        said.contains("found 71 cm, above Seat height, highest of 59 cm"),
+        "{said}"
+    );
+    let page = shop.get("/fit?frame=ours&height=122cm&inseam=56cm").body;
+    assert!(page.contains("needs Q factor and Pedal width"), "{page}");
+    assert!(!page.contains("cranks.q_factor"), "{page}");
 }
 
 #[test]

@@ -195,6 +195,34 @@ fn no_words_overlap_or_leave_the_sheet_in_any_picture() {
     assert_none(&complaints);
 }
 
+/// Inches are the longest.
+#[test]
+fn no_figure_is_cut_in_any_picture() {
+    let options = Options::new(options().on);
+    let mut cards = Vec::new();
+    for text in [
+        "{height: 900, age: 3y, stage: learning}",
+        "{height: 1120, inseam: 500, age: 6y, sex: boy}",
+        "{height: 1280, age: 8y, sex: girl}",
+        "{height: 1450, inseam: 680, stage: confident}",
+    ] {
+        let rider = common::rider(text);
+        for bike in library::samples() {
+            let what = format!("{}, {text}", bike.id);
+            let card = draw::card_view(&assess(&rider, &bike, &options), Units::In);
+            cards.push((what, card));
+        }
+    }
+    let mut complaints = Vec::new();
+    for (what, Picture { plan, .. }) in ALL.iter().chain(&cards) {
+        let is_figure = |text: &str| text.contains(|c: char| c.is_ascii_digit());
+        let cut = plan.labels.iter().map(|label| &label.text);
+        let cut = cut.filter(|text| text.contains('…') && is_figure(text));
+        complaints.extend(cut.map(|text| format!("{what}: {text:?}")));
+    }
+    assert_none(&complaints);
+}
+
 #[test]
 fn signs_stand_clear_of_words_and_on_the_sheet() {
     const SIGNS: [&str; 5] = ["ok", "set", "caution", "fail", "not known"];

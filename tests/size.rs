@@ -11,7 +11,7 @@ use common::rider;
 use inseam::advice::size::{SizedBike, Sizing, instead, size as sized};
 use inseam::advice::stop::Stop;
 use inseam::bike::{Bike, library};
-use inseam::fit::{Confidence, Fit, Options, Side, Status, Verdict};
+use inseam::fit::{Confidence, Fit, Misfit, Options, Side, Status, Verdict};
 use inseam::report::size_text::View;
 use inseam::report::terminal::Layout;
 use inseam::rider::Rider;
@@ -125,20 +125,17 @@ fn fits_come_before_doubt_before_misfits_and_fewer_cautions_before_more() {
                 }
             }
         }
-        // Misfits by how near they are; what no size cures comes last.
+        // Misfits by how near they are.
         let off: Vec<f64> = sizing
             .bikes
             .iter()
             .filter(|bike| bike.fit.verdict.rules_out() && !bike.standing.lacks_pedals)
-            .map(|bike| match bike.stop {
-                Some(Stop::Misfit {
-                    height_mm: Some(mm),
-                    ..
-                }) => mm.abs(),
-                _ => f64::INFINITY,
+            .filter_map(|bike| match bike.stop {
+                Some(Stop::Misfit { height_mm, .. }) => height_mm.map(f64::abs),
+                _ => None,
             })
             .collect();
-        // A bike without pedals is no help to who rides, however near.
+        // An outgrown bike without pedals is no help to who rides, however near.
         let misfits = sizing
             .bikes
             .iter()
@@ -173,6 +170,8 @@ fn the_first_bike_says_why_it_is_first_and_the_figure_is_true() {
     // Where the weight decides, the difference is the files' own.
     for pair in answer.bikes.windows(2) {
         let why = pair[0].why.as_ref().expect("a reason");
+        // Each stands before the next, not before all.
+        assert!(why.contains(&pair[1].id), "{}: {why}", pair[0].id);
         if let Some(rest) = why.strip_prefix("it is ")
             && let Some((kg, name)) = rest.split_once(" kg lighter than ")
         {
@@ -359,6 +358,30 @@ fn at_80_columns_how_sure_a_bike_is_stands_on_its_line_beside_the_longest_name()
     }
 }
 
+/// At the usual width a saddle's doubt may stand under it, and no figure is broken.
+#[test]
+fn at_80_columns_no_saddle_is_broken() {
+    for (units, pieces) in [
+        ("in", [" 15\u{a0}15/16 ", " ±\u{a0}11/16"]),
+        ("mm", [" 404 ±\u{a0}18 ", " 417 ±\u{a0}18 "]),
+        ("cm", [" 40.4 ", " ±\u{a0}1.8"]),
+    ] {
+        for more in [&[][..], &["--all"]] {
+            let line = ["size", "--height", "128cm", "--age", "8y", "--sex", "girl"];
+            let out = inseam(&[&line[..], &["--units", units], more].concat()).out;
+            let table = out.split("Measure the inseam").next().unwrap();
+            for piece in pieces {
+                assert!(table.contains(piece), "{piece:?} {out}");
+            }
+            assert!(
+                table.lines().all(|line| line.chars().count() <= 80),
+                "{out}"
+            );
+            assert!(table.contains(" SADDLE "), "a table: {out}");
+        }
+    }
+}
+
 #[test]
 fn where_nothing_fits_the_nearest_is_told_by_how_much_and_what_to_look_for() {
     let line = "size trail-26 trail-27 --inseam 60cm --height 128cm";
@@ -396,6 +419,86 @@ fn where_nothing_fits_the_nearest_is_told_by_how_much_and_what_to_look_for() {
     ])
     .out;
     assert!(!fits.contains("Look for"), "{fits}");
+}
+
+/// A child that has to grow into the smallest bike of all is not helped by one with pedals that is farther off.
+#[test]
+fn who_is_too_small_for_the_smallest_bike_is_told_of_it_first_and_what_to_look_for_is_of_its_kind()
+{
+    // Both feet flat: 13 to 38 mm below the inseam of 300 and 310 mm and the shoe's 15 mm (balance-bike practice).
+    for (line, look_for) in [
+        (
+            "size --height 80cm --inseam 30cm --age 2y --sex girl",
+            "Look for, at stage learning: a saddle that goes to between 277 and 302 mm",
+        ),
+        (
+            "size --height 79cm --inseam 31cm --age 20mo",
+            "Look for, at stage learning: a saddle that goes to between 287 and 312 mm",
+        ),
+    ] {
+        let out = inseam(&line.split(' ').collect::<Vec<_>>()).out;
+        let said = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(look_for), "{said}");
+        assert!(
+            said.contains("balance-12 comes first: it is nearer to fitting than street-14."),
+            "{said}"
+        );
+    }
+    // One that is outgrown is no help, however near.
+    let out = inseam(&["size", "balance-14", "trail-26", "--height", "118cm"]).out;
+    assert!(
+        out.contains("trail-26 comes first: balance-14 is outgrown and has no pedals."),
+        "{out}"
+    );
+}
+
+/// How much taller a rider has to be before nothing of a bike is too big, tried millimetre by millimetre.
+#[test]
+fn a_bike_that_fits_this_build_at_no_height_stands_where_it_ceases_to_be_too_big() {
+    let rider = rider("{height: 790, age: 20mo, stage: learning}");
+    let sizing = sizing(&rider, Options::bare(ON));
+    let is_too_big = |fit: &Fit| {
+        let mut findings = fit.findings();
+        findings.any(|finding| finding.status() == Status::Fail(Misfit::TooBig))
+    };
+    let mut unheard_of = 0;
+    let mut last_mm = 0;
+    for bike in &sizing.bikes {
+        assert_eq!(bike.fit.verdict, Verdict::TooBig);
+        let no_longer = (last_mm..900).find(|mm| {
+            let taller = Arc::new(rider.taller(f64::from(*mm)));
+            !is_too_big(&inseam::assess(&taller, &bike.fit.bike, &Options::bare(ON)))
+        });
+        let Some(Stop::Misfit { height_mm, .. }) = bike.stop else {
+            panic!("{:?}", bike.stop)
+        };
+        if height_mm.is_none() {
+            let off = bike.standing.off_mm;
+            let least = f64::from(no_longer.expect("it ends"));
+            assert!((off - least).abs() <= 1.5, "{}: {off}", bike.fit.bike.id);
+            unheard_of += 1;
+            last_mm = no_longer.unwrap_or_default();
+        }
+        if bike.fit.bike.id == "street-14" {
+            assert_eq!((bike.rank, height_mm), (3, None));
+        }
+    }
+    assert!(unheard_of > 2, "{unheard_of}");
+}
+
+#[test]
+fn what_could_not_be_checked_of_safety_is_named_as_a_fit_names_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "name: Ours\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\nmeasured: {bottom_bracket_height: 240, seat_height_lowest: 560, seat_height_highest: 690, standover: 520}\ncranks: {length: 127}\nbrakes: {front: {kind: hand, reach: {min: 45, max: 70}}, rear: {kind: hand, reach: {min: 45, max: 70}}}\n";
+    std::fs::write(folder.path().join("ours.yaml"), text).unwrap();
+    let said = size(&["--frames", folder.path().to_str().unwrap()]).out;
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = said.split(" 1 ours: ").nth(1).expect("a line of its own");
+    let line = line.split("Order:").next().unwrap();
+    assert!(
+        line.contains("not checked: ") && line.contains("pedal lean"),
+        "{line}"
+    );
 }
 
 #[test]
@@ -518,7 +621,10 @@ fn a_bike_that_is_too_close_to_call_has_the_saddle_to_try_with_its_doubt() {
     let open = |bike: &&SizedBike| bike.fit.verdict == Verdict::Undecided;
     let fit = &sizing.bikes.iter().find(open).expect("an open one").fit;
     let sd = fit.odds.unwrap().saddle_height_sd_mm.unwrap();
-    let saddle = format!("{:.0} ± {sd:.0}", fit.pair().setting().saddle_height_mm);
+    let saddle = format!(
+        "{:.0} ±\u{a0}{sd:.0}",
+        fit.pair().setting().saddle_height_mm
+    );
     let wide = View {
         layout: Layout {
             columns: 400,

@@ -9,13 +9,12 @@ use rayon::prelude::*;
 
 use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge, tenths_left};
 use crate::advice::matching::{self, Choice, Table};
-use crate::advice::size::instead;
+use crate::advice::size::{instead, nearest};
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::Percentiles;
-use crate::fit::pair::lacks_pedals;
-use crate::fit::{Assessor, Finding, Fit, GrownBodies, Options, Status, assess};
+use crate::fit::{Finding, Fit, GrownBodies, Options, Status, assess};
 
 /// Pairs of which is asked how far off they are.
 const MOST_ASKED: usize = 20_000;
@@ -291,7 +290,7 @@ fn help(
         .map(|(_, bike)| Arc::clone(bike))
         .collect();
     let nearest = (taken.is_empty() && looks_for_nearest)
-        .then(|| nearest(&child, models, options))
+        .then(|| nearest(&child.rider, models, options))
         .flatten();
     let judge = Judge::new(&child.rider, options, Care::FULL);
     let open = |bike: &Arc<Bike>| MayFit {
@@ -311,41 +310,4 @@ fn help(
         nearest,
         wanted,
     }
-}
-
-/// The bike that a child would have to differ least from itself for; undecided and incomplete ones first.
-fn nearest(child: &Child, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit, Stop)> {
-    /// Bikes that are looked at with their chances.
-    const LOOKED_AT: usize = 8;
-    let off_mm = |fit: &Fit| match Stop::of(fit) {
-        Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
-        Some(Stop::Incomplete { .. } | Stop::Undecided { .. }) | None => 0.0,
-    };
-    let nearest_of = |mut fits: Vec<(f64, Fit)>, most: usize| {
-        fits.sort_by(|one, other| {
-            let lacks = |fit: &Fit| lacks_pedals(&fit.bike, child.rider.stage);
-            lacks(&one.1)
-                .cmp(&lacks(&other.1))
-                .then_with(|| one.0.total_cmp(&other.0))
-                .then_with(|| by_name(&one.1.bike, &other.1.bike))
-        });
-        fits.truncate(most);
-        fits
-    };
-    let looked_at = |options: Options, bikes: &[Arc<Bike>]| -> Vec<(f64, Fit)> {
-        let assessor = Assessor::new(&child.rider, options).screening();
-        let fits = bikes.iter().map(|bike| assessor.assess(bike));
-        fits.map(|fit| (off_mm(&fit), fit)).collect()
-    };
-    let near = nearest_of(looked_at(Options::bare(options.on), bikes), LOOKED_AT);
-    let near: Vec<_> = near.into_iter().map(|(_, fit)| fit.bike).collect();
-    let quick = Options {
-        forecast: false,
-        ..options
-    };
-    let fits = looked_at(quick, &near);
-    let fits = fits.into_iter().filter(|(_, fit)| !fit.verdict.fits());
-    let (_, fit) = nearest_of(fits.collect(), 1).pop()?;
-    let stop = Stop::of(&fit)?;
-    Some((fit, stop))
 }

@@ -18,9 +18,6 @@ use crate::units::{Units, tidy};
 /// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
 
-/// The last class of verdicts.
-const RULED_OUT: u8 = 3;
-
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sizing {
@@ -58,12 +55,14 @@ pub struct SizedBike {
 pub struct Standing {
     /// Fits, undecided, incomplete, the rest.
     pub class: u8,
-    /// For the rest: how far off in height, mm; infinite where no size helps.
+    /// For the rest: how far off in height, mm: see [`Stop::off_mm`].
     pub off_mm: f64,
     /// Sure, likely, no chance asked for.
     pub doubt: u8,
     /// Whether a rider who could have pedals would get none.
     pub lacks_pedals: bool,
+    /// Whether it is such a bike and outgrown: no help, however near. One that is too big is grown into.
+    pub is_no_help: bool,
     /// Whether a figure is wanting that verdicts hang on: see [`what_next`].
     pub wants_figure: bool,
     /// Cautions about safety, and checks of it that could not be made: see
@@ -92,6 +91,8 @@ pub enum Why {
     Surer,
     /// It has pedals.
     Pedals,
+    /// The next is outgrown and has no pedals.
+    Help,
     /// More is known of it.
     Known,
     /// Fewer cautions about safety.
@@ -117,7 +118,7 @@ impl Standing {
             Verdict::Fits => 0,
             Verdict::Undecided => 1,
             Verdict::Incomplete => 2,
-            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => RULED_OUT,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => 3,
         };
         let count = |counts: &dyn Fn(&Finding) -> bool| fit.findings().filter(counts).count();
         let cautions = |is_safety: bool| {
@@ -126,18 +127,17 @@ impl Standing {
             })
         };
         let [above, below] = if class == 0 { room_mm(fit) } else { [0.0; 2] };
+        let lacks_pedals = lacks_pedals(&fit.bike, rider.stage);
         Self {
             class,
-            off_mm: match stop {
-                Some(Stop::Misfit { height_mm, .. }) => height_mm.map_or(f64::INFINITY, f64::abs),
-                _ => 0.0,
-            },
+            off_mm: stop.map_or(0.0, |stop| stop.off_mm(fit)),
             // Of a verdict that waits for a figure nobody is told how sure it is.
             doubt: match fit.verdict {
                 Verdict::Incomplete => 0,
                 _ => fit.confidence().map_or(0, Confidence::doubt),
             },
-            lacks_pedals: lacks_pedals(&fit.bike, rider.stage),
+            lacks_pedals,
+            is_no_help: lacks_pedals && fit.verdict == Verdict::TooSmall,
             wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),
             other_cautions: cautions(false),
@@ -157,11 +157,6 @@ impl Standing {
         }
     }
 
-    /// Whether it does not fit, and would be no bike for this rider if it did.
-    const fn is_no_help(&self) -> bool {
-        self.class == RULED_OUT && self.lacks_pedals
-    }
-
     /// Which comes first, and what says so.
     fn against(&self, other: &Self) -> (Ordering, Why) {
         /// Heights on the same step are the same: a tape reads no finer.
@@ -169,8 +164,7 @@ impl Standing {
         let step = |mm: f64| (mm / STEP_MM).round();
         let keys = [
             (self.class.cmp(&other.class), Why::Nearer),
-            // Who pedals is not helped by a bike without, however near.
-            (self.is_no_help().cmp(&other.is_no_help()), Why::Pedals),
+            (self.is_no_help.cmp(&other.is_no_help), Why::Help),
             (self.off_mm.total_cmp(&other.off_mm), Why::Nearer),
             (self.doubt.cmp(&other.doubt), Why::Surer),
             (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),
@@ -201,10 +195,11 @@ impl Why {
         let (one, other) = (&first.standing, &next.standing);
         match self {
             Self::Nearer if one.class == 0 => format!("it fits and {name} does not"),
-            Self::Nearer => "it is the nearest to fitting".to_owned(),
+            Self::Nearer => format!("it is nearer to fitting than {name}"),
             Self::Surer if one.class == 0 => format!("it fits more surely than {name}"),
             Self::Surer => format!("its verdict is surer than that of {name}"),
             Self::Pedals => format!("it has pedals and {name} has none"),
+            Self::Help => format!("{name} is outgrown and has no pedals"),
             Self::Safer | Self::FewerCautions => {
                 let cautions = |standing: &Standing| {
                     standing.safety_cautions + standing.other_cautions - standing.unchecked
@@ -365,6 +360,24 @@ pub fn instead(rider: &Arc<Rider>, bikes: &[Arc<Bike>], options: Options) -> Opt
         }
     }
     first.map(|first| first.fit.bike)
+}
+
+/// The bike that a rider whom none fits would have to differ least from itself for, with why not: the first that does
+/// not fit, in the order of [`size`] without a forecast.
+pub fn nearest(rider: &Arc<Rider>, bikes: &[Arc<Bike>], options: Options) -> Option<(Fit, Stop)> {
+    /// Bikes that are looked at with their chances.
+    const LOOKED_AT: usize = 8;
+    let first = |options: Options, bikes: &[Arc<Bike>]| {
+        let assessor = Assessor::new(rider, options).screening();
+        in_order(&assessor, bikes, || ()).into_iter()
+    };
+    let near = first(Options::bare(options.on), bikes).take(LOOKED_AT);
+    let near: Vec<_> = near.map(|bike| bike.fit.bike).collect();
+    let quick = Options {
+        forecast: false,
+        ..options
+    };
+    first(quick, &near).find_map(|bike| Some((bike.fit, bike.stop?)))
 }
 
 impl Sizing {

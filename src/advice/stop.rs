@@ -88,6 +88,16 @@ impl Stop {
         }
     }
 
+    /// How far off in height, mm: by what would fit, or, where the same build fits at no height, by where what rules the
+    /// bike out on its side ends. 0 where nothing rules it out, infinite where size does not.
+    pub fn off_mm(&self, fit: &Fit) -> f64 {
+        let off = match self {
+            Self::Misfit { height_mm, .. } => height_mm.or_else(|| end_of_side(fit)),
+            Self::Incomplete { .. } | Self::Undecided { .. } => Some(0.0),
+        };
+        off.map_or(f64::INFINITY, f64::abs)
+    }
+
     /// The reason with its amount, in one sentence without an end.
     pub fn reason(&self, fit: &Fit, units: Units) -> String {
         match self {
@@ -217,10 +227,21 @@ fn measures_taller(fit: &Fit, taller_mm: f64) -> Measures {
 
 /// How much taller or shorter a rider may be before the pair stops fitting, mm of
 /// height, from a height at which it fits; the first height that no longer does is the second figure.
-fn edge(fit: &Fit, mut inside: f64, mut outside: f64) -> [f64; 2] {
+fn edge(fit: &Fit, inside: f64, outside: f64) -> [f64; 2] {
+    let fits = |measures: &Measures| Side::of(measures) == Side::Fits;
+    edge_of(fit, fits, inside, outside)
+}
+
+/// The same of anything else that the checks may say.
+fn edge_of(
+    fit: &Fit,
+    holds: impl Fn(&Measures) -> bool,
+    mut inside: f64,
+    mut outside: f64,
+) -> [f64; 2] {
     while (inside - outside).abs() > RESOLUTION_MM {
         let middle = f64::midpoint(inside, outside);
-        if Side::of(&measures_taller(fit, middle)) == Side::Fits {
+        if holds(&measures_taller(fit, middle)) {
             inside = middle;
         } else {
             outside = middle;
@@ -249,39 +270,60 @@ pub fn room_mm(fit: &Fit) -> [f64; 2] {
 /// The failing check that decides, and how much taller or shorter the rider would have
 /// to be, mm of height.
 fn deciding(fit: &Fit) -> Option<(CheckId, Option<f64>)> {
-    const STEPS_MM: [f64; 8] = [12.5, 25.0, 50.0, 100.0, 200.0, 300.0, 500.0, FARTHEST_MM];
-    let failing = |measures: &Measures, misfit| {
-        CheckId::ALL
-            .into_iter()
-            .find(|id| measures[*id as usize].is_some_and(|m| m.status == Status::Fail(misfit)))
-    };
-    if let Some(check) = failing(&fit.measures, Misfit::NotSize) {
+    if let Some(check) = first_failing(&fit.measures, Misfit::NotSize) {
         return Some((check, None));
     }
-    let (direction, misfit) = match fit.leans() {
-        Side::TooBig => (1.0, Misfit::TooBig),
-        Side::TooSmall => (-1.0, Misfit::TooSmall),
-        Side::Fits | Side::Unsuitable => {
-            return failing(&fit.measures, Misfit::TooBig)
-                .or(failing(&fit.measures, Misfit::TooSmall))
-                .map(|check| (check, None));
-        }
+    let Some((misfit, steps)) = tries(fit) else {
+        return first_failing(&fit.measures, Misfit::TooBig)
+            .or(first_failing(&fit.measures, Misfit::TooSmall))
+            .map(|check| (check, None));
     };
-    // A narrow window may end before the farthest try.
     let mut outside = 0.0;
-    for step in STEPS_MM.map(|mm| direction * mm) {
+    for step in steps {
         let measures = measures_taller(fit, step);
         if Side::of(&measures) == Side::Fits {
             let [inside, outside] = edge(fit, step, outside);
             // The last check to give way is the one that decides.
-            let check = failing(&measures_taller(fit, outside), misfit)?;
+            let check = first_failing(&measures_taller(fit, outside), misfit)?;
             return Some((check, Some(inside)));
         }
-        if failing(&measures, misfit).is_some() {
+        if first_failing(&measures, misfit).is_some() {
             outside = step;
         }
     }
-    failing(&fit.measures, misfit).map(|check| (check, None))
+    first_failing(&fit.measures, misfit).map(|check| (check, None))
+}
+
+/// How much taller or shorter a rider would have to be for nothing to fail on the pair's side, mm of height.
+fn end_of_side(fit: &Fit) -> Option<f64> {
+    let (misfit, steps) = tries(fit)?;
+    let passes = |measures: &Measures| first_failing(measures, misfit).is_none();
+    let mut outside = 0.0;
+    for step in steps {
+        if passes(&measures_taller(fit, step)) {
+            return Some(edge_of(fit, passes, step, outside)[0]);
+        }
+        outside = step;
+    }
+    None
+}
+
+/// In what sense a pair is the wrong size, and which riders to try instead, mm of height: a narrow window may end before
+/// the farthest. None where size is not the matter.
+fn tries(fit: &Fit) -> Option<(Misfit, [f64; 8])> {
+    const STEPS_MM: [f64; 8] = [12.5, 25.0, 50.0, 100.0, 200.0, 300.0, 500.0, FARTHEST_MM];
+    match fit.leans() {
+        Side::TooBig => Some((Misfit::TooBig, STEPS_MM)),
+        Side::TooSmall => Some((Misfit::TooSmall, STEPS_MM.map(|mm| -mm))),
+        Side::Fits | Side::Unsuitable => None,
+    }
+}
+
+/// The first check that fails in this sense.
+fn first_failing(measures: &Measures, misfit: Misfit) -> Option<CheckId> {
+    CheckId::ALL
+        .into_iter()
+        .find(|id| measures[*id as usize].is_some_and(|m| m.status == Status::Fail(misfit)))
 }
 
 /// Every failing finding, the deciding one first.

@@ -9,7 +9,7 @@ use crate::bike::figure::Figure;
 use crate::bike::spec::{Style, WEIGHT_KG};
 use crate::bike::tyre::TyreSize;
 use crate::file::{Content, in_range};
-use crate::units::{Length, Mass, clip};
+use crate::units::{Length, Mass, clip, tidy};
 use crate::words::either;
 
 /// What a chart holds.
@@ -405,8 +405,11 @@ impl Written {
         let found = self.at(self.unit.unwrap_or(1.0), &kind.range);
         let (low, high, base) = (kind.range.start(), kind.range.end(), kind.base());
         let outside = format!("`{cell}` is outside {low} to {high} {base}");
-        if self.unit.is_some() || !kind.is_length {
+        if !kind.is_length {
             return found.ok_or(outside);
+        }
+        if let Some(factor) = self.unit {
+            return found.ok_or_else(|| self.named_unit_is_wrong(factor, &cell, kind));
         }
         let fits = |(_, _, factor): &&(&str, &str, f64)| self.at(*factor, &kind.range).is_some();
         let in_heading = |units: &[&(&str, &str, f64)]| {
@@ -439,6 +442,27 @@ impl Written {
             words(&others),
             in_heading(&others)
         ))
+    }
+}
+
+impl Written {
+    /// What a length comes to in the unit that heading or cell names, where that is not allowed, and in which it would be.
+    fn named_unit_is_wrong(&self, factor: f64, cell: &str, kind: &Kind) -> String {
+        let (low, high, base) = (kind.range.start(), kind.range.end(), kind.base());
+        let read = self.values.first().map_or(0.0, |value| value * factor);
+        let read = tidy(read, 1);
+        let outside =
+            format!("`{cell}` in the unit named is {read} {base}, outside {low} to {high} {base}");
+        let units = [("mm", "millimetres", 1.0)].iter().chain(&SLIPS);
+        let units = units.filter(|(_, _, other)| {
+            other.to_bits() != factor.to_bits() && self.at(*other, &kind.range).is_some()
+        });
+        let words: Vec<_> = units.map(|(_, words, _)| *words).collect();
+        if words.is_empty() {
+            outside
+        } else {
+            format!("{outside}: is it in {}?", words.join(" or "))
+        }
     }
 }
 
@@ -1072,6 +1096,21 @@ mod tests {
         assert_eq!(bikes[0].left_out.len(), 1, "{:?}", bikes[0].left_out);
         assert!(bikes[0].left_out[0].contains("unit"));
         assert_eq!(spec(&bikes[0]).name, "=cmd()\\");
+    }
+
+    #[test]
+    fn a_length_that_cannot_be_in_the_unit_named_says_what_it_comes_to_and_asks_for_the_other() {
+        let text = "Name,Reach (cm),Stack (mm),Wheelbase\nA,350,45,880\n";
+        let tyre = "47-406".parse().ok();
+        let chart = read(text, Style::Trail, tyre).unwrap();
+        let [reach, stack] = chart.bikes[0].left_out.as_slice() else {
+            panic!("{:?}", chart.bikes[0].left_out);
+        };
+        assert!(
+            reach.contains("is 3500 mm, outside") && reach.ends_with("is it in millimetres?"),
+            "{reach}"
+        );
+        assert!(stack.ends_with("is it in centimetres?"), "{stack}");
     }
 
     /// What a chart in centimetres has, by its own heading; the same lengths in mm by the decimal system.

@@ -242,7 +242,8 @@ fn lever(page: &mut Page, machine: &Bicycle<'_>, name: &str, gap: f64, units: Un
     page.write_about(about, at, Align::Right, NAME, room, name);
     let figure = units.length(gap);
     let below = at.moved(0.0, FIGURE_BELOW);
-    page.write_about(about, below, Align::Right, FIGURE, room, &figure);
+    let letters = FIGURE.shrunk(&figure, room);
+    page.write_about(about, below, Align::Right, letters, room, &figure);
     // Down from under the figure.
     page.leader(name, at.moved(-7.0, FIGURE_BELOW + 1.5), face);
 }

@@ -341,17 +341,21 @@ fn remeasure(
     if gain <= 0.0 && !is_odd(&asked) {
         return None;
     }
-    let settles = |id: CheckId| {
-        let fails: Vec<bool> = outcomes
-            .iter()
+    let settled = CheckId::ALL.map(|id| {
+        let fails = outcomes.iter();
+        let fails: Vec<bool> = fails
             .map(|outcome| outcome.failing >> id as usize & 1 == 1)
             .collect();
-        explained(&order, &fails)
-    };
-    let (decides, _) = CheckId::ALL
+        let count = fails.iter().filter(|fails| **fails).count();
+        (id, explained(&order, &fails), count)
+    });
+    // Of those that the measurement settles about as well the one that fails most surely.
+    let most = settled.iter().map(|(_, settles, _)| *settles);
+    let enough = most.fold(0.0, f64::max) / 2.0;
+    let (decides, ..) = settled
         .into_iter()
-        .map(|id| (id, settles(id)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+        .filter(|(_, settles, _)| *settles >= enough)
+        .max_by(|a, b| a.2.cmp(&b.2).then_with(|| a.1.total_cmp(&b.1)))?;
     Some(Remeasure { asked, decides })
 }
 

@@ -41,6 +41,7 @@ const LENGTHS: &[&str] = &[
     "height",
     "arm-reach",
     "hand-length",
+    "sole",
     "bottom_bracket_height",
     "seat_height_lowest",
     "seat_height_highest",
@@ -56,7 +57,6 @@ const LENGTHS: &[&str] = &[
 const FIGURES: &[&str] = &[
     "age",
     "weight",
-    "sole",
     "crank_length",
     "q_factor",
     "lever_gap_min",
@@ -305,11 +305,11 @@ mod tests {
     #[test]
     fn a_plain_number_in_a_form_has_the_unit_that_the_form_shows() {
         let form = Query::parse(
-            "form=1&units=cm&inseam=66&height=1.38+m&arm-reach=&age=8&weight=30&sole=15",
+            "form=1&units=cm&inseam=66&height=1.38+m&arm-reach=&age=8&weight=30&sole=1.5",
         );
         assert_eq!(
             form.from_form().encoded(),
-            "units=cm&inseam=66cm&height=1.38+m&age=8y&weight=30&sole=15"
+            "units=cm&inseam=66cm&height=1.38+m&age=8y&weight=30&sole=1.5cm"
         );
     }
 
@@ -393,8 +393,8 @@ mod tests {
             "found 255 cm; allowed 8 to 100 cm; did you mean `255 mm`?"
         );
         // A box that is in millimetres in every form.
-        let sole = "found 90 mm; allowed 0 to 50 mm";
-        assert_eq!(told("cm", "sole", sole), sole);
+        let crank = "found 90 mm; allowed 100 to 200 mm";
+        assert_eq!(told("cm", "crank_length", crank), crank);
         let swapped = "found 1280 mm with a height of 600 mm: are the two swapped?";
         assert_eq!(
             told("cm", "inseam", swapped),

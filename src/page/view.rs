@@ -341,7 +341,7 @@ const MORE: &[Row] = &[
         "where it lies back: 2026-01-31; the age is that of this day",
         "text",
     ),
-    ("sole", "Shoe sole", "thickness; mm without a unit", FIGURE),
+    ("sole", "Shoe sole", "its thickness", FIGURE),
 ];
 
 impl Form {

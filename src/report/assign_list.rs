@@ -14,7 +14,7 @@ use crate::report::assign_text::{
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::report::sheet::in_quotation_marks;
-use crate::report::size_text::marked_saddle;
+use crate::report::size_text::in_two_pieces;
 use crate::report::verdict_text::{ABOUT, sentence, sureness_short};
 use crate::units::Units;
 use crate::words;
@@ -66,6 +66,8 @@ struct List {
     date: Date,
     headline: String,
     unit: &'static str,
+    /// Widths of the columns with figures: saddle, post, lever.
+    figures_mm: [f64; 3],
     lines: Vec<Line>,
     rest: Vec<[String; 2]>,
     spare: Vec<String>,
@@ -82,7 +84,7 @@ pub(crate) fn lines(assignment: &Assignment, units: Units) -> Vec<Line> {
             child: pair.child.title(),
             bike: pair.fit.bike.id.clone(),
             sure: sureness_short(&pair.fit).unwrap_or_default(),
-            saddle: marked_saddle(&pair.fit, units),
+            saddle: in_two_pieces(&pair.fit, units),
             post: post(pair, units),
             lever: lever(pair, units),
             months: months_left(pair),
@@ -152,7 +154,12 @@ pub fn list(
         title,
         date: extras.date,
         headline: headline(assignment, skipped),
-        unit: units.word(),
+        unit: units.spoken(),
+        figures_mm: match units {
+            Units::Mm | Units::Cm => [13.0, 11.0, 11.0],
+            // Whole inches and sixteenths on one line.
+            Units::In => [17.0, 14.0, 14.0],
+        },
         lines,
         rest,
         spare: spare(assignment),

@@ -6,13 +6,13 @@ use serde::Serialize;
 use crate::advice::assign::{Assignment, Given, Without};
 use crate::advice::stop::{Asked, find_out_first};
 use crate::cautions::CAUTIONS;
-use crate::fit::{Finding, Fit, Status};
+use crate::fit::{Fit, Status};
 use crate::report::contract::Skipped;
 use crate::report::json;
-use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of};
+use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of, whole};
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, sureness_short, to_try};
+use crate::report::verdict_text::{ABOUT, not_checked, sureness_short, to_try};
 use crate::units::Units;
 use crate::words;
 
@@ -140,12 +140,15 @@ fn pairs(out: &mut String, pairs: &[Given], layout: Layout) {
 pub(in crate::report) fn post(pair: &Given, units: Units) -> String {
     let set = pair.fit.pair().setting();
     let shows = set.exposed_post_mm;
-    shows.map_or_else(|| "-".to_owned(), |mm| units.bare(set.shown_mm(units, mm)))
+    shows.map_or_else(
+        || "-".to_owned(),
+        |mm| whole(&units.bare(set.shown_mm(units, mm))),
+    )
 }
 
 /// The gap of the lever; a dash where there is none or its reach is not known.
 pub(in crate::report) fn lever(pair: &Given, units: Units) -> String {
-    let gaps = pair.fit.pair().lever_gaps(|gap| units.bare(gap));
+    let gaps = pair.fit.pair().lever_gaps(|gap| whole(&units.bare(gap)));
     gaps.unwrap_or_else(|| "-".to_owned())
 }
 
@@ -156,17 +159,10 @@ pub(in crate::report) fn months_left(pair: &Given) -> String {
 
 /// Titles of the checks that ask for caution, and of those of safety that could not be made.
 fn cautions(pair: &Given) -> String {
-    let of = |findings: &mut dyn Iterator<Item = Finding>| {
-        let titles: Vec<_> = findings.map(|found| found.id.title()).collect();
-        titles.join(", ")
-    };
-    let (cautions, unchecked) = (of(&mut pair.cautions()), of(&mut pair.unchecked()));
-    let unchecked = (!unchecked.is_empty()).then(|| format!("not checked: {unchecked}"));
-    let said: Vec<_> = Some(cautions).into_iter().chain(unchecked).collect();
-    said.into_iter()
-        .filter(|said| !said.is_empty())
-        .collect::<Vec<_>>()
-        .join("; ")
+    let titles: Vec<_> = pair.cautions().map(|found| found.id.title()).collect();
+    let cautions = (!titles.is_empty()).then(|| titles.join(", "));
+    let said: Vec<_> = cautions.into_iter().chain(not_checked(&pair.fit)).collect();
+    said.join("; ")
 }
 
 /// What to read of a pair before it is handed out, in parts of one sentence: see [`Fit::read_this`].

@@ -1,13 +1,12 @@
 //! A rack for one rider, for a terminal and for spreadsheets.
 //! The order, its reasons and what stops a pair are `advice::size`'s and `advice::stop`'s; nothing is computed here.
 
-use std::collections::HashSet;
-
 use comfy_table::{ColumnConstraint, Width};
 use serde::Serialize;
-use unicode_width::UnicodeWidthStr as _;
+use unicode_width::UnicodeWidthStr;
 
 use crate::advice::size::{SizedBike, Sizing};
+use crate::advice::stop::Stop;
 use crate::bike::{Bike, TyreSize};
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::{Note, Percentiles, date_after};
@@ -18,29 +17,27 @@ use crate::report::json;
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
-    ABOUT, doubt_to_try_mm, rider_line, sentence, sureness_short, to_try, told_chance,
+    ABOUT, doubt_to_try_mm, not_checked, rider_line, sentence, sureness_short, to_try, told_chance,
+    told_doubt_mm,
 };
 use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is, without pedals last for who could have them; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is, outgrown ones without pedals last for who could have them; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
 pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_READ: &str = "No bike could be judged: no frame file could be read.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Bikes farther off than this are folded into one line, mm of height.
 const HOPELESS_MM: f64 = 60.0;
 
-/// From this width on a bike's name, up to a length, and the verdict are kept on one line: figures wrap better.
+/// From this width on a bike's name, up to a length, and every figure are kept on one line, a long saddle's doubt under
+/// it.
 const ROOMY_COLUMNS: usize = 80;
-const WIDEST_NAME: u16 = 14;
-/// `incomplete`, `unsuitable`.
-const LONGEST_VERDICT: u16 = 10;
-/// `too close, 55 %`, `sure, over 99 %`.
-const LONGEST_SURENESS: u16 = 15;
-/// `18 (10-27)`.
-const LONGEST_MONTHS: u16 = 10;
+const WIDEST_NAME: usize = 14;
+/// `404 ± 18`.
+const SHORT_SADDLE: usize = 8;
 
 /// What to do when no bike fits, by the side on which they all lie.
 pub(crate) fn none_fits(sizing: &Sizing) -> String {
@@ -150,13 +147,17 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
     } else if !sizing.bikes.is_empty() {
         let (near, hopeless) = near_and_hopeless(sizing, view.all);
         bikes(&mut out, &near, layout);
-        first(&mut out, sizing, layout);
+        if let Some(why) = why_first(sizing, layout.units) {
+            out.push('\n');
+            wrapped(&mut out, &why, layout.columns, "  ");
+        }
         folded(&mut out, &hopeless, layout);
         out.push('\n');
         wrapped(&mut out, ORDER, layout.columns, "  ");
         wrapped(&mut out, ABOUT, layout.columns, "  ");
     }
     let again = look_again(sizing, assumed::short_with_command, layout.units);
+    let again: Vec<_> = again.iter().map(Again::line).collect();
     notes(&mut out, "Look again", &again, layout);
     skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
@@ -177,13 +178,46 @@ pub(crate) fn near_and_hopeless(sizing: &Sizing, all: bool) -> (Vec<&SizedBike>,
         .partition(|bike| all || !is_hopeless(bike) || bike.rank < end)
 }
 
+/// One thing to look at again.
+#[derive(PartialEq, Eq)]
+pub(crate) struct Again<'a> {
+    /// The bike, by its file's name; None where it is the rider's.
+    of: Option<&'a str>,
+    /// Without an end.
+    words: String,
+}
+
+impl<'a> Again<'a> {
+    fn of(bike: &'a SizedBike, words: String) -> Self {
+        Self {
+            of: Some(&bike.fit.bike.id),
+            words,
+        }
+    }
+
+    /// In a list.
+    fn line(&self) -> String {
+        self.after_bike(&self.words)
+    }
+
+    /// The words as a sentence; a file's name stays as it is written.
+    pub(crate) fn sentence(&self) -> String {
+        self.after_bike(&sentence(&self.words))
+    }
+
+    fn after_bike(&self, words: &str) -> String {
+        let of = self.of.map_or_else(String::new, |id| format!("{id}: "));
+        of + words
+    }
+}
+
 /// What deserves a second look: a measurement that would settle a verdict, what is assumed of a bike, and what is odd
-/// about rider or bikes; one line each.
-pub(crate) fn look_again(
-    sizing: &Sizing,
+/// about rider or bikes.
+pub(crate) fn look_again<'a>(
+    sizing: &'a Sizing,
     assumed: impl Fn(&Bike) -> Option<String>,
     units: Units,
-) -> Vec<String> {
+) -> Vec<Again<'a>> {
     // What would settle an undecided pair stands with it.
     let decided = sizing
         .bikes
@@ -191,9 +225,9 @@ pub(crate) fn look_again(
         .filter(|bike| bike.fit.verdict != Verdict::Undecided);
     let remeasure = decided.into_iter().find_map(|bike| {
         let again = bike.fit.odds?.remeasure?;
-        Some(format!("{}: {}", bike.fit.bike.id, again.words()))
+        Some(Again::of(bike, again.words()))
     });
-    let mut lines: Vec<String> = remeasure.into_iter().collect();
+    let mut lines: Vec<Again> = remeasure.into_iter().collect();
     let warnings = sizing.rider.warnings().into_iter();
     let mut of_rider: Vec<String> = warnings.map(|warning| warning.words(units)).collect();
     let growth = sizing
@@ -201,34 +235,30 @@ pub(crate) fn look_again(
         .iter()
         .find_map(|bike| bike.fit.growth.as_ref()?.as_ref().err());
     of_rider.extend(growth.and_then(|why| why.words(units)));
-    let mut seen = HashSet::new();
     for bike in near_and_hopeless(sizing, false).0 {
-        lines.extend(assumed(&bike.fit.bike).map(|words| format!("{}: {words}", bike.fit.bike.id)));
-        for warning in bike.fit.warnings(units) {
+        lines.extend(assumed(&bike.fit.bike).map(|words| Again::of(bike, words)));
+        for words in bike.fit.warnings(units) {
             // What is odd about the rider is said once; the rest names its bike.
-            let line = if of_rider.contains(&warning) {
-                warning
+            let again = if of_rider.contains(&words) {
+                Again { of: None, words }
             } else {
-                format!("{}: {warning}", bike.fit.bike.id)
+                Again::of(bike, words)
             };
-            if seen.insert(line.clone()) {
-                lines.push(line);
+            if !lines.contains(&again) {
+                lines.push(again);
             }
         }
     }
     lines
 }
 
-/// Why the first bike is first.
-fn first(out: &mut String, sizing: &Sizing, layout: Layout) {
+/// Why the first bike is first, in one sentence; None where it is alone.
+pub(crate) fn why_first(sizing: &Sizing, units: Units) -> Option<String> {
     let [first, next, ..] = sizing.bikes.as_slice() else {
-        return;
+        return None;
     };
-    let Some(why) = first.why else { return };
-    out.push('\n');
-    let words = why.words(first, next, layout.units);
-    let line = format!("{} comes first: {words}.", first.fit.bike.id);
-    wrapped(out, &line, layout.columns, "  ");
+    let words = first.why?.words(first, next, units);
+    Some(format!("{} comes first: {words}.", first.fit.bike.id))
 }
 
 /// Bikes that miss by far, in one line for each way of missing.
@@ -242,21 +272,19 @@ fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             continue;
         }
         let names: Vec<_> = of.iter().map(|bike| bike.fit.bike.id.as_str()).collect();
-        let off = of
-            .iter()
-            .map(|bike| bike.standing.off_mm)
-            .filter(|mm| mm.is_finite());
-        let least = off.clone().fold(f64::INFINITY, f64::min);
-        let most = off.fold(0.0, f64::max);
-        let by = if least.is_finite() {
-            let (from, to) = (layout.units.bare(least), layout.units.length(most));
-            if of.len() == 1 {
-                format!(" by {to} of height")
-            } else {
-                format!(" by {from} to {to} of height")
-            }
-        } else {
-            String::new()
+        let off = || of.iter().map(|bike| bike.standing.off_mm);
+        let least = off().fold(f64::INFINITY, f64::min);
+        let most = off().fold(0.0, f64::max);
+        let told = |mm| layout.units.length(mm);
+        let by = match of.len() {
+            _ if least.is_infinite() => String::new(),
+            _ if most.is_infinite() => format!(" by {} of height or more", told(least)),
+            1 => format!(" by {} of height", told(most)),
+            _ => format!(
+                " by {} to {} of height",
+                layout.units.bare(least),
+                told(most)
+            ),
         };
         let line = format!(
             "{} more {} {}{by}: {} (--all lists them)",
@@ -304,49 +332,58 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
         // Nine columns have no room for more.
         column.set_padding((0, u16::from(place < last)));
     }
-    for bike in bikes {
-        let spec = &bike.fit.bike.spec;
-        let or_dash = |cell: Option<String>| cell.unwrap_or_else(|| "-".to_owned());
-        rows.add_row([
-            bike.rank.to_string(),
-            bike.fit.bike.id.clone(),
-            bare_wheel(&spec.tyres.rear),
-            bike.fit.verdict.word().to_owned(),
-            or_dash(sureness_short(&bike.fit)).replace(' ', "\u{a0}"),
-            or_dash(saddle_height(bike, layout.units)),
-            or_dash(months_left(bike)),
-            or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
-            or_dash(spec.price.map(|price| tidy(price, 2))),
-        ]);
-    }
+    let cells: Vec<[String; 9]> = bikes
+        .iter()
+        .map(|bike| {
+            let spec = &bike.fit.bike.spec;
+            let or_dash = |cell: Option<String>| cell.unwrap_or_else(|| "-".to_owned());
+            [
+                bike.rank.to_string(),
+                bike.fit.bike.id.clone(),
+                bare_wheel(&spec.tyres.rear),
+                bike.fit.verdict.word().to_owned(),
+                whole(&or_dash(sureness_short(&bike.fit))),
+                or_dash(has_saddle(bike).then(|| in_two_pieces(&bike.fit, layout.units))),
+                or_dash(months_left(bike)),
+                or_dash(spec.weight.map(|weight| tidy(weight.kg(), 1))),
+                or_dash(spec.price.map(|price| tidy(price, 2))),
+            ]
+        })
+        .collect();
+    rows.add_rows(&cells);
     if layout.columns >= ROOMY_COLUMNS {
-        let longest = bikes.iter().map(|bike| bike.fit.bike.id.width()).max();
-        let longest = longest.map_or(WIDEST_NAME, |id| {
-            u16::try_from(id).map_or(WIDEST_NAME, |id| id.min(WIDEST_NAME))
-        });
+        // No word of a heading is cut either.
+        let headed = |column: usize, widths: &mut dyn Iterator<Item = usize>| {
+            let words = header[column].split(' ').map(UnicodeWidthStr::width);
+            words.chain(widths).max().unwrap_or_default()
+        };
+        let longest =
+            |column: usize| headed(column, &mut cells.iter().map(|row| row[column].width()));
+        let pieces = cells.iter().flat_map(|row| row[5].split(' '));
+        let piece = headed(5, &mut pieces.map(UnicodeWidthStr::width));
+        let saddle = Some(longest(5)).filter(|width| *width <= SHORT_SADDLE);
         for (column, width) in [
-            (1, longest),
-            (3, LONGEST_VERDICT),
-            (4, LONGEST_SURENESS),
-            (6, LONGEST_MONTHS),
+            (1, longest(1).min(WIDEST_NAME)),
+            (3, longest(3)),
+            (4, longest(4)),
+            (5, saddle.unwrap_or(piece)),
+            (6, longest(6)),
         ] {
-            if let Some(column) = rows.column_mut(column) {
+            if let Some(column) = rows.column_mut(column)
+                && let Ok(width) = u16::try_from(width)
+            {
                 // With a blank behind it.
                 column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width + 1)));
             }
         }
     }
     push_table(out, &rows, layout.columns);
-    if bikes.iter().any(|bike| {
-        let has_saddle = bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some();
-        has_saddle && bike.fit.bike.tells_saddle_from_ground()
-    }) {
+    let is_marked = |bike: &&SizedBike| bike.fit.bike.tells_saddle_from_ground();
+    if bikes.iter().any(|bike| has_saddle(bike) && is_marked(bike)) {
         push_line(out, FROM_GROUND);
     }
-    let first = bikes.iter().find(|bike| bike.stop.is_none());
-    let measure = first.and_then(|bike| bike.fit.rider.measure_first());
-    if let Some(measure) = measure {
-        wrapped(out, &sentence(measure), layout.columns, "");
+    if let Some(measure) = measure_first(bikes) {
+        wrapped(out, &measure, layout.columns, "");
     }
     out.push('\n');
     for bike in bikes {
@@ -363,10 +400,29 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
 /// What the mark behind a saddle says.
 pub(crate) const FROM_GROUND: &str = "* from the ground, where no bracket is known to measure from";
 
-/// The saddle to set on a bike that fits; with its doubt that to try where it is too close to call.
-fn saddle_height(bike: &SizedBike, units: Units) -> Option<String> {
-    let has_saddle = bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some();
-    has_saddle.then(|| marked_saddle(&bike.fit, units))
+/// Whether a saddle is shown: on a bike that fits, and to try where it is too close to call.
+pub(crate) fn has_saddle(bike: &SizedBike) -> bool {
+    bike.stop.is_none() || doubt_to_try_mm(&bike.fit).is_some()
+}
+
+/// What to measure before any of these saddles is set, as a sentence; None where the leg was measured or nothing fits.
+pub(crate) fn measure_first(bikes: &[&SizedBike]) -> Option<String> {
+    let first = bikes.iter().find(|bike| bike.stop.is_none())?;
+    first.fit.rider.measure_first().map(sentence)
+}
+
+/// The same for a narrow column, which may only part the doubt from the figure.
+pub(crate) fn in_two_pieces(fit: &Fit, units: Units) -> String {
+    let saddle = marked_saddle(fit, units);
+    match saddle.split_once(" ± ") {
+        Some((saddle, sd)) => format!("{} ±\u{a0}{}", whole(saddle), whole(sd)),
+        None => whole(&saddle),
+    }
+}
+
+/// Words that stay on one line.
+pub(crate) fn whole(words: &str) -> String {
+    words.replace(' ', "\u{a0}")
 }
 
 /// The saddle to set, with its doubt where the leg was estimated, and a mark behind it where it is told from the ground:
@@ -377,8 +433,7 @@ pub(crate) fn marked_saddle(fit: &Fit, units: Units) -> String {
     } else {
         ""
     };
-    let sd = fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit));
-    let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.bare(sd)));
+    let doubt = told_doubt_mm(fit).map_or_else(String::new, |sd| format!(" ± {}", units.bare(sd)));
     format!("{}{mark}{doubt}", units.bare(fit.saddle_shown_mm(units)))
 }
 
@@ -435,6 +490,7 @@ pub(crate) fn what_to_know(bike: &SizedBike, units: Units) -> String {
     if !cautions.is_empty() {
         words.push(format!("caution: {}", cautions.join(", ")));
     }
+    words.extend(not_checked(&bike.fit));
     if words.is_empty() {
         words.push("nothing to set".to_owned());
     }
@@ -558,13 +614,10 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                 .stop
                 .and_then(|stop| stop.check())
                 .map(crate::fit::CheckId::name),
-            stop_height_mm: number(bike.standing.off_mm.is_finite().then(|| match bike.stop {
-                Some(crate::advice::stop::Stop::Misfit { height_mm, .. }) => {
-                    height_mm.unwrap_or_default()
-                }
-                _ => 0.0,
-            }))
-            .filter(|_| fit.verdict.rules_out()),
+            stop_height_mm: number(match bike.stop {
+                Some(Stop::Misfit { height_mm, .. }) => height_mm,
+                _ => None,
+            }),
             comment: words::cell(&comment).into_owned(),
         })?;
     }

@@ -7,6 +7,7 @@ use crate::advice::stop::Stop;
 use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::growth::is_grown;
+use crate::rider::measures::DEFAULT_SOLE_MM;
 use crate::rider::{Measurement, Rider, Stage};
 use crate::units::Units;
 pub(crate) use crate::words::sentence;
@@ -105,14 +106,28 @@ pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
 
 /// The saddle to try, with its doubt; None of a pair that is decided or incomplete, and where no height suits.
 pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
-    let sd = units.length(doubt_to_try_mm(fit)?);
+    doubt_to_try_mm(fit)?;
     let from_where = if fit.bike.tells_saddle_from_ground() {
         " from the ground"
     } else {
         ""
     };
+    Some(saddle_with_doubt(fit, units) + from_where)
+}
+
+/// The saddle to set or to try, with its doubt where that must be told: see [`told_doubt_mm`].
+pub(crate) fn saddle_with_doubt(fit: &Fit, units: Units) -> String {
     let saddle = units.length(fit.saddle_shown_mm(units));
-    Some(format!("{saddle} ± {sd}{from_where}"))
+    told_doubt_mm(fit).map_or_else(
+        || saddle.clone(),
+        |sd| format!("{saddle} ± {}", units.length(sd)),
+    )
+}
+
+/// The spread of the saddle height, mm, that no such figure is shown without: where the leg was estimated, and where the
+/// saddle is only to be tried.
+pub(crate) fn told_doubt_mm(fit: &Fit) -> Option<f64> {
+    fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit))
 }
 
 /// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
@@ -185,6 +200,15 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
     Some(format!("{word}, {chance}\u{a0}%"))
 }
 
+/// Titles of the checks of safety that could not be made; None where all were.
+pub(crate) fn not_checked(fit: &Fit) -> Option<String> {
+    let unchecked = fit
+        .to_read()
+        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)));
+    let titles: Vec<_> = unchecked.map(|finding| finding.id.title()).collect();
+    (!titles.is_empty()).then(|| format!("not checked: {}", titles.join(", ")))
+}
+
 /// The rider's measurements, estimates marked, as a paragraph.
 pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
     wrapped(out, &rider_figures(rider, layout.units), layout.columns, "");
@@ -218,6 +242,10 @@ fn figures(rider: &Rider, stage: Stage, units: Units) -> String {
     }
     if let Some(weight) = rider.weight {
         parts.push(format!("{} kg", tidy(weight.kg(), 1)));
+    }
+    let sole = units.length(rider.sole_mm);
+    if sole != units.length(DEFAULT_SOLE_MM) {
+        parts.push(format!("shoe sole {sole}"));
     }
     parts.push(format!("stage {stage}"));
     parts.join(", ")

@@ -62,18 +62,31 @@ pub(crate) fn either(names: &[String]) -> String {
     }
 }
 
-/// A sentence of its own: a capital first, one full stop last.
+/// A sentence of its own: a capital first, one full stop or its question mark last.
 pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.trim_end_matches('.').chars();
+    let text = text.trim_end_matches('.');
+    let end = if text.ends_with('?') { "" } else { "." };
+    let mut letters = text.chars();
     let first = letters
         .next()
         .map(|first| first.to_uppercase().collect::<String>());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    format!("{}{}{end}", first.unwrap_or_default(), letters.as_str())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sentence_has_one_end() {
+        for (text, told) in [
+            ("measure again", "Measure again."),
+            ("Measure again.", "Measure again."),
+            ("not the trouser seam?", "Not the trouser seam?"),
+        ] {
+            assert_eq!(sentence(text), told);
+        }
+    }
 
     #[test]
     fn names_are_listed_as_a_sentence_has_them() {

@@ -337,7 +337,7 @@ fn show(
     let none = Vec::new();
     let (bike, all) = match read {
         Some(Ok(bike)) => (Some(bike), none),
-        Some(Err(slips)) => (None, in_its_unit(query, slips.clone())),
+        Some(Err(slips)) => (None, in_words(in_its_unit(query, slips.clone()))),
         None => (None, none),
     };
     let mut rest: Vec<&Slip> = all.iter().collect();
@@ -413,6 +413,14 @@ fn show(
         cautions: CAUTIONS,
     };
     Reply::page(status, &page)
+}
+
+/// Slips that name another box as the form does.
+fn in_words(mut slips: Vec<Slip>) -> Vec<Slip> {
+    for slip in &mut slips {
+        slip.message = in_words_of_the_form(&slip.message);
+    }
+    slips
 }
 
 /// A slip under the name of its box.

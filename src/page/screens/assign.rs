@@ -141,7 +141,7 @@ fn hand_out(given: &Assignment, skipped: &[Skipped], query: &Query, units: Units
     });
     HandOut {
         headline: sentence(&headline(given, skipped)),
-        unit: units.word(),
+        unit: units.spoken(),
         rows: rows.collect(),
         rest: rest.collect(),
         spare: spare(given),

@@ -160,6 +160,10 @@ pub(super) fn in_words_of_the_form(line: &str) -> String {
         if key.contains('.') {
             let label = label.trim_end_matches(", mm");
             line = line.replace(&format!("`{key}`"), &key).replace(&key, label);
+            // A key that is said without its section, and is no word.
+            if flag.contains('_') {
+                line = line.replace(flag, label);
+            }
         }
     }
     line

@@ -12,10 +12,10 @@ use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
-    EMPTY, NONE_SHOWN, ORDER, csv, look_again, look_for, months_left, near_and_hopeless, none_fits,
-    what_to_know, wheel,
+    Again, EMPTY, NONE_SHOWN, ORDER, csv, has_saddle, look_again, look_for, measure_first,
+    months_left, near_and_hopeless, none_fits, what_to_know, wheel, why_first,
 };
-use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness};
+use crate::report::verdict_text::{ABOUT, saddle_with_doubt, sentence, sureness};
 use crate::report::{assumed, contract};
 use crate::units::Units;
 
@@ -32,6 +32,8 @@ struct List {
     /// Where to go when nothing fits.
     look_for: Vec<String>,
     why_first: Option<String>,
+    /// What to do before any of these saddles is set.
+    measure_first: Option<String>,
     near: Vec<Card>,
     far: Vec<Card>,
     look_again: Vec<String>,
@@ -49,7 +51,8 @@ struct Card {
     verdict: String,
     sure: Option<String>,
     reason: String,
-    saddle: Option<String>,
+    /// What it is told by, and the figure.
+    saddle: Option<(&'static str, String)>,
     months: Option<String>,
     weight: Option<String>,
     price: Option<String>,
@@ -98,16 +101,11 @@ fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
     List {
         headline: headline(sizing),
         look_for: look_for(sizing, units),
-        why_first: match sizing.bikes.as_slice() {
-            [first, next, ..] if sizing.any_fits => first.why.map(|why| {
-                let name = &first.fit.bike.spec.name;
-                format!("{name} comes first: {}.", why.words(first, next, units))
-            }),
-            _ => None,
-        },
+        why_first: why_first(sizing, units).filter(|_| sizing.any_fits),
+        measure_first: measure_first(&near),
         near: cards(near),
         far: cards(far),
-        look_again: again.iter().map(|line| sentence(line)).collect(),
+        look_again: again.iter().map(Again::sentence).collect(),
         skipped,
         order: sentence(ORDER.trim_start_matches("Order: ")),
         about: ABOUT,
@@ -135,7 +133,11 @@ fn headline(sizing: &Sizing) -> String {
 
 fn card(bike: &SizedBike, units: Units) -> Card {
     let (fit, spec) = (&bike.fit, &bike.fit.bike.spec);
-    let may_set = bike.stop.is_none();
+    let told_by = if fit.bike.tells_saddle_from_ground() {
+        "seat height"
+    } else {
+        "saddle height"
+    };
     Card {
         id: fit.bike.id.clone(),
         name: spec.name.clone(),
@@ -144,12 +146,8 @@ fn card(bike: &SizedBike, units: Units) -> Card {
         verdict: spoken(fit.verdict.word()),
         sure: sureness(fit),
         reason: sentence(&what_to_know(bike, units)),
-        saddle: if may_set {
-            Some(units.length(fit.saddle_shown_mm(units)))
-        } else {
-            saddle_to_try(fit, units)
-        },
-        months: months_left(bike).filter(|_| may_set),
+        saddle: has_saddle(bike).then(|| (told_by, saddle_with_doubt(fit, units))),
+        months: months_left(bike),
         weight: spec
             .weight
             .map(|weight| format!("{} kg", crate::units::tidy(weight.kg(), 1))),

@@ -84,7 +84,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         } else {
             Vec::new()
         },
-        findings: FindingView::all(&fit, stop.as_ref(), units),
+        findings: findings(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
         assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short)),
         look_again: sentences_to_look_at(warnings(&fit, stop.as_ref(), units), &fit),
@@ -100,6 +100,15 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         frame,
     };
     Ok(Reply::page(StatusCode::OK, &page))
+}
+
+/// What was looked at, in the words of what must be read.
+fn findings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<FindingView> {
+    let mut findings = FindingView::all(fit, stop, units);
+    for finding in &mut findings {
+        finding.advice = in_words_of_the_form(&finding.advice);
+    }
+    findings
 }
 
 /// What must be read under the verdict; of a pair that gets no work order the reason is enough.

@@ -82,7 +82,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                     })
                     .collect(),
                 choices: unit_choices(units),
-                units: units.word(),
+                units: units.spoken(),
                 picture: Shown::new(
                     "rack",
                     |path| format!("{path}?units={}", units.word()),
