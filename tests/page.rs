@@ -1131,7 +1131,9 @@ fn the_boxes_of_a_bike_are_named_and_not_the_keys_of_its_file() {
     );
     let page = shop.get("/fit?frame=ours&height=122cm&inseam=56cm").body;
     assert!(page.contains("needs Q factor and Pedal width"), "{page}");
-    assert!(!page.contains("cranks.q_factor"), "{page}");
+    for key in ["cranks.q_factor", "brakes.front.reach"] {
+        assert!(!page.contains(key), "{key}: {page}");
+    }
 }
 
 #[test]

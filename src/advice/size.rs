@@ -18,6 +18,12 @@ use crate::units::{Units, tidy};
 /// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
 
+/// The class of what does not fit.
+const RULED_OUT: u8 = 3;
+/// The class of what would be no help either: outgrown, and without pedals for who could have them. What is too big is
+/// grown into.
+const NO_HELP: u8 = 4;
+
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sizing {
@@ -53,16 +59,14 @@ pub struct SizedBike {
 /// What decides a bike's place, in this order; smaller comes first.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Standing {
-    /// Fits, undecided, incomplete, the rest.
+    /// Fits, undecided, incomplete, ruled out, ruled out and no help either.
     pub class: u8,
-    /// For the rest: how far off in height, mm: see [`Stop::off_mm`].
+    /// For the last two: how far off in height, mm: see [`Stop::off_mm`].
     pub off_mm: f64,
     /// Sure, likely, no chance asked for.
     pub doubt: u8,
     /// Whether a rider who could have pedals would get none.
     pub lacks_pedals: bool,
-    /// Whether it is such a bike and outgrown: no help, however near. One that is too big is grown into.
-    pub is_no_help: bool,
     /// Whether a figure is wanting that verdicts hang on: see [`what_next`].
     pub wants_figure: bool,
     /// Cautions about safety, and checks of it that could not be made: see
@@ -114,11 +118,13 @@ impl Standing {
         /// Ends of the classes of months left.
         const LITTLE_TIME: f64 = 3.0;
         const MUCH_TIME: f64 = 9.0;
+        let lacks_pedals = lacks_pedals(&fit.bike, rider.stage);
         let class = match fit.verdict {
             Verdict::Fits => 0,
             Verdict::Undecided => 1,
             Verdict::Incomplete => 2,
-            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => 3,
+            Verdict::TooSmall if lacks_pedals => NO_HELP,
+            Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => RULED_OUT,
         };
         let count = |counts: &dyn Fn(&Finding) -> bool| fit.findings().filter(counts).count();
         let cautions = |is_safety: bool| {
@@ -127,7 +133,6 @@ impl Standing {
             })
         };
         let [above, below] = if class == 0 { room_mm(fit) } else { [0.0; 2] };
-        let lacks_pedals = lacks_pedals(&fit.bike, rider.stage);
         Self {
             class,
             off_mm: stop.map_or(0.0, |stop| stop.off_mm(fit)),
@@ -137,7 +142,6 @@ impl Standing {
                 _ => fit.confidence().map_or(0, Confidence::doubt),
             },
             lacks_pedals,
-            is_no_help: lacks_pedals && fit.verdict == Verdict::TooSmall,
             wants_figure: what_next(&fit.bike).is_some(),
             safety_cautions: cautions(true),
             other_cautions: cautions(false),
@@ -163,8 +167,15 @@ impl Standing {
         const STEP_MM: f64 = 5.0;
         let step = |mm: f64| (mm / STEP_MM).round();
         let keys = [
-            (self.class.cmp(&other.class), Why::Nearer),
-            (self.is_no_help.cmp(&other.is_no_help), Why::Help),
+            (
+                self.class.cmp(&other.class),
+                // Nothing else stands behind it.
+                if self.class == RULED_OUT {
+                    Why::Help
+                } else {
+                    Why::Nearer
+                },
+            ),
             (self.off_mm.total_cmp(&other.off_mm), Why::Nearer),
             (self.doubt.cmp(&other.doubt), Why::Surer),
             (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),

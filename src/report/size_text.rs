@@ -213,11 +213,11 @@ impl<'a> Again<'a> {
 
 /// What deserves a second look: a measurement that would settle a verdict, what is assumed of a bike, and what is odd
 /// about rider or bikes.
-pub(crate) fn look_again<'a>(
-    sizing: &'a Sizing,
+pub(crate) fn look_again(
+    sizing: &Sizing,
     assumed: impl Fn(&Bike) -> Option<String>,
     units: Units,
-) -> Vec<Again<'a>> {
+) -> Vec<Again<'_>> {
     // What would settle an undecided pair stands with it.
     let decided = sizing
         .bikes

@@ -86,7 +86,10 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         },
         findings: findings(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
-        assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short)),
+        assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short))
+            .iter()
+            .map(|line| in_words_of_the_form(line))
+            .collect(),
         look_again: sentences_to_look_at(warnings(&fit, stop.as_ref(), units), &fit),
         others: shop
             .counter
