@@ -586,7 +586,11 @@ impl Comparison {
         };
         if by < figure.least_of([first, second]) {
             return match figure {
-                Figure::FirstMonth if first.max(second) <= 0.0 => "both fit now".to_owned(),
+                Figure::FirstMonth if first.max(second) <= 0.0 => {
+                    let are_sure = self.fits.iter().all(|fit| fit.verdict.fits());
+                    let open = if are_sure { "" } else { ", if at all" };
+                    format!("both fit now{open}")
+                }
                 Figure::LastMonth => "both are outgrown at about the same time".to_owned(),
                 _ => too_close(by),
             };

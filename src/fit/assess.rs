@@ -373,7 +373,14 @@ impl Assessor {
             Some(Ok(_)) if self.is_screening && !verdict.fits() => None,
             // What cannot be judged today cannot be judged in any month.
             Some(Ok(_)) if verdict == Verdict::Incomplete => None,
-            Some(Ok(bodies)) => Some(Ok(bodies.growth(bike))),
+            Some(Ok(bodies)) => {
+                let growth = bodies.growth(bike);
+                Some(Ok(if verdict == Verdict::Undecided {
+                    bodies.too_close_to_call(growth, bike)
+                } else {
+                    growth
+                }))
+            }
             Some(Err(why)) => Some(Err(*why)),
             None => None,
         };

@@ -7,7 +7,7 @@ use crate::advice::compare::{Comparison, Difference, Equipment, Size};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Fit, Growth};
+use crate::fit::{Fit, Growth, Verdict};
 use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
@@ -123,11 +123,8 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
     if fits.iter().any(|fit| fit.growth().is_some()) {
         let later = |fit: &Fit, months: usize| {
-            let month = fit.growth().and_then(|growth| growth.months.get(months));
-            month.map_or_else(
-                || NOT_KNOWN.to_owned(),
-                |month| month.verdict.word().to_owned(),
-            )
+            let verdict = fit.growth().and_then(|growth| growth.verdict_in(months));
+            verdict.map_or(NOT_KNOWN, Verdict::word).to_owned()
         };
         row("in 6 months", &|fit| later(fit, 6));
         row("in 12 months", &|fit| later(fit, 12));
@@ -157,6 +154,7 @@ pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
 /// When a bike first fits; an open verdict promises nothing for today.
 pub(crate) fn first_fits(fit: &Fit) -> String {
     let Some(growth) = fit.growth() else {
+        None if fit.verdict == Verdict::Undecided => "not as measured".to_owned(),
         return NOT_KNOWN.to_owned();
     };
     match growth.first_month.p50 {
@@ -179,6 +177,10 @@ pub(crate) fn outgrown(fit: &Fit) -> String {
     }
     if growth.first_month.p50.is_none() {
         return "-".to_owned();
+    let middle = match months.p50 {
+        Some(months) if months <= 0.0 => "about now".to_owned(),
+        _ => p50,
+    };
     }
     with_range(growth, growth.last_month)
 }
@@ -188,9 +190,9 @@ fn with_range(growth: &Growth, months: Percentiles) -> String {
     let name = |months| month(growth.as_of, months, "%b %Y");
     let [p10, p50, p90] = [months.p10, months.p50, months.p90].map(name);
     if p10 == p90 {
-        p50
+        middle
     } else {
-        format!("{p50} ({p10} to {p90})")
+        format!("{middle} ({p10} to {p90})")
     }
 }
 

@@ -202,12 +202,12 @@ fn rows(comparison: &Comparison, units: Units) -> Vec<(String, [Cell; 2])> {
     if fits.iter().any(|fit| fit.growth().is_some()) {
         for (name, month) in [("In 6 months", 6), ("In 12 months", 12)] {
             let cells = fits.each_ref().map(|fit| {
-                let grown = fit.growth().and_then(|growth| growth.months.get(month));
-                grown.map_or_else(
+                let verdict = fit.growth().and_then(|growth| growth.verdict_in(month));
+                verdict.map_or_else(
                     || plain(NOT_KNOWN.to_owned()),
-                    |month| Cell {
-                        sign: Some(Sign::of_verdict(month.verdict)),
-                        text: spoken(month.verdict.word()),
+                    |verdict| Cell {
+                        sign: Some(Sign::of_verdict(verdict)),
+                        text: spoken(verdict.word()),
                     },
                 )
             });
