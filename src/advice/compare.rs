@@ -4,12 +4,12 @@
 
 use std::sync::Arc;
 
-use crate::advice::stop::Stop;
+use crate::advice::stop::{Stop, saddle_to_try};
 use crate::advice::window::{Window, window};
 use crate::bike::{Bike, BrakeKind, Figure as Known};
 use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Finding, Fit, Growth, Options, Status};
+use crate::fit::{Assessor, Fit, Growth, Options, Status};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -714,11 +714,11 @@ impl Comparison {
             && self.fits[0].measures == self.fits[1].measures
     }
 
-    /// What to read before either bike is chosen: see [`about_safety`]; each a sentence that names its bike.
+    /// What to read before either bike is chosen: see [`Fit::to_read`]; each a sentence that names its bike.
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let names = self.names();
         let of = |(name, fit): (&String, &Fit)| -> Vec<String> {
-            let found = about_safety(fit).map(|finding| fit.told(&finding, units));
+            let found = fit.to_read().map(|finding| fit.told(&finding, units));
             let lines = fit.measure_first(units).into_iter().chain(found);
             lines.map(|line| format!("{name}: {line}.")).collect()
         };
@@ -766,10 +766,20 @@ impl Comparison {
     }
 }
 
-/// Cautions about safety and checks of it that could not be made, of a bike that is not ruled out.
-pub fn about_safety(fit: &Fit) -> impl Iterator<Item = Finding> {
-    fit.to_read()
-        .filter(|finding| !fit.verdict.rules_out() && finding.id.check().is_safety())
+/// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
+pub fn saddle_height(fit: &Fit, units: Units) -> String {
+    if fit.verdict.fits() {
+        let sd = fit.saddle_doubt_mm();
+        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
+        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
+        if fit.bike.tells_saddle_from_ground() {
+            format!("{shown} from the ground")
+        } else {
+            shown
+        }
+    } else {
+        saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
+    }
 }
 
 /// What is said of a bike that does not fit, or of which that is not known.

@@ -3,7 +3,7 @@
 
 use comfy_table::{ColumnConstraint, Width};
 
-use crate::advice::compare::{Comparison, Difference, Equipment, Size};
+use crate::advice::compare::{Comparison, Difference, Equipment, Size, saddle_height};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
@@ -133,22 +133,6 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
     row("saddle height", &|fit| saddle_height(fit, layout.units));
     push_table(out, &rows, layout.columns);
-}
-
-/// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
-pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
-    if fit.verdict.fits() {
-        let sd = fit.saddle_doubt_mm();
-        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
-        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
-        if fit.bike.tells_saddle_from_ground() {
-            format!("{shown} from the ground")
-        } else {
-            shown
-        }
-    } else {
-        saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
-    }
 }
 
 /// When a bike first fits; an open verdict promises nothing for today.

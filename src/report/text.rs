@@ -23,9 +23,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     if let Some(Stop::Misfit { .. }) = stop {
         wrapped(&mut out, LOOK_FOR, layout.columns, "  ");
     }
-    if stop.is_none() {
-        notes(&mut out, READ_THIS, &fit.read_this(layout.units), layout);
-    }
+    notes(&mut out, READ_THIS, &fit.read_this(layout.units), layout);
     out.push('\n');
     fit_line(&mut out, fit, layout);
     out.push('\n');
@@ -92,10 +90,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
         &["check", "measured", "wanted", "status", "advice"],
         layout.columns,
     );
-    let to_read: Vec<_> = match stop {
-        None => fit.to_read().map(|finding| finding.id).collect(),
-        Some(_) => Vec::new(),
-    };
+    let to_read: Vec<_> = fit.to_read().map(|finding| finding.id).collect();
     for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),

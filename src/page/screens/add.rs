@@ -453,9 +453,9 @@ fn made(
     let (verdict, read, open) = if let Some(fit) = &fit {
         let stop = Stop::of(fit);
         let view = VerdictView::new(fit, stop.as_ref(), units);
-        let read = read_this(fit, stop.as_ref(), units);
+        let read = read_this(fit, units);
         let open = open_for(fit, &read, units);
-        let again = warnings(fit, stop.as_ref(), units).into_iter().chain(open);
+        let again = warnings(fit, units).into_iter().chain(open);
         (Some(view), read, sentences_to_look_at(again.collect(), fit))
     } else {
         let own = bike.mismatches.iter().map(|found| found.words(units));
