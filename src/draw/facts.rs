@@ -423,6 +423,15 @@ impl<'a> Ride<'a> {
         fit.findings().map(|finding| Found::of(fit, finding))
     }
 
+    /// The sign that heads the picture beside what fails first: the verdict's of a pair that is ruled out, else the
+    /// finding's own.
+    pub(super) fn heading_sign(self, first: &Found<'_>) -> Sign {
+        match self.verdict_sign() {
+            Sign::Fail => Sign::Fail,
+            _ => first.sign,
+        }
+    }
+
     /// What fails, what decides first.
     pub(super) fn failures(self) -> impl Iterator<Item = Found<'a>> {
         let fit = self.fit;
