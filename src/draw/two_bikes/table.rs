@@ -189,6 +189,7 @@ pub(super) fn upright(page: &mut Page, both: Both<'_>, levels: &[Level], y: f64)
         let small = NAME.class("quiet");
         page.write(Spot::new(left, y), Align::Left, small, right - left, name);
         y += UNDER;
+        let mut most = 1;
         for (cell, x) in cells.into_iter().zip(columns) {
             let mut at = Spot::new(x, y);
             if let Some(sign) = cell.sign {
@@ -196,15 +197,14 @@ pub(super) fn upright(page: &mut Page, both: Both<'_>, levels: &[Level], y: f64)
                 at = at.moved(2.0 * SIGN + 2.0, 0.0);
             }
             let room = x + room - at.x;
-            page.write(
-                at,
-                Align::Left,
-                VALUE.shrunk(&cell.text, room),
-                room,
-                &cell.text,
-            );
+            let lines = VALUE.wrapped_to(&cell.text, room, 2);
+            most = most.max(lines.len());
+            for (index, words) in lines.iter().enumerate() {
+                let at = at.moved(0.0, LEADING * index as f64);
+                page.write(at, Align::Left, VALUE, room, words);
+            }
         }
-        y += UNDER + 1.0;
+        y += UNDER + 1.0 + LEADING * (most - 1) as f64;
     }
     y
 }
