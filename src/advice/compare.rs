@@ -160,14 +160,14 @@ pub enum Size {
 pub enum Kind {
     /// Length, mm.
     Length,
+    /// Length of a part that is stamped in millimetres everywhere.
+    Stamped,
     /// Angle, degrees.
     Angle,
     /// Mass, kg.
     Mass,
-    /// Months from now.
+    /// Months from now: whole ones, as everywhere.
     Months,
-    /// Months until a bike is outgrown: whole ones, as everywhere.
-    MonthsLeft,
     /// Money, in the currency of the frame files.
     Price,
     /// Money for each month in which the bike fits.
@@ -179,32 +179,38 @@ impl Kind {
     pub fn show(self, value: f64, units: Units) -> String {
         match self {
             Self::Length => units.length(value),
-            Self::Angle => format!("{}°", tidy(value, 0)),
-            Self::Mass => format!("{} kg", tidy(value, 1)),
-            Self::Months if (value - 1.0).abs() < 0.05 => "1 month".to_owned(),
-            Self::Months if value < 2.95 => format!("{} months", tidy(value, 1)),
-            Self::Months => format!("{} months", tidy(value, 0)),
-            Self::MonthsLeft => match tidy(value, 0).as_str() {
+            Self::Stamped => Units::Mm.length(value),
+            Self::Angle => format!("{}°", tidy(value, self.places())),
+            Self::Mass => format!("{} kg", tidy(value, self.places())),
+            Self::Months => match tidy(value, self.places()).as_str() {
                 "1" => "1 month".to_owned(),
                 months => format!("{months} months"),
             },
-            Self::Price => tidy(value, 2),
-            Self::PricePerMonth => format!("{value:.2}"),
+            Self::Price => tidy(value, self.places()),
+            Self::PricePerMonth => format!("{value:.*}", self.places()),
+        }
+    }
+
+    /// Decimals that are shown; lengths have their units' own.
+    const fn places(self) -> usize {
+        match self {
+            Self::Length | Self::Stamped | Self::Angle | Self::Months => 0,
+            Self::Mass => 1,
+            Self::Price | Self::PricePerMonth => 2,
         }
     }
 
     const fn is_time(self) -> bool {
-        matches!(self, Self::Months | Self::MonthsLeft)
+        matches!(self, Self::Months)
     }
 
     /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
     pub fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
         let shown = |value: f64| match self {
             Self::Length => units.as_shown_mm(value),
-            Self::Angle | Self::MonthsLeft => value.round(),
-            Self::Mass => (value * 10.0).round() / 10.0,
-            Self::Price | Self::PricePerMonth => (value * 100.0).round() / 100.0,
-            Self::Months => value,
+            _ => format!("{value:.*}", self.places())
+                .parse()
+                .unwrap_or(value),
         };
         (shown(second) - shown(first)).abs()
     }
@@ -253,8 +259,7 @@ macro_rules! figures {
             pub const fn kind(self) -> Kind {
                 match self {
                     $(Self::$figure => Kind::$kind,)*
-                    Self::FirstMonth => Kind::Months,
-                    Self::LastMonth => Kind::MonthsLeft,
+                    Self::FirstMonth | Self::LastMonth => Kind::Months,
                     Self::PricePerMonth => Kind::PricePerMonth,
                 }
             }
@@ -384,7 +389,7 @@ figures! {
     BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 Needs("measured.grip_ahead")
         |fit| Some(known(fit, Known::GripAhead)? - fit.pair().sit().x),
         |more, by| {
-            format!("{more} has the grips {by} further from the saddle: straighter arms, more lean")
+            format!("{more} has the grips {by} further from the saddle: straighter arms")
         };
     TorsoLean "torso_lean" Angle 3.0 Because("bar out of reach")
         |fit| {
@@ -427,7 +432,7 @@ figures! {
                 "{more} has {by} more trail: holds its line better at speed, turns more slowly and flops more at walking pace"
             )
         };
-    CrankLength "crank_length" Length 3.0 Because("no cranks")
+    CrankLength "crank_length" Stamped 3.0 Because("no cranks")
         |fit| fit.bike.spec.cranks.as_ref()?.length.map(crate::units::Length::mm),
         |more, by| {
             format!(

@@ -11,7 +11,9 @@ use crate::fit::{Fit, Growth, Verdict};
 use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness, sureness_short};
+use crate::report::verdict_text::{
+    ABOUT, fit_line, rider_line, sentence, sureness, sureness_short,
+};
 use crate::units::Units;
 
 /// Of a bike of which that cannot be said yet.
@@ -39,6 +41,12 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
         wrapped(&mut out, &line, layout.columns, "");
     }
     wrapped(&mut out, ABOUT, layout.columns, "");
+    push_line(&mut out, "");
+    if comparison.stages_differ() {
+        rider_line(&mut out, &a.rider, layout);
+    } else {
+        fit_line(&mut out, a, layout);
+    }
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
     differences(&mut out, comparison, layout);
@@ -138,7 +146,6 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
 /// When a bike first fits; an open verdict promises nothing for today.
 pub(crate) fn first_fits(fit: &Fit) -> String {
     let Some(growth) = fit.growth() else {
-        None if fit.verdict == Verdict::Undecided => "not as measured".to_owned(),
         return NOT_KNOWN.to_owned();
     };
     match growth.first_month.p50 {
@@ -147,6 +154,7 @@ pub(crate) fn first_fits(fit: &Fit) -> String {
         Some(_) => with_range(growth, growth.first_month),
         None if growth.is_outgrown() => "-".to_owned(),
         None if growth.is_open() => NOT_KNOWN.to_owned(),
+        None if fit.verdict == Verdict::Undecided => "not as measured".to_owned(),
         None => "not in the months to come".to_owned(),
     }
 }
@@ -161,10 +169,6 @@ pub(crate) fn outgrown(fit: &Fit) -> String {
     }
     if growth.first_month.p50.is_none() {
         return "-".to_owned();
-    let middle = match months.p50 {
-        Some(months) if months <= 0.0 => "about now".to_owned(),
-        _ => p50,
-    };
     }
     with_range(growth, growth.last_month)
 }
@@ -173,6 +177,10 @@ pub(crate) fn outgrown(fit: &Fit) -> String {
 fn with_range(growth: &Growth, months: Percentiles) -> String {
     let name = |months| month(growth.as_of, months, "%b %Y");
     let [p10, p50, p90] = [months.p10, months.p50, months.p90].map(name);
+    let middle = match months.p50 {
+        Some(months) if months <= 0.0 => "about now".to_owned(),
+        _ => p50,
+    };
     if p10 == p90 {
         middle
     } else {
