@@ -333,7 +333,7 @@ fn a_phone_gets_the_upright_picture_and_a_desk_the_lying_one() {
             let tab = browser.tab(width, false);
             browser.open(&tab, &format!("{}/{path}&{child}", home(&shop)));
             for (index, kind) in kinds.iter().enumerate() {
-                let image = format!("document.querySelectorAll('.picture img')[{index}]");
+                let image = format!("document.querySelectorAll('.picture picture img')[{index}]");
                 browser.value(&tab, &format!("{image}.scrollIntoView()"));
                 browser.wait(
                     &tab,
@@ -476,10 +476,12 @@ fn the_sales_floor_types_three_figures_and_goes_from_the_rack_to_the_side_view()
         browser.click(&tab, ".card .name");
         browser.wait(
             &tab,
-            "location.pathname === '/fit' && document.querySelector('.picture img').complete",
+            "location.pathname === '/fit' && document.querySelector('.picture picture img').complete",
         );
-        let width_of_picture =
-            browser.value(&tab, "document.querySelector('.picture img').naturalWidth");
+        let width_of_picture = browser.value(
+            &tab,
+            "document.querySelector('.picture picture img').naturalWidth",
+        );
         assert!(width_of_picture.as_f64().unwrap() > 0.0);
         let page = browser.text(&tab, "document.body.innerText");
         assert!(page.contains("Saddle height") && page.contains("About size only"));

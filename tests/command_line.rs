@@ -670,3 +670,19 @@ fn a_file_of_another_kind_is_told_by_its_kind() {
         );
     }
 }
+
+#[test]
+fn check_calls_nothing_measured_that_no_tape_was_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let taped = file(
+        folder.path(),
+        "taped.yaml",
+        "name: Taped\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\nmeasured: {seat_height_lowest: 560, seat_height_highest: 690}\n",
+    );
+    let ran = inseam(&["check", &taped]);
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let worked_out =
+        "worked out from what was measured: frame.seat_tube.usable_depth, seat_post.length";
+    assert!(said.contains(worked_out), "{said}");
+    assert!(!said.contains("- measured:"), "{said}");
+}

@@ -425,7 +425,9 @@ fn checks_of_safety_that_could_not_be_made_stand_with_the_headline_the_json_and_
     let [first_name, _] = comparison.names();
     let json = serde_json::to_value(inseam::report::contract::comparison(&comparison, Units::Mm));
     let read = json.unwrap()["read_this"].to_string();
-    let picture = two_bikes(&comparison, Units::Mm, Form::Lying).svg;
+    let picture = two_bikes(&comparison, Units::Mm, Form::Lying).plan;
+    let picture: Vec<_> = picture.labels.iter().map(|label| &*label.text).collect();
+    let picture = picture.join(" ");
     let mut names = Vec::new();
     for id in [
         CheckId::CrankLength,
@@ -722,5 +724,217 @@ fn a_lean_that_fit_tells_of_one_bike_is_shown_and_only_what_misses_is_named() {
     assert_eq!(
         comparison.meaning(weight, Units::Mm),
         format!("not compared, {lacks}: needs weight; 8.8 kg on {has}")
+    );
+}
+
+/// Stands under `heading` in a table of the terminal, one cell for each bike.
+fn row<'t>(text: &'t str, heading: &str) -> Vec<&'t str> {
+    let line = text
+        .lines()
+        .find(|line| line.trim_start().starts_with(heading))
+        .unwrap_or_else(|| panic!("no row {heading}:\n{text}"));
+    let cells = line.trim_start().trim_start_matches(heading).split("  ");
+    cells
+        .map(str::trim)
+        .filter(|cell| !cell.is_empty())
+        .collect()
+}
+
+/// Both bikes as doubtful as the tape leaves them.
+fn doubtful(rider_text: &str, first: &Arc<Bike>, second: &Arc<Bike>) -> Comparison {
+    let options = Options::new(date(2026, 3, 1));
+    compare(&rider(rider_text), [first, second], options)
+}
+
+#[test]
+fn a_bike_too_close_to_call_is_not_outgrown_already_wherever_it_is_told() {
+    let girl = "{height: 1350, inseam: 640, age: 9y, sex: girl}";
+    let (small, large) = (sample("street-20"), sample("street-24"));
+    let comparison = doubtful(girl, &small, &large);
+    let fit = &comparison.fits[0];
+    assert_eq!(fit.verdict, Verdict::Undecided);
+    assert_eq!(fit.leans(), inseam::fit::Side::TooSmall);
+    // As likely as not is now; one leg in ten is short enough for some months more.
+    let growth = fit.growth().unwrap();
+    assert_eq!(growth.last_month.p50, Some(0.0));
+    let latest = growth.last_month.p90.unwrap();
+    assert!((0.5..12.0).contains(&latest), "{latest}");
+    let said = text(&comparison, 1000, Units::Cm);
+    assert!(!said.contains("already"), "{said}");
+    assert!(row(&said, "first fits")[0].starts_with("now, if at all"));
+    assert!(row(&said, "outgrown")[0].starts_with("about now (Mar 2026 to "));
+    let layout = inseam::report::terminal::Layout {
+        columns: 1000,
+        units: Units::Cm,
+    };
+    let alone = inseam::report::text::fit(fit, layout);
+    assert!(
+        alone.contains("- if at all, fits until about now (in four of five cases March 2026 to "),
+        "{alone}"
+    );
+    for form in [Form::Lying, Form::Upright] {
+        let chart = inseam::draw::growth_chart(&comparison, Units::Cm, form);
+        let chart = chart.unwrap().unwrap().svg.to_lowercase();
+        assert!(!chart.contains("already"), "{form:?}");
+        assert!(chart.contains("outgrown about now"), "{form:?}");
+    }
+    // Who is far too tall has outgrown it.
+    let tall = doubtful(
+        "{height: 1450, inseam: 690, age: 11y, sex: girl}",
+        &small,
+        &large,
+    );
+    assert_eq!(tall.fits[0].verdict, Verdict::TooSmall);
+    assert_eq!(row(&text(&tall, 1000, Units::Cm), "outgrown")[0], "already");
+}
+
+#[test]
+fn a_month_inside_the_brackets_is_undecided_and_one_outside_is_not() {
+    let (small, large) = (sample("street-20"), sample("street-24"));
+    let mut seen = [0, 0];
+    for height in [1200, 1240, 1280, 1320, 1360] {
+        let inseam = 60 * height / 128;
+        let child = format!("{{height: {height}, inseam: {inseam}, age: 8y, sex: girl}}");
+        let comparison = doubtful(&child, &small, &large);
+        let said = text(&comparison, 1000, Units::Cm);
+        for (months, heading) in [(6.0, "in 6 months"), (12.0, "in 12 months")] {
+            for (fit, word) in comparison.fits.iter().zip(row(&said, heading)) {
+                let growth = fit.growth().unwrap();
+                let lies_in = |p10: Option<f64>, p90: Option<f64>| {
+                    p10.is_some_and(|p10| p10 < months) && p90.unwrap_or(f64::INFINITY) > months
+                };
+                let (first, last) = (growth.first_month, growth.last_month);
+                let is_open = lies_in(first.p10, first.p90) || lies_in(last.p10, last.p90);
+                assert_eq!(word == "undecided", is_open, "{child} {heading}: {said}");
+                seen[usize::from(is_open)] += 1;
+            }
+        }
+    }
+    assert!(seen.into_iter().all(|count| count > 3), "{seen:?}");
+}
+
+#[test]
+fn what_a_fit_says_first_of_a_bike_a_comparison_says_too() {
+    // 8.8 kg are 52 % of 17 kg.
+    let light = "{height: 1280, inseam: 600, age: 8y, sex: girl, weight: 17 kg}";
+    let comparison = compared(light, &sample("trail-20"), &sample("street-20"));
+    let said = text(&comparison, 1000, Units::Mm);
+    let name = &comparison.names()[0];
+    let heavy = format!(
+        "Read this. {name}: bike weight: bike weighs 52 % of the rider: too heavy to pick up or to stop with ease."
+    );
+    let first = said.split("About size only").next().unwrap();
+    assert!(first.contains(&heavy), "{said}");
+}
+
+#[test]
+fn months_subtract_as_they_are_shown() {
+    let months = Figure::LastMonth.kind();
+    for first in 0..40 {
+        for second in 0..40 {
+            let pair = [first, second].map(|half| f64::from(half) * 0.5);
+            let [first, second] = pair.map(|value| {
+                let shown = months.show(value, Units::Mm);
+                shown.split(' ').next().unwrap().parse::<f64>().unwrap()
+            });
+            assert_abs_diff_eq!(
+                months.apart(pair, Units::Mm),
+                (first - second).abs(),
+                epsilon = 1e-9
+            );
+        }
+    }
+    // Whole ones, of the first month as of the last.
+    assert_eq!(Figure::FirstMonth.kind().show(2.1, Units::Mm), "2 months");
+}
+
+#[test]
+fn the_picture_has_the_saddle_to_try_of_the_table() {
+    let child = "{height: 1310, inseam: 630, age: 8y6m}";
+    let comparison = doubtful(child, &sample("street-20"), &sample("street-24"));
+    let said = text(&comparison, 1000, Units::Cm);
+    let mut undecided = 0;
+    for (fit, saddle) in comparison.fits.iter().zip(row(&said, "saddle height")) {
+        undecided += usize::from(fit.verdict == Verdict::Undecided);
+        for form in [Form::Lying, Form::Upright] {
+            let picture = two_bikes(&comparison, Units::Cm, form);
+            let mut labels = picture.plan.labels.iter();
+            assert!(labels.any(|label| label.text == saddle), "{saddle}");
+        }
+    }
+    assert!(undecided > 0, "{said}");
+}
+
+#[test]
+fn a_comparison_tells_whose_figures_it_rests_on() {
+    let said = text(
+        &compared(RIDER, &sample("street-20"), &sample("street-24")),
+        1000,
+        Units::Cm,
+    );
+    assert!(
+        said.contains("inside leg (inseam) 60.0 cm, height 128.0 cm"),
+        "{said}"
+    );
+}
+
+#[test]
+fn cranks_are_in_millimetres_as_they_are_stamped() {
+    let comparison = compared(RIDER, &sample("street-20"), &sample("street-24"));
+    let lengths = comparison
+        .fits
+        .each_ref()
+        .map(|fit| fit.bike.spec.cranks.as_ref().unwrap().length.unwrap().mm());
+    let said = text(&comparison, 1000, Units::Cm);
+    let cells = row(&said, "crank length");
+    for (cell, length) in cells.iter().zip(lengths) {
+        assert_eq!(*cell, format!("{length} mm"));
+    }
+    let finding = comparison.fits[0].finding(CheckId::CrankLength).unwrap();
+    let measured = finding.measured(Units::In).unwrap();
+    assert_eq!(measured, format!("{} mm", lengths[0]));
+}
+
+#[test]
+fn the_chart_says_what_the_band_of_a_bike_is_that_was_not_measured_in_full() {
+    let girl = "{height: 1380, inseam: 660, age: 9y, sex: girl}";
+    let whole = sample("trail-24");
+    let half = common::bike(common::spec(
+        "name: Taped\nstyle: trail\ntyres: {front: 54-507, rear: 54-507}\ncranks: {length: 140}\n\
+         brakes: {front: {kind: none}, rear: {kind: coaster}}\n\
+         measured: {bottom_bracket_height: 290, seat_height_lowest: 640, standover: 590, seat_height_highest: 790}\n",
+    ));
+    for form in [Form::Lying, Form::Upright] {
+        let says = |first: &Arc<Bike>| {
+            let comparison = compared(girl, first, &whole);
+            let chart = inseam::draw::growth_chart(&comparison, Units::Cm, form);
+            let plan = chart.unwrap().unwrap().plan;
+            let labels: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
+            labels
+                .join(" ")
+                .contains("19 in 20 of the bikes that it may be")
+        };
+        assert!(says(&half) && !says(&whole), "{form:?}");
+    }
+}
+
+#[test]
+fn every_figure_of_a_narrow_sheet_is_as_large_as_its_neighbours() {
+    let comparison = compared(TODDLER, &sample("balance-12"), &sample("street-14"));
+    let plan = two_bikes(&comparison, Units::In, Form::Upright).plan;
+    let height = |starts: &str| {
+        let mut labels = plan.labels.iter();
+        let label = labels.find(|label| label.text.starts_with(starts));
+        label.unwrap_or_else(|| panic!("{starts}")).place.height
+    };
+    let told = |figure: Figure| {
+        let value = comparison.difference(figure).unwrap().values[0];
+        figure.kind().show(value.unwrap(), Units::In)
+    };
+    let saddle = Units::In.length(comparison.fits[0].saddle_shown_mm(Units::In));
+    assert_abs_diff_eq!(
+        height(&saddle),
+        height(&told(Figure::Wheelbase)),
+        epsilon = 1e-9
     );
 }

@@ -283,6 +283,26 @@ fn beside<'a>(body: &'a str, key: &str) -> &'a str {
 }
 
 #[test]
+fn a_box_is_answered_in_the_unit_that_it_is_read_in() {
+    let shop = Served::start(&[]);
+    let told = |query: &str, key: &str| {
+        let sent = shop.get(&format!("/?form=1&{query}"));
+        let page = shop.get(sent.header("location").unwrap()).body;
+        beside(&page, key).to_owned()
+    };
+    let cm = told("units=cm&inseam=sixty&height=128", "inseam");
+    assert!(cm.contains("write for example “61.0”, “61 cm”"), "{cm}");
+    let mm = told("units=mm&inseam=sixty&height=1280", "inseam");
+    assert!(mm.contains("write for example “610”, “61 cm”"), "{mm}");
+    // What is shown can be typed.
+    assert!(!told("units=cm&inseam=61.0&height=128", "inseam").contains("slip"));
+    let age = told("units=cm&inseam=60&height=128&age=108", "age");
+    let says =
+        "found 108 years; allowed 12 to 1200 months (1 to 100 y); did you mean “108 months”?";
+    assert!(age.contains(says), "{age}");
+}
+
+#[test]
 fn wrong_input_is_answered_in_the_command_lines_words_beside_its_box() {
     let shop = Served::start(&[]);
     for (flag, value) in [
@@ -629,6 +649,43 @@ fn a_bike_by_its_figures_goes_through_the_reader_of_frame_files() {
         "crank_length",
     ] {
         assert!(blank.body.contains(&format!("name=\"{key}\"")), "{key}");
+    }
+    // Every figure of the sheet has its box, with the sheet's number.
+    let sheet = shop.get("/picture/measuring-a-bike").body;
+    for (number, name) in (1..).zip([
+        "bottom bracket height",
+        "seat height lowest",
+        "seat height highest",
+        "standover",
+        "crank length",
+        "grip height",
+        "grip ahead",
+        "front centre",
+        "chainstay",
+    ]) {
+        assert!(sheet.contains(&format!("{number}  {name}")), "{name}");
+        let key = name.replace(' ', "_");
+        let hint = beside(&blank.body, &key);
+        assert!(hint.contains(&format!("<p>{number}")), "{name}: {hint}");
+        let label = blank.body.split(&format!("for=\"{key}\">")).nth(1).unwrap();
+        let label = label.split("</label>").next().unwrap().replace(',', "");
+        assert!(label.to_lowercase().starts_with(name), "{label}");
+    }
+    assert!(!sheet.contains("millimetres"));
+    let whole = "name=Ours&style=trail&tyres=54-507&units=cm&form=1&front_centre=58,5&chainstay=38&seat_tube_angle=73,5&head_angle=67";
+    let whole = shop.get(&format!("/bike?{whole}"));
+    // The form's address is written anew, as flags.
+    let whole = shop
+        .get(whole.header("location").expect("a new address"))
+        .body;
+    let file = whole.replace("&#34;", "\"");
+    for line in [
+        "  front_centre: \"58.5cm\"",
+        "  chainstay: \"38cm\"",
+        "  seat_tube_angle: \"73.5\"",
+        "  head_angle: \"67\"",
+    ] {
+        assert!(file.contains(line), "{line}: {file}");
     }
     // Tyres that are none are told beside their box, in the reader's words.
     let wrong = shop.get("/bike?name=Ours&style=trail&tyres=54x&standover=60cm");
@@ -1670,6 +1727,18 @@ fn a_new_bike_is_judged_for_this_child_and_says_first_what_was_not_checked() {
     // What is open is what the fit of this child leaves open.
     let again = made.split("Look again").nth(1).unwrap();
     assert!(again.contains("Bike weight: not checked"), "{again}");
+    // Where it is too close to call, no less is said.
+    let close = bike.replace("standover=52cm", "standover=57cm");
+    let close = format!("/bike?{close}&bike_weight=11&inseam=60cm&height=128cm&weight=20");
+    let close = shop.get(&close).body;
+    assert!(close.contains("class=\"verdict unknown\""), "{close}");
+    assert!(close.contains("<h2>") && close.contains("Bike weight: bike weighs 55 % of the rider"));
+    let read = close.split(" Read this</h2>").nth(1).unwrap();
+    let read = read.split("</section>").next().unwrap();
+    assert!(
+        read.contains("Bike weight") && read.contains("Brake lever: not checked"),
+        "{read}"
+    );
     // Without a child it is asked for a middle-sized one.
     let nobody = shop.get(&format!("/bike?{bike}")).body;
     assert!(nobody.contains("Look again") && !nobody.contains("<h2>Read this"));

@@ -184,7 +184,8 @@ fn verdicts_of_yesterday_are_in_no_output() {
 fn reports_in_inches_hold_no_millimetres_but_those_stamped_on_parts() {
     let mut seen = BTreeSet::new();
     for answer in answers(1000, &["--units", "in"]) {
-        for line in answer.out.lines() {
+        let lines: Vec<&str> = answer.out.lines().collect();
+        for (place, line) in lines.iter().enumerate() {
             let words: Vec<&str> = line.split_whitespace().collect();
             for (index, word) in words.iter().enumerate() {
                 let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
@@ -200,10 +201,13 @@ fn reports_in_inches_hold_no_millimetres_but_those_stamped_on_parts() {
                     assert_eq!(words[index - 2], "in", "{}: {line}", answer.args);
                     continue;
                 }
-                // The part stands in the same cell or sentence.
-                let near = words[index.saturating_sub(12)..(index + 8).min(words.len())]
-                    .join(" ")
-                    .to_lowercase();
+                // The part stands in the same cell or sentence; a narrow cell breaks before the unit.
+                let mut near =
+                    words[index.saturating_sub(12)..(index + 8).min(words.len())].to_vec();
+                if index == 0 {
+                    near.extend(lines[place.saturating_sub(1)].split_whitespace());
+                }
+                let near = near.join(" ").to_lowercase();
                 let part = ["crank", "stem"]
                     .into_iter()
                     .find(|part| near.contains(part));

@@ -4,12 +4,12 @@
 
 use std::sync::Arc;
 
-use crate::advice::stop::Stop;
+use crate::advice::stop::{Stop, saddle_to_try};
 use crate::advice::window::{Window, window};
 use crate::bike::{Bike, BrakeKind, Figure as Known};
 use crate::fit::bike_doubt::assumed;
 use crate::fit::checks::CheckId;
-use crate::fit::{Assessor, Finding, Fit, Growth, Options, Status};
+use crate::fit::{Assessor, Fit, Growth, Options, Status};
 use crate::rider::Rider;
 use crate::rider::growth::HORIZON_MONTHS;
 use crate::units::{Units, tidy};
@@ -160,14 +160,14 @@ pub enum Size {
 pub enum Kind {
     /// Length, mm.
     Length,
+    /// Length of a part that is stamped in millimetres everywhere.
+    Stamped,
     /// Angle, degrees.
     Angle,
     /// Mass, kg.
     Mass,
-    /// Months from now.
+    /// Months from now: whole ones, as everywhere.
     Months,
-    /// Months until a bike is outgrown: whole ones, as everywhere.
-    MonthsLeft,
     /// Money, in the currency of the frame files.
     Price,
     /// Money for each month in which the bike fits.
@@ -179,32 +179,38 @@ impl Kind {
     pub fn show(self, value: f64, units: Units) -> String {
         match self {
             Self::Length => units.length(value),
-            Self::Angle => format!("{}°", tidy(value, 0)),
-            Self::Mass => format!("{} kg", tidy(value, 1)),
-            Self::Months if (value - 1.0).abs() < 0.05 => "1 month".to_owned(),
-            Self::Months if value < 2.95 => format!("{} months", tidy(value, 1)),
-            Self::Months => format!("{} months", tidy(value, 0)),
-            Self::MonthsLeft => match tidy(value, 0).as_str() {
+            Self::Stamped => Units::Mm.length(value),
+            Self::Angle => format!("{}°", tidy(value, self.places())),
+            Self::Mass => format!("{} kg", tidy(value, self.places())),
+            Self::Months => match tidy(value, self.places()).as_str() {
                 "1" => "1 month".to_owned(),
                 months => format!("{months} months"),
             },
-            Self::Price => tidy(value, 2),
-            Self::PricePerMonth => format!("{value:.2}"),
+            Self::Price => tidy(value, self.places()),
+            Self::PricePerMonth => format!("{value:.*}", self.places()),
+        }
+    }
+
+    /// Decimals that are shown; lengths have their units' own.
+    const fn places(self) -> usize {
+        match self {
+            Self::Length | Self::Stamped | Self::Angle | Self::Months => 0,
+            Self::Mass => 1,
+            Self::Price | Self::PricePerMonth => 2,
         }
     }
 
     const fn is_time(self) -> bool {
-        matches!(self, Self::Months | Self::MonthsLeft)
+        matches!(self, Self::Months)
     }
 
     /// How far apart two numbers are as they are shown, so that nobody who subtracts finds another figure.
     pub fn apart(self, [first, second]: [f64; 2], units: Units) -> f64 {
         let shown = |value: f64| match self {
             Self::Length => units.as_shown_mm(value),
-            Self::Angle | Self::MonthsLeft => value.round(),
-            Self::Mass => (value * 10.0).round() / 10.0,
-            Self::Price | Self::PricePerMonth => (value * 100.0).round() / 100.0,
-            Self::Months => value,
+            _ => format!("{value:.*}", self.places())
+                .parse()
+                .unwrap_or(value),
         };
         (shown(second) - shown(first)).abs()
     }
@@ -253,8 +259,7 @@ macro_rules! figures {
             pub const fn kind(self) -> Kind {
                 match self {
                     $(Self::$figure => Kind::$kind,)*
-                    Self::FirstMonth => Kind::Months,
-                    Self::LastMonth => Kind::MonthsLeft,
+                    Self::FirstMonth | Self::LastMonth => Kind::Months,
                     Self::PricePerMonth => Kind::PricePerMonth,
                 }
             }
@@ -384,7 +389,7 @@ figures! {
     BarAheadOfSaddle "bar_ahead_of_saddle" Length 10.0 Needs("measured.grip_ahead")
         |fit| Some(known(fit, Known::GripAhead)? - fit.pair().sit().x),
         |more, by| {
-            format!("{more} has the grips {by} further from the saddle: straighter arms, more lean")
+            format!("{more} has the grips {by} further from the saddle: straighter arms")
         };
     TorsoLean "torso_lean" Angle 3.0 Because("bar out of reach")
         |fit| {
@@ -427,7 +432,7 @@ figures! {
                 "{more} has {by} more trail: holds its line better at speed, turns more slowly and flops more at walking pace"
             )
         };
-    CrankLength "crank_length" Length 3.0 Because("no cranks")
+    CrankLength "crank_length" Stamped 3.0 Because("no cranks")
         |fit| fit.bike.spec.cranks.as_ref()?.length.map(crate::units::Length::mm),
         |more, by| {
             format!(
@@ -586,7 +591,11 @@ impl Comparison {
         };
         if by < figure.least_of([first, second]) {
             return match figure {
-                Figure::FirstMonth if first.max(second) <= 0.0 => "both fit now".to_owned(),
+                Figure::FirstMonth if first.max(second) <= 0.0 => {
+                    let are_sure = self.fits.iter().all(|fit| fit.verdict.fits());
+                    let open = if are_sure { "" } else { ", if at all" };
+                    format!("both fit now{open}")
+                }
                 Figure::LastMonth => "both are outgrown at about the same time".to_owned(),
                 _ => too_close(by),
             };
@@ -710,11 +719,11 @@ impl Comparison {
             && self.fits[0].measures == self.fits[1].measures
     }
 
-    /// What to read before either bike is chosen: see [`about_safety`]; each a sentence that names its bike.
+    /// What to read before either bike is chosen: see [`Fit::to_read`]; each a sentence that names its bike.
     pub fn read_this(&self, units: Units) -> Vec<String> {
         let names = self.names();
         let of = |(name, fit): (&String, &Fit)| -> Vec<String> {
-            let found = about_safety(fit).map(|finding| fit.told(&finding, units));
+            let found = fit.to_read().map(|finding| fit.told(&finding, units));
             let lines = fit.measure_first(units).into_iter().chain(found);
             lines.map(|line| format!("{name}: {line}.")).collect()
         };
@@ -762,10 +771,20 @@ impl Comparison {
     }
 }
 
-/// Cautions about safety and checks of it that could not be made, of a bike that is not ruled out.
-pub fn about_safety(fit: &Fit) -> impl Iterator<Item = Finding> {
-    fit.to_read()
-        .filter(|finding| !fit.verdict.rules_out() && finding.id.check().is_safety())
+/// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
+pub fn saddle_height(fit: &Fit, units: Units) -> String {
+    if fit.verdict.fits() {
+        let sd = fit.saddle_doubt_mm();
+        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
+        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
+        if fit.bike.tells_saddle_from_ground() {
+            format!("{shown} from the ground")
+        } else {
+            shown
+        }
+    } else {
+        saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
+    }
 }
 
 /// What is said of a bike that does not fit, or of which that is not known.

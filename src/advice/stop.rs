@@ -149,6 +149,40 @@ impl Stop {
     }
 }
 
+/// The saddle to try, with its doubt; None of a pair that is decided or incomplete, and where no height suits.
+pub fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
+    doubt_to_try_mm(fit)?;
+    let from_where = if fit.bike.tells_saddle_from_ground() {
+        " from the ground"
+    } else {
+        ""
+    };
+    Some(saddle_with_doubt(fit, units) + from_where)
+}
+
+/// The saddle to set or to try, with its doubt where that must be told: see [`told_doubt_mm`].
+pub fn saddle_with_doubt(fit: &Fit, units: Units) -> String {
+    let saddle = units.length(fit.saddle_shown_mm(units));
+    told_doubt_mm(fit).map_or_else(
+        || saddle.clone(),
+        |sd| format!("{saddle} ± {}", units.length(sd)),
+    )
+}
+
+/// The spread of the saddle height, mm, that no such figure is shown without: where the leg was estimated, and where the
+/// saddle is only to be tried.
+pub fn told_doubt_mm(fit: &Fit) -> Option<f64> {
+    fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit))
+}
+
+/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
+/// and where no height suits.
+pub fn doubt_to_try_mm(fit: &Fit) -> Option<f64> {
+    fit.pair().saddle_band()?;
+    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
+    odds.saddle_height_sd_mm
+}
+
 /// The month in which a bike that is too big no longer is, where it cannot be said to fit then.
 pub fn opening_month(growth: &Growth) -> Option<f64> {
     let mut months = growth.months.iter();

@@ -15,7 +15,9 @@ const HEAVIEST_KG_PER_MM: f64 = 0.035;
 pub fn of(bike: &Bike) -> Vec<String> {
     let tyres = &bike.spec.tyres;
     let wheels = [("tyres.front", tyres.front), ("tyres.rear", tyres.rear)];
-    let rims = wheels.into_iter().filter_map(|(key, tyre)| {
+    // What is wrong on both is said once.
+    let several = if tyres.front == tyres.rear { 1 } else { 2 };
+    let rims = wheels.into_iter().take(several).filter_map(|(key, tyre)| {
         let usual = tyre.misread_for(MISREAD_MM)?;
         Some(format!(
             "{key}: {tyre}, and no rim has a bead seat of {} mm: is it {usual}?",

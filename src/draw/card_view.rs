@@ -107,10 +107,12 @@ pub fn card_view(fit: &Fit, units: Units) -> Picture {
 
 /// What decides against the bike, over it, led to the dimension that it is about where the bike alone shows one.
 fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<'_>, units: Units) {
-    const TONE: &str = "failing";
     const SIGN: f64 = 1.9;
-    const FACE: Face = NAME.sized(4.0).class("fail");
+    const FACE: Face = NAME.sized(4.0);
     const LEADING: f64 = 4.8;
+    let sign = ride.heading_sign(&found);
+    let face = FACE.class(sign.ink());
+    let tone = if sign == Sign::Fail { "failing" } else { "" };
     let bike = ride.machine;
     let spot = |point: Point| machine.view.spot(point);
     let title = found.title();
@@ -119,12 +121,12 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
     let mut y = 5.0;
     let centre = Spot::new(EDGE + 1.2 * SIGN, y - FACE.below_middle());
     page.add_above(
-        Sign::Fail.word(),
+        sign.word(),
         Sign::place(centre, SIGN),
-        Sign::Fail.draw(centre, SIGN),
+        sign.draw(centre, SIGN),
     );
-    for line in FACE.wrapped_to(&found.against(units), wide, 2) {
-        page.write(Spot::new(left, y), Align::Left, FACE, wide, &line);
+    for line in face.wrapped_to(&found.against(units), wide, 2) {
+        page.write(Spot::new(left, y), Align::Left, face, wide, &line);
         y += LEADING;
     }
     let [low, high] = bike.post_range().map(|along| spot(bike.on_post(along)));
@@ -151,7 +153,7 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
     if of.distance(to) > 1.0 {
         page.add(aid(of, to));
     }
-    page.dimension(&title, TONE, from, to);
+    page.dimension(&title, tone, from, to);
     page.leader(&title, Spot::new(to.x, y - LEADING + 1.6), to);
 }
 

@@ -5,7 +5,6 @@
 use std::borrow::Cow;
 use std::f64::consts::PI;
 
-use crate::advice::compare::about_safety;
 use crate::advice::stop::{Stop, failing};
 use crate::bike::drawing::Drawing;
 use crate::bike::layout::BikePoints;
@@ -398,10 +397,11 @@ impl<'a> Ride<'a> {
         Some(sentence(&Stop::of(self.fit)?.reason(self.fit, units)))
     }
 
-    /// Cautions about safety and checks of it that could not be made, by name.
-    pub(super) fn about_safety(self) -> Option<String> {
+    /// Cautions and checks of safety that could not be made, by name.
+    pub(super) fn to_read(self) -> Option<String> {
         let named = |heading: &str, sign: Sign| {
-            let found = about_safety(self.fit).filter(|found| Sign::of(found.status()) == sign);
+            let found = self.fit.to_read();
+            let found = found.filter(|found| Sign::of(found.status()) == sign);
             let names: Vec<_> = found.map(|found| found.id.title()).collect();
             (!names.is_empty()).then(|| format!("{heading}: {}.", names.join(", ")))
         };
@@ -421,6 +421,15 @@ impl<'a> Ride<'a> {
     pub(super) fn findings(self) -> impl Iterator<Item = Found<'a>> {
         let fit = self.fit;
         fit.findings().map(|finding| Found::of(fit, finding))
+    }
+
+    /// The sign that heads the picture beside what fails first: the verdict's of a pair that is ruled out, else the
+    /// finding's own.
+    pub(super) fn heading_sign(self, first: &Found<'_>) -> Sign {
+        match self.verdict_sign() {
+            Sign::Fail => Sign::Fail,
+            _ => first.sign,
+        }
     }
 
     /// What fails, what decides first.

@@ -62,7 +62,7 @@ const LYING: Sheet = Sheet {
 const TITLE_WORDS: &str = "A bike in five figures, and four more to be sharper";
 const HOW: &str =
     "Level ground, tyres pumped up, wheels straight. Middle of an axle is the middle of its bolt.";
-const LAST: &str = "Post raised to its mark: the mark stays hidden in the tube. Measure twice; plain numbers in the file are millimetres.";
+const LAST: &str = "Post raised to its mark: the mark stays hidden in the tube. Measure twice.";
 
 /// How to take a bike's figures with a tape.
 pub fn measuring_a_bike(form: Form) -> Picture {

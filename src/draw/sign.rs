@@ -15,6 +15,14 @@ impl Sign {
         Rect::around(centre, 1.15 * radius, 1.15 * radius)
     }
 
+    /// Class of the words beside it.
+    pub(super) const fn ink(self) -> &'static str {
+        match self {
+            Self::Fail => "fail",
+            _ => "quiet",
+        }
+    }
+
     /// The sign itself.
     pub(super) fn draw(self, centre: Spot, radius: f64) -> Group {
         let at = |x: f64, y: f64| centre.moved(x * radius, y * radius);

@@ -200,18 +200,24 @@ impl Fit {
     }
 
     /// What nobody may pass over although it rules nothing out: every caution, and every check of safety that could
-    /// not be made.
+    /// not be made. None of a bike that is ruled out.
     pub fn to_read(&self) -> impl Iterator<Item = Finding> {
-        self.findings().filter(|finding| match finding.status() {
+        let findings = self.findings().filter(|_| !self.verdict.rules_out());
+        findings.filter(|finding| match finding.status() {
             Status::Caution => true,
             Status::NotChecked(_) => finding.id.check().is_safety(),
             _ => false,
         })
     }
 
-    /// What stands first under a bike that fits, each a sentence: that the leg wants measuring, and [`Self::to_read`].
+    /// What stands first under a bike that is not ruled out, each a sentence: that the leg wants measuring, and
+    /// [`Self::to_read`] but for what heads the answer as the reason that nothing can be said.
     pub fn read_this(&self, units: Units) -> Vec<String> {
-        let found = self.to_read().map(|finding| self.told(&finding, units));
+        let found = self.to_read().filter(|finding| match finding.status() {
+            Status::NotChecked(missing) => !missing.is_decisive,
+            _ => true,
+        });
+        let found = found.map(|finding| self.told(&finding, units));
         let first = self.measure_first(units).into_iter();
         first.chain(found).map(|line| sentence(&line)).collect()
     }
@@ -373,7 +379,14 @@ impl Assessor {
             Some(Ok(_)) if self.is_screening && !verdict.fits() => None,
             // What cannot be judged today cannot be judged in any month.
             Some(Ok(_)) if verdict == Verdict::Incomplete => None,
-            Some(Ok(bodies)) => Some(Ok(bodies.growth(bike))),
+            Some(Ok(bodies)) => {
+                let growth = bodies.growth(bike);
+                Some(Ok(if verdict == Verdict::Undecided {
+                    bodies.too_close_to_call(growth, bike)
+                } else {
+                    growth
+                }))
+            }
             Some(Err(why)) => Some(Err(*why)),
             None => None,
         };

@@ -79,6 +79,8 @@ impl Status {
 pub enum Unit {
     /// Length.
     Millimetre,
+    /// Length of a part that is stamped in millimetres everywhere.
+    Stamped,
     /// Angle.
     Degree,
     /// Share.
@@ -104,6 +106,7 @@ impl Unit {
     pub fn show(self, value: f64, units: Units) -> String {
         match self {
             Self::Millimetre => units.length(value),
+            Self::Stamped => Units::Mm.length(value),
             Self::Degree => format!("{}°", crate::units::tidy(value, 0)),
             Self::Percent => format!("{} %", crate::units::tidy(value, 0)),
             Self::Kilogram => format!("{} kg", crate::units::tidy(value, 1)),
@@ -201,6 +204,9 @@ impl Measure {
         match (self.low, self.high) {
             (Some(low), Some(high)) if unit == Unit::Millimetre => {
                 Some(format!("{} to {}", units.bare(low), show(high)))
+            }
+            (Some(low), Some(high)) if unit == Unit::Stamped => {
+                Some(format!("{} to {}", Units::Mm.bare(low), show(high)))
             }
             (Some(low), Some(high)) => Some(format!("{} to {}", show(low), show(high))),
             (Some(low), None) => Some(format!("at least {}", show(low))),

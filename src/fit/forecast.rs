@@ -62,11 +62,30 @@ impl Growth {
         Some(before.height_mm + months.fract() * (after.height_mm - before.height_mm))
     }
 
-    /// Whether the bike is too small already today.
+    /// Whether the bike is too small already today, and not only as measured.
     pub fn is_outgrown(&self) -> bool {
+        self.last_month == Percentiles::default() && self.is_too_small_as_measured()
+    }
+
+    fn is_too_small_as_measured(&self) -> bool {
         self.months
             .first()
             .is_some_and(|today| today.verdict == Verdict::TooSmall)
+    }
+
+    /// The verdict expected so many months from now: undecided inside the brackets of the first or the last month. None
+    /// beyond the horizon.
+    pub fn verdict_in(&self, months: usize) -> Option<Verdict> {
+        let verdict = self.months.get(months)?.verdict;
+        let at = whole(months);
+        let is_size = matches!(verdict, Verdict::Fits | Verdict::TooBig | Verdict::TooSmall);
+        let mut brackets = [self.first_month, self.last_month].into_iter();
+        let is_open = brackets.any(|months| months.is_inside(at));
+        Some(if is_size && is_open {
+            Verdict::Undecided
+        } else {
+            verdict
+        })
     }
 }
 
@@ -100,6 +119,13 @@ pub struct Percentiles {
     pub p50: Option<f64>,
     /// Growing slowly.
     pub p90: Option<f64>,
+}
+
+impl Percentiles {
+    /// Whether so many months lie between the earliest and the latest tenth.
+    fn is_inside(self, months: f64) -> bool {
+        self.p10.is_some_and(|early| early < months) && self.p90.is_none_or(|late| months < late)
+    }
 }
 
 /// A date and the saddle height to set then.
@@ -472,6 +498,22 @@ impl GrownBodies {
             last_month,
             schedule,
             notes,
+        }
+    }
+
+    /// What becomes of a pair that is too close to call: where it is too small as measured, it is outgrown about now, and
+    /// later where the legs are shorter than the tape read.
+    #[must_use]
+    pub fn too_close_to_call(&self, growth: Growth, bike: &Bike) -> Growth {
+        if !growth.is_too_small_as_measured() {
+            return growth;
+        }
+        let first = self.first(bike, Pace::Slow).unwrap_or(0);
+        let last = self.last(bike, Pace::Slow, first);
+        Growth {
+            first_month: [Some(0), Some(0), Some(first)].into(),
+            last_month: [Some(0), Some(0), last].into(),
+            ..growth
         }
     }
 

@@ -48,6 +48,8 @@ const LENGTHS: &[&str] = &[
     "standover",
     "grip_height",
     "grip_ahead",
+    "front_centre",
+    "chainstay",
     "handlebar_width",
     "minimum_insertion",
     "pedal_width",
@@ -58,6 +60,8 @@ const FIGURES: &[&str] = &[
     "age",
     "weight",
     "crank_length",
+    "seat_tube_angle",
+    "head_angle",
     "q_factor",
     "lever_gap_min",
     "lever_gap_max",
@@ -158,21 +162,44 @@ impl Query {
         typed.unwrap_or(value).to_owned()
     }
 
-    /// What is said of a box, where the command line has millimetres: in the unit of the form.
+    /// What is said of a box, where the command line has millimetres or months: in the unit of the form.
     pub fn in_its_unit(&self, flag: &str, message: &str) -> String {
         let unit = self.units();
+        if flag == "age" {
+            return self.age_in_years(message);
+        }
         if unit == Units::Mm || !LENGTHS.contains(&flag) {
             return message.to_owned();
         }
         // What stands between backticks was typed, or is to be typed as it stands.
+        let mut is_example = false;
         let parts = message.split('`').enumerate().map(|(index, part)| {
             if index % 2 == 0 {
+                is_example = part.ends_with("for example ");
                 lengths_in(unit, part)
             } else {
-                part.to_owned()
+                let plain = part.parse().ok().filter(|_| is_example);
+                plain.map_or_else(|| part.to_owned(), |mm| unit.bare(mm))
             }
         });
         parts.collect::<Vec<_>>().join("`")
+    }
+
+    /// A plain number in the age's box was read in years: out of range it is told as that, and months are asked about.
+    fn age_in_years(&self, message: &str) -> String {
+        const MONTHS: u32 = 12;
+        let years = self.get("age").and_then(|age| age.strip_suffix('y'));
+        let years = years.and_then(|years| years.parse::<u16>().ok());
+        let Some(years) = years.map(u32::from).filter(|years| *years >= MONTHS) else {
+            return message.to_owned();
+        };
+        let found = format!("found {} months", years * MONTHS);
+        match message.strip_prefix(&*found) {
+            Some(allowed) => {
+                format!("found {years} years{allowed}; did you mean `{years} months`?")
+            }
+            None => message.to_owned(),
+        }
     }
 
     /// What a form means, as flags: a plain number is in the form's unit, an age in years, and a comma between digits

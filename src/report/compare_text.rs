@@ -3,15 +3,17 @@
 
 use comfy_table::{ColumnConstraint, Width};
 
-use crate::advice::compare::{Comparison, Difference, Equipment, Size};
+use crate::advice::compare::{Comparison, Difference, Equipment, Size, saddle_height};
 use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Fit, Growth};
+use crate::fit::{Fit, Growth, Verdict};
 use crate::report::assumed;
 use crate::report::growth_text::month;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, saddle_to_try, sentence, sureness, sureness_short};
+use crate::report::verdict_text::{
+    ABOUT, fit_line, rider_line, sentence, sureness, sureness_short,
+};
 use crate::units::Units;
 
 /// Of a bike of which that cannot be said yet.
@@ -39,6 +41,12 @@ pub fn compare(comparison: &Comparison, layout: Layout) -> String {
         wrapped(&mut out, &line, layout.columns, "");
     }
     wrapped(&mut out, ABOUT, layout.columns, "");
+    push_line(&mut out, "");
+    if comparison.stages_differ() {
+        rider_line(&mut out, &a.rider, layout);
+    } else {
+        fit_line(&mut out, a, layout);
+    }
     push_line(&mut out, "");
     over_time(&mut out, comparison, layout);
     differences(&mut out, comparison, layout);
@@ -123,11 +131,8 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
     if fits.iter().any(|fit| fit.growth().is_some()) {
         let later = |fit: &Fit, months: usize| {
-            let month = fit.growth().and_then(|growth| growth.months.get(months));
-            month.map_or_else(
-                || NOT_KNOWN.to_owned(),
-                |month| month.verdict.word().to_owned(),
-            )
+            let verdict = fit.growth().and_then(|growth| growth.verdict_in(months));
+            verdict.map_or(NOT_KNOWN, Verdict::word).to_owned()
         };
         row("in 6 months", &|fit| later(fit, 6));
         row("in 12 months", &|fit| later(fit, 12));
@@ -136,22 +141,6 @@ fn over_time(out: &mut String, comparison: &Comparison, layout: Layout) {
     }
     row("saddle height", &|fit| saddle_height(fit, layout.units));
     push_table(out, &rows, layout.columns);
-}
-
-/// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
-pub(crate) fn saddle_height(fit: &Fit, units: Units) -> String {
-    if fit.verdict.fits() {
-        let sd = fit.saddle_doubt_mm();
-        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
-        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
-        if fit.bike.tells_saddle_from_ground() {
-            format!("{shown} from the ground")
-        } else {
-            shown
-        }
-    } else {
-        saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
-    }
 }
 
 /// When a bike first fits; an open verdict promises nothing for today.
@@ -165,6 +154,7 @@ pub(crate) fn first_fits(fit: &Fit) -> String {
         Some(_) => with_range(growth, growth.first_month),
         None if growth.is_outgrown() => "-".to_owned(),
         None if growth.is_open() => NOT_KNOWN.to_owned(),
+        None if fit.verdict == Verdict::Undecided => "not as measured".to_owned(),
         None => "not in the months to come".to_owned(),
     }
 }
@@ -187,10 +177,14 @@ pub(crate) fn outgrown(fit: &Fit) -> String {
 fn with_range(growth: &Growth, months: Percentiles) -> String {
     let name = |months| month(growth.as_of, months, "%b %Y");
     let [p10, p50, p90] = [months.p10, months.p50, months.p90].map(name);
+    let middle = match months.p50 {
+        Some(months) if months <= 0.0 => "about now".to_owned(),
+        _ => p50,
+    };
     if p10 == p90 {
-        p50
+        middle
     } else {
-        format!("{p50} ({p10} to {p90})")
+        format!("{middle} ({p10} to {p90})")
     }
 }
 

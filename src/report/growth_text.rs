@@ -49,25 +49,26 @@ pub(crate) fn span(growth: &Growth, today: Verdict) -> String {
         return "when it fits cannot be said before what decides is known".to_owned();
     }
     let Some(first) = growth.first_month.p50 else {
+        let open = if today == Verdict::Undecided {
+            "by the figures as measured "
+        } else {
+            ""
+        };
         return match growth.first_month.p10 {
             Some(_) => format!(
                 "too big for the {HORIZON_MONTHS} months to come, unless the child grows fast (fits from {} at the earliest)",
                 month(on, growth.first_month.p10, LONG)
             ),
-            None => format!("does not fit in the {HORIZON_MONTHS} months to come"),
+            None => format!("{open}does not fit in the {HORIZON_MONTHS} months to come"),
         };
     };
-    let about = if growth.last_month.p50.is_some() {
-        "about "
-    } else {
-        ""
+    let about = match growth.last_month.p50 {
+        Some(last) if last <= 0.0 => "about now".to_owned(),
+        Some(last) => format!("about {}", month(on, Some(last), LONG)),
+        None => month(on, None, LONG),
     };
-    let until = format!(
-        "until {about}{} ({})",
-        month(on, growth.last_month.p50, LONG),
-        range(on, growth.last_month)
-    );
-    let has_end = growth.last_month.p50.is_some();
+    let until = format!("until {about} ({})", range(on, growth.last_month));
+    let has_end = growth.last_month.p50.is_some_and(|last| last > 0.0);
     if first <= 0.0 {
         let open = if today.fits() { "" } else { "if at all, " };
         let even = if has_end { EVEN_MONTH } else { "" };

@@ -45,9 +45,16 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
     if style != Style::Balance {
         let _ = writeln!(
             text,
-            "#cranks: {{length: }}               # {CRANK_NUMBER} {CRANK_HOW}"
+            "cranks:\n\
+             #  length:                        # {CRANK_NUMBER} {CRANK_HOW}\n\
+             #  q_factor:                      # across both cranks, outer face to outer face at the pedals\n\
+             #  pedal_width:                   # across one pedal's platform"
         );
     }
+    text.push_str(
+        "#cockpit: {handlebar: {width: }}  # end to end\n\
+         #seat_post: {minimum_insertion: } # from the mark on the post to its lower end\n",
+    );
     if with_chart {
         text.push_str("published:\n  # From the maker's chart, as far as it goes:\n");
         rows(&mut text, &CHART, style, None);
@@ -107,7 +114,11 @@ mod tests {
                 .replace("kind: ", "kind: hand")
                 .replace("min: ", "min: 45")
                 .replace("max: ", "max: 60")
-                .replace("length: ", "length: 127");
+                .replace("length: ", "length: 127")
+                .replace("q_factor: ", "q_factor: 150")
+                .replace("pedal_width: ", "pedal_width: 85")
+                .replace("{width: ", "{width: 560")
+                .replace("minimum_insertion: ", "minimum_insertion: 70");
             match line.split_once(':').and_then(|(key, _)| middle(key.trim())) {
                 Some(value) => filled.replacen(':', &format!(": {value} "), 1),
                 None => filled,
@@ -117,7 +128,12 @@ mod tests {
         let spec: FrameSpec = Document::from_text("new", filled.join("\n"))
             .read()
             .unwrap_or_else(|why| panic!("{why}\n{}", filled.join("\n")));
-        assert!(spec.brakes.is_some() && spec.cranks.is_some() && spec.weight.is_some());
+        assert!(spec.brakes.is_some() && spec.weight.is_some());
+        // What `check` may ask for has its line.
+        let cranks = spec.cranks.as_ref().unwrap();
+        assert!(cranks.length.is_some() && cranks.q_factor.is_some());
+        assert!(cranks.pedal_width.is_some() && spec.cockpit.handlebar.width.is_some());
+        assert!(spec.seat_post.minimum_insertion.is_some());
         assert_eq!(
             spec.readings().count(),
             text.lines()

@@ -5,7 +5,7 @@ use comfy_table::{ColumnConstraint, Width};
 
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
-use crate::fit::{Finding, Fit, Status};
+use crate::fit::{Finding, Fit, Sign, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped, wrapped_keep};
@@ -23,9 +23,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
     if let Some(Stop::Misfit { .. }) = stop {
         wrapped(&mut out, LOOK_FOR, layout.columns, "  ");
     }
-    if stop.is_none() {
-        notes(&mut out, READ_THIS, &fit.read_this(layout.units), layout);
-    }
+    notes(&mut out, READ_THIS, &fit.read_this(layout.units), layout);
     out.push('\n');
     fit_line(&mut out, fit, layout);
     out.push('\n');
@@ -92,10 +90,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
         &["check", "measured", "wanted", "status", "advice"],
         layout.columns,
     );
-    let to_read: Vec<_> = match stop {
-        None => fit.to_read().map(|finding| finding.id).collect(),
-        Some(_) => Vec::new(),
-    };
+    let to_read: Vec<_> = fit.to_read().map(|finding| finding.id).collect();
     for finding in shown(fit, stop) {
         rows.add_row([
             finding.id.title(),
@@ -126,7 +121,7 @@ fn findings(out: &mut String, fit: &Fit, stop: Option<&Stop>, layout: Layout) {
 }
 
 /// What a figure behind a status is.
-const IN_BRACKETS: &str = "In brackets: the chance that the check comes out on that side, FAIL or not, for all that tape and estimates leave open.";
+const IN_BRACKETS: &str = "In brackets: the chance that the check comes out on that side, FAIL or not, for all that tape and estimates leave open; below 80 % a check that decides is not known.";
 
 /// What deserves a second look and stands in no row of the table.
 fn untold(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
@@ -192,8 +187,11 @@ fn mark(finding: &Finding) -> String {
         Status::NotChecked(_) => "not checked",
         other => other.word(),
     };
-    match in_doubt(finding) {
-        Some(chance) => format!("{word} ({} %)", percent(chance)),
+    match in_doubt(finding).map(percent) {
+        Some(chance) if finding.sign() == Sign::Unknown => {
+            format!("{} ({word} {chance} %)", Sign::Unknown.word())
+        }
+        Some(chance) => format!("{word} ({chance} %)"),
         None => word.to_owned(),
     }
 }

@@ -4,6 +4,9 @@
 use anstyle::{AnsiColor, Style};
 
 use crate::advice::stop::Stop;
+pub(crate) use crate::advice::stop::{
+    doubt_to_try_mm, saddle_to_try, saddle_with_doubt, told_doubt_mm,
+};
 use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::growth::is_grown;
@@ -102,40 +105,6 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
 pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
     let saddle = saddle_to_try(fit, units)?;
     Some(format!("to try it, set the saddle to {saddle}"))
-}
-
-/// The saddle to try, with its doubt; None of a pair that is decided or incomplete, and where no height suits.
-pub(crate) fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
-    doubt_to_try_mm(fit)?;
-    let from_where = if fit.bike.tells_saddle_from_ground() {
-        " from the ground"
-    } else {
-        ""
-    };
-    Some(saddle_with_doubt(fit, units) + from_where)
-}
-
-/// The saddle to set or to try, with its doubt where that must be told: see [`told_doubt_mm`].
-pub(crate) fn saddle_with_doubt(fit: &Fit, units: Units) -> String {
-    let saddle = units.length(fit.saddle_shown_mm(units));
-    told_doubt_mm(fit).map_or_else(
-        || saddle.clone(),
-        |sd| format!("{saddle} ± {}", units.length(sd)),
-    )
-}
-
-/// The spread of the saddle height, mm, that no such figure is shown without: where the leg was estimated, and where the
-/// saddle is only to be tried.
-pub(crate) fn told_doubt_mm(fit: &Fit) -> Option<f64> {
-    fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit))
-}
-
-/// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,
-/// and where no height suits.
-pub(crate) fn doubt_to_try_mm(fit: &Fit) -> Option<f64> {
-    fit.pair().saddle_band()?;
-    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
-    odds.saddle_height_sd_mm
 }
 
 /// To which side an undecided pair leans, which is no yes where no is the likelier answer; None of any other.

@@ -51,7 +51,7 @@ impl Standing {
         match self {
             Self::Drawn => "exact, from the drawing",
             Self::Published => "published by the maker",
-            Self::Measured => "measured",
+            Self::Measured => "worked out from what was measured",
             Self::Assumed => "assumed, as bikes on such wheels have it",
         }
     }

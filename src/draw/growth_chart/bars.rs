@@ -84,7 +84,7 @@ pub(super) fn put(
     let end = bar_top + HEIGHT;
     let Some(left) = room.words else {
         let lines = [
-            months::in_words(growth).join(" "),
+            months::in_words(track).join(" "),
             words::window(track, units),
         ];
         let lines = lines.map(|text| sentence(text.trim()));
@@ -96,7 +96,7 @@ pub(super) fn put(
         }
         return end + 4.2 + LINE;
     };
-    for (index, text) in months::in_words(growth).iter().enumerate() {
+    for (index, text) in months::in_words(track).iter().enumerate() {
         if !text.is_empty() {
             let y = middle - 0.6 + LINE * index as f64;
             let wide = words_wide(left);

@@ -4,7 +4,7 @@
 use crate::advice::window::{End, Window};
 use crate::draw::page::{A4_LONG, NARROW};
 use crate::draw::paper::Rect;
-use crate::fit::Growth;
+use crate::fit::{Fit, Growth, Verdict};
 
 /// One bike on the chart.
 #[derive(Debug, Clone)]
@@ -13,17 +13,24 @@ pub(super) struct Track<'a> {
     pub(super) name: &'a str,
     /// What becomes of the child on it.
     pub(super) growth: &'a Growth,
+    /// What it comes to today.
+    pub(super) today: Verdict,
+    /// Whether any of the bike was not measured.
+    pub(super) is_assumed: bool,
     /// Inseams of median riders whom the bike fits, mm, lowest and highest; None where it fits nobody.
     pub(super) window_mm: Option<[f64; 2]>,
 }
 
 impl<'a> Track<'a> {
-    pub(super) fn new(name: &'a str, growth: &'a Growth, window: Option<Window>) -> Self {
-        Self {
+    /// None where nothing can be foretold.
+    pub(super) fn new(name: &'a str, fit: &'a Fit, window: Option<Window>) -> Option<Self> {
+        Some(Self {
             name,
-            growth,
+            growth: fit.growth()?,
+            today: fit.verdict,
+            is_assumed: fit.bike.doubt.is_some(),
             window_mm: window.map(|window| [window.low, window.high].map(End::inseam_mm)),
-        }
+        })
     }
 }
 

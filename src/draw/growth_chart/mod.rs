@@ -29,6 +29,8 @@ const CLASSES: [&str; 2] = ["first", "second"];
 
 /// What the bands and the line are.
 const OF_THE_CHART: &str = "Hatched bands: inseams that a bike fits on a child of average build at this riding stage. Dark line: this child; in four of five cases inside the grey.";
+/// What band and bar of a bike are that its file leaves open.
+const OF_THE_ASSUMED: &str = "Of a bike not measured in full, the band is what 19 in 20 of the bikes that it may be would fit; the bar is what is expected of it.";
 /// What the bars are.
 const OF_THE_BARS: &str = "Bars under the chart: the months in which the bike fits this very child, arms, height and all.";
 
@@ -42,15 +44,15 @@ pub fn growth_chart(
     form: Form,
 ) -> Result<Option<Picture>, ChartError> {
     let [first, second] = &comparison.fits;
-    let [Some(first_growth), Some(second_growth)] = [first.growth(), second.growth()] else {
-        return Ok(None);
-    };
     let [of_first, of_second] = comparison.windows;
     let names = comparison.names();
-    let tracks = &[
-        Track::new(&names[0], first_growth, of_first),
-        Track::new(&names[1], second_growth, of_second),
-    ];
+    let [Some(of_first), Some(of_second)] = [
+        Track::new(&names[0], first, of_first),
+        Track::new(&names[1], second, of_second),
+    ] else {
+        return Ok(None);
+    };
+    let tracks = &[of_first, of_second];
     let headline = format!(
         "{}: inseam in the months to come, against two bikes",
         first.rider.title()
@@ -60,6 +62,8 @@ pub fn growth_chart(
         .map(|track| format!("{}: {}.", track.name, words::in_words(track, units)))
         .collect();
     let description = description.join(" ");
+    let of_the_assumed = tracks.iter().any(|track| track.is_assumed);
+    let of_the_assumed = of_the_assumed.then_some(OF_THE_ASSUMED);
     let caution = CAUTIONS.first().copied().unwrap_or_default();
     let page = match form {
         Form::Lying => {
@@ -73,6 +77,10 @@ pub fn growth_chart(
                 (26.0, SMALL.shrunk(OF_THE_BARS, wide), OF_THE_BARS),
             ] {
                 page.write(Spot::new(left, y), Align::Left, face, wide, text);
+            }
+            if let Some(text) = of_the_assumed {
+                let at = Spot::new(left, 30.5);
+                page.write(at, Align::Left, SMALL.shrunk(text, wide), wide, text);
             }
             plot(&mut page, room, tracks, units)?;
             let mut end = FIRST_BAR;
@@ -92,13 +100,16 @@ pub fn growth_chart(
             const DATES: f64 = 16.0;
             let mut page = Page::narrow(&headline, &description).of_chart();
             let y = heading::title(&mut page, &headline);
-            let y = heading::lines(&mut page, LEGEND, OF_THE_CHART, y);
+            let mut y = heading::lines(&mut page, LEGEND, OF_THE_CHART, y);
+            if let Some(text) = of_the_assumed {
+                y = heading::lines(&mut page, LEGEND, text, y);
+            }
             let room = Room::narrow(y + ABOVE);
             let months = plot(&mut page, room, tracks, units)?;
             let mut y = room.plot.bottom() + DATES;
             if let Some(last) = months.last() {
                 let [what, figures] = words::child(last, units);
-                let end = months::name(first_growth, last.month as f64);
+                let end = months::name(tracks[0].growth, last.month as f64);
                 let child = sentence(&format!("{what} in {end}: {figures}"));
                 y = heading::lines(&mut page, LEGEND, &child, y);
             }

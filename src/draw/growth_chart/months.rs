@@ -1,6 +1,7 @@
 //! Months from now, and their names.
 //! What a forecast says about them is `fit::forecast`.
 
+use crate::draw::growth_chart::layout::Track;
 use crate::fit::Growth;
 use crate::fit::forecast::{GrownMonth, Percentiles, date_after};
 use crate::rider::growth::{HORIZON_MONTHS, Pace};
@@ -40,7 +41,8 @@ pub(super) fn name(growth: &Growth, months: f64) -> String {
 }
 
 /// When a bike fits, in two parts.
-pub(super) fn in_words(growth: &Growth) -> [String; 2] {
+pub(super) fn in_words(track: &Track<'_>) -> [String; 2] {
+    let growth = track.growth;
     if growth.is_outgrown() {
         return ["outgrown already".to_owned(), String::new()];
     }
@@ -53,12 +55,15 @@ pub(super) fn in_words(growth: &Growth) -> [String; 2] {
             format!("to {}", name(growth, horizon())),
         ];
     };
-    let from = if first <= 0.0 {
+    let from = if first > 0.0 {
+        format!("fits from about {}", name(growth, first))
+    } else if track.today.fits() {
         "fits now".to_owned()
     } else {
-        format!("fits from about {}", name(growth, first))
+        "fits now, if at all".to_owned()
     };
     let to = match growth.last_month.p50 {
+        Some(last) if last <= 0.0 => "outgrown about now".to_owned(),
         Some(last) => format!("to about {}", name(growth, last)),
         None => format!("beyond {}", name(growth, horizon())),
     };

@@ -120,5 +120,5 @@ fn bike(axes: &Axes, track: &Track<'_>, wide: f64, units: Units) -> Block {
 /// A bike's window and months, for those who do not see the chart.
 pub(super) fn in_words(track: &Track<'_>, units: Units) -> String {
     let window = window(track, units);
-    format!("{window}; {}", months::in_words(track.growth).join(" "))
+    format!("{window}; {}", months::in_words(track).join(" "))
 }

@@ -16,7 +16,7 @@ use crate::words::sentence;
 const FIRST: Face = Face {
     size: 6.8,
     weight: Weight::Bold,
-    class: "fail",
+    class: "ink",
 };
 
 impl<'a> Scene<'a> {
@@ -44,22 +44,24 @@ impl<'a> Scene<'a> {
         let (left, right) = (page.margin(), page.width() - page.margin());
         let text = left + 3.0 * SIGN;
         let room = right - text;
-        let sign = |page: &mut Page, centre: Spot, radius: f64| {
+        let put = |page: &mut Page, sign: Sign, centre: Spot, radius: f64| {
             page.add_above(
-                Sign::Fail.word(),
+                sign.word(),
                 Sign::place(centre, radius),
-                Sign::Fail.draw(centre, radius),
+                sign.draw(centre, radius),
             );
         };
+        let sign = self.ride.heading_sign(first);
+        let face = FIRST.class(sign.ink());
         let mut y = top + FIRST.size;
         let centre = Spot::new(left + 1.2 * SIGN, y - FIRST.below_middle());
-        sign(page, centre, SIGN);
+        put(page, sign, centre, SIGN);
         let decides = self.ride.verdict_sign() == Sign::Fail;
         let reason = self.ride.reason(units).filter(|_| decides);
         let reason = reason.unwrap_or_else(|| sentence(&first.advice(units)));
-        for line in FIRST.wrapped(&reason, room) {
-            page.write(Spot::new(text, y), Align::Left, FIRST, room, &line);
-            y += 1.1 * FIRST.size;
+        for line in face.wrapped(&reason, room) {
+            page.write(Spot::new(text, y), Align::Left, face, room, &line);
+            y += 1.1 * face.size;
         }
         y -= 1.1 * FIRST.size - ROW - 0.6;
         let face = NAME.sized(3.8);
@@ -68,11 +70,12 @@ impl<'a> Scene<'a> {
             y += ROW;
         }
         y += 1.0;
-        let face = FIGURE.sized(3.8).class("fail");
         for other in others.iter().take(MOST_OTHERS) {
             let words = sentence(&other.advice(units));
-            sign(
+            let face = FIGURE.sized(3.8).class(other.sign.ink());
+            put(
                 page,
+                other.sign,
                 Spot::new(text + 1.6, y - face.below_middle()),
                 SMALL_SIGN,
             );
@@ -99,7 +102,7 @@ impl<'a> Scene<'a> {
                 name: found.title(),
                 figure: found.figure(self.units())?,
                 note: Some(Note {
-                    sign: Some(Sign::Fail),
+                    sign: Some(found.sign),
                     text: found.wanted(self.units())?,
                 }),
                 tie: Tie::Leader(place),
@@ -110,11 +113,11 @@ impl<'a> Scene<'a> {
 
     /// Where a failing check is seen; None where the drawing says it already, or cannot show it.
     fn failing_place(&self, page: &mut Page, found: &Found<'_>) -> Option<Vec<Spot>> {
-        const TONE: &str = "failing";
+        let tone = self.tone(found.check);
         let machine = self.ride.machine;
         let title = found.title();
         let mut between = |from: Spot, to: Spot| {
-            page.dimension(&title, TONE, from, to);
+            page.dimension(&title, tone, from, to);
             Some(vec![from.towards(to, 0.5), from.towards(to, 0.25)])
         };
         match found.check {

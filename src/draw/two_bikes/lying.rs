@@ -39,7 +39,7 @@ pub(super) fn picture(both: Both<'_>) -> Picture {
         room,
         &both.measurements(["on the left", "on the right"]),
     );
-    let has_both = |ride: &Ride<'_>| ride.reason(units).and(ride.about_safety()).is_some();
+    let has_both = |ride: &Ride<'_>| ride.reason(units).and(ride.to_read()).is_some();
     let top = if rides.iter().any(has_both) {
         TOP_UNDER_MORE
     } else {
@@ -138,11 +138,11 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     );
     // Under the verdict what the text has there: the reason, and what no verdict may pass over.
     let reason = ride.reason(scene.cast.units);
-    let safety = ride.about_safety();
+    let to_read = ride.to_read();
     let is_out = ride.verdict_sign() == Sign::Fail;
     let of_reason = VALUE.class(if is_out { "fail" } else { "quiet" });
     let mut y = FAILURES;
-    for (words, face) in [(reason, of_reason), (safety, VALUE.sized(3.3))] {
+    for (words, face) in [(reason, of_reason), (to_read, VALUE.sized(3.3))] {
         let Some(words) = words else { continue };
         let lines = face.wrapped_to(&words, half.width, 2);
         let widest = lines

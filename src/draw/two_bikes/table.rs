@@ -2,7 +2,7 @@
 //! Figures and outcomes are the fits' own.
 //! Differences in height are `levels`.
 
-use crate::advice::compare::Figure;
+use crate::advice::compare::{Figure, saddle_height};
 use crate::draw::facts::{CheckId, Ride};
 use crate::draw::lettering::{NAME, VALUE};
 use crate::draw::number::{self, DISC};
@@ -12,7 +12,7 @@ use crate::draw::pen::{group, line};
 use crate::draw::sign::Sign;
 use crate::draw::two_bikes::levels::Level;
 use crate::draw::two_bikes::order::Both;
-use crate::fit::Unit;
+use crate::fit::{Fit, Unit};
 
 /// First row of the table, and from row to row, mm.
 const TABLE: f64 = 167.0;
@@ -41,7 +41,6 @@ const NOT_KNOWN: &str = "not known";
 /// What is told of both.
 fn rows(both: Both<'_>) -> [(&'static str, [Cell; 2]); 5] {
     let (comparison, rides, units) = (both.comparison, both.rides(), both.units);
-    let length = |mm: f64| Cell::plain(units.length(mm));
     // What is not compared in the text is not set side by side here.
     let compared = |figure: Figure| {
         let difference = comparison.difference(figure);
@@ -63,14 +62,12 @@ fn rows(both: Both<'_>) -> [(&'static str, [Cell; 2]); 5] {
             None => Cell::plain("none"),
         }
     };
-    let saddle = |ride: Ride<'_>| match ride.verdict_sign() {
-        Sign::Ok if ride.machine.tells_saddle_from_ground() => Cell::plain(format!(
-            "{} from the ground",
-            ride.setting().length(units, ride.seat_height_mm())
-        )),
-        Sign::Ok => length(ride.setting().shown_mm(units, ride.saddle_height_mm())),
-        Sign::Fail => Cell::plain("does not fit"),
-        _ => Cell::plain("-"),
+    let saddle = |fit: &Fit| {
+        Cell::plain(if fit.verdict.rules_out() {
+            "does not fit".to_owned()
+        } else {
+            saddle_height(fit, units)
+        })
     };
     let lean = |ride: Ride<'_>| {
         if !ride.machine.knows_grip() {
@@ -89,7 +86,7 @@ fn rows(both: Both<'_>) -> [(&'static str, [Cell; 2]); 5] {
             "standover clearance",
             rides.map(|ride| found(ride, CheckId::Standover)),
         ),
-        ("saddle height to set", rides.map(saddle)),
+        ("saddle height", comparison.fits.each_ref().map(saddle)),
         ("torso lean", rides.map(lean)),
         (
             "bottom bracket height",
@@ -192,6 +189,7 @@ pub(super) fn upright(page: &mut Page, both: Both<'_>, levels: &[Level], y: f64)
         let small = NAME.class("quiet");
         page.write(Spot::new(left, y), Align::Left, small, right - left, name);
         y += UNDER;
+        let mut most = 1;
         for (cell, x) in cells.into_iter().zip(columns) {
             let mut at = Spot::new(x, y);
             if let Some(sign) = cell.sign {
@@ -199,15 +197,14 @@ pub(super) fn upright(page: &mut Page, both: Both<'_>, levels: &[Level], y: f64)
                 at = at.moved(2.0 * SIGN + 2.0, 0.0);
             }
             let room = x + room - at.x;
-            page.write(
-                at,
-                Align::Left,
-                VALUE.shrunk(&cell.text, room),
-                room,
-                &cell.text,
-            );
+            let lines = VALUE.wrapped_to(&cell.text, room, 2);
+            most = most.max(lines.len());
+            for (index, words) in lines.iter().enumerate() {
+                let at = at.moved(0.0, LEADING * index as f64);
+                page.write(at, Align::Left, VALUE, room, words);
+            }
         }
-        y += UNDER + 1.0;
+        y += UNDER + 1.0 + LEADING * (most - 1) as f64;
     }
     y
 }

@@ -89,7 +89,7 @@ fn name(page: &mut Page, ride: Ride<'_>, units: Units, y: f64) -> f64 {
     let of_reason = VALUE.class(if is_out { "fail" } else { "quiet" });
     for (words, face) in [
         (ride.reason(units), of_reason),
-        (ride.about_safety(), VALUE.sized(3.3)),
+        (ride.to_read(), VALUE.sized(3.3)),
     ] {
         if let Some(words) = words {
             y = heading::lines(page, face, &words, y);

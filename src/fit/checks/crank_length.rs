@@ -65,7 +65,7 @@ fn is_easy_with(pair: &Pair<'_>, crank: &Crank, length_mm: f64) -> bool {
 
 impl Check for CrankLength {
     fn unit(&self, _bike: &Bike) -> Unit {
-        Unit::Millimetre
+        Unit::Stamped
     }
 
     fn is_safety(&self) -> bool {

@@ -66,24 +66,32 @@ impl Check for LegRoom {
         }
         let bend = measure.shown(Unit::Degree, units).unwrap_or_default();
         // How much higher the saddle would have to go for the knee to be straight enough.
-        let short_of = |flexion_deg: f64| {
-            let needed = pair.position_for_flexion_deg(flexion_deg);
-            needed
-                .map(|needed| needed - pair.layout.post.highest_mm)
-                .filter(|more| units.as_shown_mm(*more) > 0.0)
-                .map_or_else(String::new, |more| {
-                    format!(", {} of post short", units.length(more))
-                })
+        let higher = |flexion_deg: f64| {
+            let needed = pair.position_for_flexion_deg(flexion_deg)?;
+            let more = needed - pair.layout.post.highest_mm;
+            (units.as_shown_mm(more) > 0.0).then(|| units.length(more))
         };
         match measure.status {
-            Status::Fail(_) => format!(
-                "knee still bent {bend} with the saddle at the post's mark: {over}{}",
-                short_of(OUTGROWN_DEG)
-            ),
-            Status::Caution => format!(
-                "knee bent {bend} with the saddle at the post's mark: good to {COMFORTABLE_DEG:.0}°{}, {over} from {OUTGROWN_DEG:.0}° on",
-                short_of(COMFORTABLE_DEG)
-            ),
+            Status::Fail(_) => {
+                let higher = higher(OUTGROWN_DEG).map_or_else(String::new, |more| {
+                    format!("; {OUTGROWN_DEG:.0}° would want it {more} higher")
+                });
+                format!(
+                    "knee still bent {bend} with the saddle at the post's mark: {over}{higher}"
+                )
+            }
+            Status::Caution => {
+                let higher = higher(COMFORTABLE_DEG).map_or_else(String::new, |more| {
+                    format!(", which would want it {more} higher")
+                });
+                format!(
+                    "knee bent {bend} with the saddle at the post's mark: good to {COMFORTABLE_DEG:.0}°{higher}; {over} from {OUTGROWN_DEG:.0}° on"
+                )
+            }
+            _ if value <= 0.0 => {
+                "the post is long enough: with the saddle at its mark these legs reach no pedal"
+                    .to_owned()
+            }
             _ => format!(
                 "the post is long enough: knee bent {bend} with the saddle at its mark"
             ),

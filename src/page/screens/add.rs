@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 
 use crate::advice::rack::{RackBike, STAGES};
 use crate::advice::stop::Stop;
-use crate::bike::{Bike, Style};
+use crate::bike::{Bike, Style, slips};
 use crate::cautions::CAUTIONS;
 use crate::draw;
 use crate::fit::{Fit, Options, Status, Verdict, assess};
@@ -461,9 +461,9 @@ fn made(
     let (verdict, read, open) = if let Some(fit) = &fit {
         let stop = Stop::of(fit);
         let view = VerdictView::new(fit, stop.as_ref(), units);
-        let read = read_this(fit, stop.as_ref(), units);
+        let read = read_this(fit, units);
         let open = open_for(fit, &read, units);
-        let again = warnings(fit, stop.as_ref(), units).into_iter().chain(open);
+        let again = warnings(fit, units).into_iter().chain(open);
         (Some(view), read, sentences_to_look_at(again.collect(), fit))
     } else {
         let own = bike.mismatches.iter().map(|found| found.words(units));
@@ -496,6 +496,10 @@ fn made(
             .map(|line| in_words_of_the_form(line))
             .collect(),
         read_this: read,
-        look_again: open.iter().map(|line| in_words_of_the_form(line)).collect(),
+        look_again: slips::of(&bike)
+            .iter()
+            .map(|slip| sentence(&in_words_of_the_form(slip)))
+            .chain(open.iter().map(|line| in_words_of_the_form(line)))
+            .collect(),
     }
 }

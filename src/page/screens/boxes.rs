@@ -22,32 +22,32 @@ pub(super) const REAR_TYRE: Row = (
 pub(super) const FIVE: &[Row] = &[
     (
         "bottom_bracket_height",
-        "Bracket height",
-        "ground to the middle of the cranks' axle",
+        "Bottom bracket height",
+        "1 on the sheet: ground to the middle of the cranks' axle",
         FIGURE,
     ),
     (
         "seat_height_lowest",
         "Seat height, lowest",
-        "ground to the saddle top, post right down",
+        "2: ground to the saddle top, post right down",
         FIGURE,
     ),
     (
         "seat_height_highest",
         "Seat height, highest",
-        "ground to the saddle top, post raised to its mark",
+        "3: ground to the saddle top, post raised to its mark",
         FIGURE,
     ),
     (
         "standover",
         "Standover",
-        "ground to the top tube's upper edge, midway along it",
+        "4: ground to the top tube's upper edge, midway along it",
         FIGURE,
     ),
     (
         "crank_length",
         "Crank length, mm",
-        "as stamped on the crank: middle of the axle to the middle of the pedal's; none on a balance bike",
+        "5: as stamped on the crank, middle of the axle to the middle of the pedal's; none on a balance bike",
         FIGURE,
     ),
 ];
@@ -55,13 +55,37 @@ pub(super) const MORE: &[Row] = &[
     (
         "grip_height",
         "Grip height",
-        "ground to the middle of a grip",
+        "6: ground to the middle of a grip",
         FIGURE,
     ),
     (
         "grip_ahead",
         "Grip ahead",
-        "bracket to grip, level; both from the wall, one less the other",
+        "7: bracket to grip, level; both from the wall, one less the other",
+        FIGURE,
+    ),
+    (
+        "front_centre",
+        "Front centre",
+        "8: middle of the cranks' axle to that of the front axle, straight",
+        FIGURE,
+    ),
+    (
+        "chainstay",
+        "Chainstay",
+        "9: middle of the cranks' axle to that of the rear axle, straight",
+        FIGURE,
+    ),
+    (
+        "seat_tube_angle",
+        "Seat tube angle",
+        "degrees; angle gauge on the seat post",
+        FIGURE,
+    ),
+    (
+        "head_angle",
+        "Head angle",
+        "degrees; angle gauge on the head tube",
         FIGURE,
     ),
     (
@@ -142,6 +166,9 @@ pub(super) fn in_words_of_the_form(line: &str) -> String {
         });
     line = line.replace(" (`reach` of each hand brake)", "");
     line = line.replace("`reach` of each hand brake", gap);
+    for (key, row) in [("tyres.front:", TYRES), ("tyres.rear:", REAR_TYRE)] {
+        line = line.replace(key, &format!("{}:", row.1));
+    }
     line = line.replace("weight in the frame file", "Weight of the bike");
     for wheel in ["front", "rear"] {
         for end in ["min", "max"] {

@@ -266,7 +266,10 @@ fn show(
         id: bike.id.clone(),
         name: bike.spec.name.clone(),
         verdict,
-        read_this: read_this(fit, answer.stop(), units),
+        read_this: match work {
+            Some(_) => read_this(fit, units),
+            None => Vec::new(),
+        },
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),

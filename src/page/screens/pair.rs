@@ -78,7 +78,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         ),
         name,
         verdict,
-        read_this: read_this(&fit, stop.as_ref(), units),
+        read_this: read_this(&fit, units),
         settings: if stop.is_none() {
             settings(&fit, units)
         } else {
@@ -90,7 +90,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             .iter()
             .map(|line| in_words_of_the_form(line))
             .collect(),
-        look_again: sentences_to_look_at(warnings(&fit, stop.as_ref(), units), &fit),
+        look_again: sentences_to_look_at(warnings(&fit, units), &fit),
         others: shop
             .counter
             .rack()
@@ -114,11 +114,8 @@ fn findings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<FindingView> {
     findings
 }
 
-/// What must be read under the verdict; of a pair that gets no work order the reason is enough.
-pub(super) fn read_this(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
-    if stop.is_some() {
-        return Vec::new();
-    }
+/// What must be read under the verdict.
+pub(super) fn read_this(fit: &Fit, units: Units) -> Vec<String> {
     let lines = fit.read_this(units);
     lines
         .iter()
@@ -127,11 +124,8 @@ pub(super) fn read_this(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<Str
 }
 
 /// What deserves a second look and is not among what must be read already.
-pub(super) fn warnings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<String> {
-    let told = match stop {
-        Some(_) => Vec::new(),
-        None => fit.read_this(units),
-    };
+pub(super) fn warnings(fit: &Fit, units: Units) -> Vec<String> {
+    let told = fit.read_this(units);
     let mut warnings = fit.warnings(units);
     warnings.retain(|warning| !told.iter().any(|line| line.contains(warning.as_str())));
     warnings

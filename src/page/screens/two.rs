@@ -4,7 +4,7 @@
 use askama::Template;
 use axum::http::StatusCode;
 
-use crate::advice::compare::{Comparison, about_safety, compare};
+use crate::advice::compare::{Comparison, compare, saddle_height};
 use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Fit, Status};
@@ -17,7 +17,6 @@ use crate::page::{Format, Question, Slip};
 use crate::report::assumed;
 use crate::report::compare_text::{
     NOT_KNOWN, differing, first_fits, left_out, level, look_again, outgrown, read_first,
-    saddle_height,
 };
 use crate::report::contract;
 use crate::report::verdict_text::sentence;
@@ -162,7 +161,7 @@ fn must_read(comparison: &Comparison, units: Units) -> Vec<String> {
     let mut lines = read_first(comparison, units);
     for (name, fit) in comparison.names().iter().zip(&comparison.fits) {
         let mut open: Vec<(String, Vec<String>)> = Vec::new();
-        for finding in about_safety(fit) {
+        for finding in fit.to_read() {
             let Status::NotChecked(missing) = finding.status() else {
                 continue;
             };
@@ -202,12 +201,12 @@ fn rows(comparison: &Comparison, units: Units) -> Vec<(String, [Cell; 2])> {
     if fits.iter().any(|fit| fit.growth().is_some()) {
         for (name, month) in [("In 6 months", 6), ("In 12 months", 12)] {
             let cells = fits.each_ref().map(|fit| {
-                let grown = fit.growth().and_then(|growth| growth.months.get(month));
-                grown.map_or_else(
+                let verdict = fit.growth().and_then(|growth| growth.verdict_in(month));
+                verdict.map_or_else(
                     || plain(NOT_KNOWN.to_owned()),
-                    |month| Cell {
-                        sign: Some(Sign::of_verdict(month.verdict)),
-                        text: spoken(month.verdict.word()),
+                    |verdict| Cell {
+                        sign: Some(Sign::of_verdict(verdict)),
+                        text: spoken(verdict.word()),
                     },
                 )
             });

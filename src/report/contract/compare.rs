@@ -89,10 +89,10 @@ struct DifferenceObject {
 
 fn unit(kind: Kind) -> &'static str {
     match kind {
-        Kind::Length => "mm",
+        Kind::Length | Kind::Stamped => "mm",
         Kind::Angle => "deg",
         Kind::Mass => "kg",
-        Kind::Months | Kind::MonthsLeft => "months",
+        Kind::Months => "months",
         Kind::Price => "price",
         Kind::PricePerMonth => "price_per_month",
     }

@@ -383,7 +383,7 @@ impl FindingObject {
 
 fn unit(unit: Unit) -> &'static str {
     match unit {
-        Unit::Millimetre => "mm",
+        Unit::Millimetre | Unit::Stamped => "mm",
         Unit::Degree => "deg",
         Unit::Percent => "%",
         Unit::Kilogram => "kg",
