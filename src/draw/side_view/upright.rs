@@ -178,21 +178,28 @@ fn row(page: &mut Page, callout: &Callout, number: usize, y: f64) -> f64 {
     } else {
         FIGURE
     };
-    let figure = page.write(
+    let wide = right - left;
+    let beside = wide - face.width(&callout.figure) - 2.0;
+    let name = NAME.shrunk(&callout.name, beside);
+    // A figure that leaves its name no room stands under it.
+    let is_under = name.width(&callout.name) > beside;
+    let (name, room) = if is_under {
+        (NAME, wide)
+    } else {
+        (name, beside)
+    };
+    page.write(Spot::new(left, y), Align::Left, name, room, &callout.name);
+    let mut y = y;
+    if is_under {
+        y += LEADING + 2.0;
+    }
+    page.write(
         Spot::new(right, y),
         Align::Right,
         face,
-        right - left,
+        wide,
         &callout.figure,
     );
-    page.write(
-        Spot::new(left, y),
-        Align::Left,
-        NAME.shrunk(&callout.name, right - left - figure - 2.0),
-        right - left - figure - 2.0,
-        &callout.name,
-    );
-    let mut y = y;
     if let Some(note) = &callout.note {
         let indent = if note.sign.is_some() { 4.2 } else { 0.0 };
         let room = right - left - indent;
