@@ -22,6 +22,9 @@ use crate::rider::{Body, Measurement, Stage};
 use crate::units::{Length, Units};
 use crate::words::{percent, sentence};
 
+/// The air between crotch and top tube.
+pub(super) const STANDOVER_CLEARANCE: &str = "standover clearance";
+
 /// A bike as its file closes it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Machine<'a> {
@@ -264,8 +267,12 @@ impl<'a> Found<'a> {
         }
     }
 
+    /// What its figure is called: in a picture the standover itself is another, the top tube's height.
     pub(super) fn title(&self) -> String {
-        self.check.title()
+        match self.check {
+            CheckId::Standover => STANDOVER_CLEARANCE.to_owned(),
+            check => check.title(),
+        }
     }
 
     /// What is missing where it was not checked, in words.

@@ -4,13 +4,11 @@
 
 use crate::draw::arrows::{SHORT, aid};
 use crate::draw::callout::{Callout, Side, Tie};
-use crate::draw::facts::CheckId;
+use crate::draw::facts::{CheckId, STANDOVER_CLEARANCE};
 use crate::draw::page::Page;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group, rectangle};
 use crate::draw::scene::{NOT_CHECKED, Scene};
-
-const CLEARANCE: &str = "standover clearance";
 
 impl Scene<'_> {
     pub(super) fn standover(&self, page: &mut Page) -> Vec<Callout> {
@@ -22,7 +20,7 @@ impl Scene<'_> {
             let found = ride.finding(CheckId::Standover);
             let unknown = Callout {
                 side: Side::Right,
-                name: CLEARANCE.to_owned(),
+                name: STANDOVER_CLEARANCE.to_owned(),
                 figure: NOT_CHECKED.to_owned(),
                 note: self.outcome(CheckId::Standover),
                 tie: Tie::Nowhere,
@@ -32,7 +30,13 @@ impl Scene<'_> {
             return vec![match made {
                 Some(clearance) => Callout {
                     note: unknown.note,
-                    ..self.checked_length(unknown.side, CLEARANCE, found, clearance, unknown.tie)
+                    ..self.checked_length(
+                        unknown.side,
+                        STANDOVER_CLEARANCE,
+                        found,
+                        clearance,
+                        unknown.tie,
+                    )
                 },
                 None => unknown,
             }];
@@ -63,7 +67,7 @@ impl Scene<'_> {
         }
         page.dimension(NAME, "", ground, tube);
         page.dimension(
-            CLEARANCE,
+            STANDOVER_CLEARANCE,
             self.tone(CheckId::Standover),
             tube.moved(aside, 0.0),
             crotch,
@@ -76,7 +80,7 @@ impl Scene<'_> {
                 note: self.outcome(CheckId::Standover),
                 ..self.checked_length(
                     Side::Right,
-                    CLEARANCE,
+                    STANDOVER_CLEARANCE,
                     found,
                     clearance,
                     Tie::Beside(tube.moved(aside, 0.0).towards(crotch, 0.5)),

@@ -3,7 +3,7 @@
 //! Differences in height are `levels`.
 
 use crate::advice::compare::{Figure, saddle_height};
-use crate::draw::facts::{CheckId, Ride};
+use crate::draw::facts::{CheckId, Ride, STANDOVER_CLEARANCE};
 use crate::draw::lettering::{NAME, VALUE};
 use crate::draw::number::{self, DISC};
 use crate::draw::page::{Align, Page};
@@ -83,7 +83,7 @@ fn rows(both: Both<'_>) -> [(&'static str, [Cell; 2]); 5] {
     };
     [
         (
-            "standover clearance",
+            STANDOVER_CLEARANCE,
             rides.map(|ride| found(ride, CheckId::Standover)),
         ),
         ("saddle height", comparison.fits.each_ref().map(saddle)),
