@@ -2,35 +2,42 @@
 //! A stroke has a class, never a colour: those are the palette's.
 //! What the strokes mean, and where bikes and riders are, is elsewhere.
 
-use std::fmt::{self, Write as _};
-
 use svg::node::element::{Circle, Group, Line, Path, Rectangle};
 
 use crate::draw::paper::{Rect, Spot};
 
 /// A number as SVG wants it: to 0.01 mm of paper, which no printer resolves, without trailing zeros.
 pub(super) fn short(value: f64) -> String {
-    Short(value).to_string()
+    let mut text = String::new();
+    put_short(&mut text, value);
+    text
 }
 
-/// The same where a text is being written. In whole hundredths: a picture has some thousand numbers, and the
-/// shortest digits of a fraction are dear to find.
-struct Short(f64);
-
-impl fmt::Display for Short {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "a sheet is metres wide, not light years"
-        )]
-        let hundredths = (self.0 * 100.0).round() as i64;
-        let sign = if hundredths < 0 { "-" } else { "" };
-        let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
-        match rest {
-            0 => write!(f, "{sign}{whole}"),
-            tenths if tenths % 10 == 0 => write!(f, "{sign}{whole}.{}", tenths / 10),
-            _ => write!(f, "{sign}{whole}.{rest:02}"),
+/// The same behind a text. Digit by digit from whole hundredths: a picture has some thousand numbers, and the shortest
+/// digits of a fraction are dear to find.
+fn put_short(text: &mut String, value: f64) {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a sheet is metres wide, not light years"
+    )]
+    let hundredths = (value * 100.0).round() as i64;
+    if hundredths < 0 {
+        text.push('-');
+    }
+    let hundredths = hundredths.unsigned_abs();
+    let mut unit = 100;
+    while unit <= hundredths / 10 {
+        unit *= 10;
+    }
+    let mut rest = hundredths;
+    while unit >= 100 || rest > 0 {
+        if unit == 10 {
+            text.push('.');
         }
+        let digit = u32::try_from(rest / unit).ok();
+        text.extend(digit.and_then(|digit| char::from_digit(digit, 10)));
+        rest %= unit;
+        unit /= 10;
     }
 }
 
@@ -46,9 +53,10 @@ impl Outline {
     fn put(mut self, letter: char, numbers: &[f64]) -> Self {
         self.0.push(letter);
         for (index, number) in numbers.iter().enumerate() {
-            let gap = if index == 0 { "" } else { " " };
-            // Writing to a string cannot fail.
-            let _ = write!(self.0, "{gap}{}", Short(*number));
+            if index > 0 {
+                self.0.push(' ');
+            }
+            put_short(&mut self.0, *number);
         }
         self
     }
@@ -226,6 +234,15 @@ mod tests {
         assert_eq!(short(-12.3), "-12.3");
         assert_eq!(short(-0.05), "-0.05");
         assert_eq!(short(1.0 / 3.0), "0.33");
+        // The standard library's digits, without trailing zeros.
+        for hundredths in (-120_000..120_000).step_by(7) {
+            let value = f64::from(hundredths) / 100.0;
+            let digits = format!("{value:.2}");
+            assert_eq!(
+                short(value),
+                digits.trim_end_matches('0').trim_end_matches('.')
+            );
+        }
     }
 
     #[test]
