@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use crate::advice::stop::{Stop, saddle_to_try};
+use crate::advice::stop::{Stop, saddle_from_where, saddle_to_try};
 use crate::advice::window::{Window, window};
 use crate::bike::{Bike, BrakeKind, Figure as Known};
 use crate::fit::bike_doubt::assumed;
@@ -774,14 +774,7 @@ impl Comparison {
 /// The saddle to set, as it is told, where the bike fits; that to try where it is too close to call.
 pub fn saddle_height(fit: &Fit, units: Units) -> String {
     if fit.verdict.fits() {
-        let sd = fit.saddle_doubt_mm();
-        let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
-        let shown = units.length(fit.saddle_shown_mm(units)) + &doubt;
-        if fit.bike.tells_saddle_from_ground() {
-            format!("{shown} from the ground")
-        } else {
-            shown
-        }
+        saddle_from_where(fit, units)
     } else {
         saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
     }

@@ -152,12 +152,17 @@ impl Stop {
 /// The saddle to try, with its doubt; None of a pair that is decided or incomplete, and where no height suits.
 pub fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
     doubt_to_try_mm(fit)?;
-    let from_where = if fit.bike.tells_saddle_from_ground() {
-        " from the ground"
+    Some(saddle_from_where(fit, units))
+}
+
+/// The saddle to set or to try, with its doubt, and from where where that is not the bracket.
+pub fn saddle_from_where(fit: &Fit, units: Units) -> String {
+    let saddle = saddle_with_doubt(fit, units);
+    if fit.bike.tells_saddle_from_ground() {
+        format!("{saddle} from the ground")
     } else {
-        ""
-    };
-    Some(saddle_with_doubt(fit, units) + from_where)
+        saddle
+    }
 }
 
 /// The saddle to set or to try, with its doubt where that must be told: see [`told_doubt_mm`].
