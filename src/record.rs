@@ -296,6 +296,26 @@ pub struct PastMark {
     pub most_mm: f64,
 }
 
+/// Two figures of `as_set` that cannot both be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AtOdds {
+    /// The key of the one.
+    pub key: &'static str,
+    /// The key of the other.
+    pub other: &'static str,
+}
+
+impl AtOdds {
+    /// In one sentence without an end.
+    pub fn words(&self) -> String {
+        let [one, other] =
+            [self.key, self.other].map(|key| key.trim_end_matches("_mm").replace('_', " "));
+        format!(
+            "the {one} does not go with the {other}, by what both are with the post at its mark: measure both"
+        )
+    }
+}
+
 impl AtMark {
     /// The first figure that was set past the mark, by more than a tape is misread.
     pub fn passed_by(&self, set: &AsSet) -> Option<PastMark> {
@@ -428,10 +448,8 @@ impl Record {
             };
             doubts.push(format!("as_set.{key}: {said}, or correct the record"));
         }
-        if let Some((key, other)) = self.at_odds() {
-            doubts.push(format!(
-                "as_set.{key}: does not go with as_set.{other}, by what both are with the post at its mark: measure both"
-            ));
+        if let Some(odd) = self.at_odds() {
+            doubts.push(format!("as_set.{}: {}", odd.key, odd.words()));
         }
         let last = self.due.last_month.as_ref();
         for (key, day) in [
@@ -454,7 +472,7 @@ impl Record {
     }
 
     /// Two figures that were set and cannot both be, by how far each is below the post's mark.
-    fn at_odds(&self) -> Option<(&'static str, &'static str)> {
+    pub fn at_odds(&self) -> Option<AtOdds> {
         /// What two readings of a tape and an odd saddle put between them, mm (own rule).
         const APART_MM: f64 = 8.0;
         /// By how much a seat tube may lie flatter than upright: the rise of a saddle for a step of its post.
@@ -471,11 +489,17 @@ impl Record {
         if let Some((saddle, post)) = saddle.zip(post)
             && (saddle - post).abs() > APART_MM
         {
-            return Some(("saddle_height_mm", "exposed_post_mm"));
+            return Some(AtOdds {
+                key: "saddle_height_mm",
+                other: "exposed_post_mm",
+            });
         }
         let along = saddle.map(|mm| ("saddle_height_mm", mm));
-        let (key, along) = along.or_else(|| post.map(|mm| ("exposed_post_mm", mm)))?;
-        is_odd(along, seat?).then_some(("seat_height_mm", key))
+        let (other, along) = along.or_else(|| post.map(|mm| ("exposed_post_mm", mm)))?;
+        is_odd(along, seat?).then_some(AtOdds {
+            key: "seat_height_mm",
+            other,
+        })
     }
 
     /// What cannot be true of one record.

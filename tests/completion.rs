@@ -541,7 +541,10 @@ fn three_keys_make_a_bike_that_asks_before_it_judges() {
     }
     let needs = [
         (CheckId::CrankLength, "cranks.length"),
-        (CheckId::PostInsertion, "seat_post.minimum_insertion"),
+        (
+            CheckId::PostInsertion,
+            "seat_post.minimum_insertion and seat_post.length",
+        ),
     ];
     for (id, key) in needs {
         assert_eq!(asks_for(&fit, id), Some(key));

@@ -584,7 +584,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     };
     assert_eq!(
         keys(&due),
-        "cautions copies from_the_future schema set_above_raises since skipped twice_out until visits without_forecast"
+        "at_odds cautions copies from_the_future of_one_day schema set_above_raises since skipped twice_out until visits without_forecast"
     );
     assert_eq!(due["schema"], "inseam/due/1");
     for visit in due["visits"].as_array().unwrap() {
@@ -752,6 +752,77 @@ fn a_numbered_bike_with_two_children_is_said_until_one_record_is_closed() {
 }
 
 #[test]
+fn of_two_unlike_records_of_one_day_neither_hides_what_the_other_tells() {
+    let plain = with(
+        "2026-03-01",
+        "Ada",
+        "trail-24",
+        "  raises: {2026-05: 450}\n",
+    );
+    let past = plain.replace(
+        "as_set: {saddle_height_mm: 440}",
+        "as_set: {saddle_height_mm: 560}\nat_mark: {saddle_height_mm: 551}",
+    );
+    assert_ne!(plain, past);
+    let orders = [[&*plain, &*past], [&*past, &*plain]].map(|texts| {
+        let mut found = visits(&texts, date(2026, 3, 2));
+        found.sort();
+        found
+    });
+    assert_eq!(orders[0], orders[1], "the order of files decides nothing");
+    // The mark, the raise of the one, and once what both have alike.
+    assert_eq!(
+        orders[0],
+        [
+            "2026-03-02 Ada lower-saddle",
+            "2026-03-15 Ada bolts-and-cables",
+            "2026-05-01 Ada raise-saddle",
+            "2026-09-01 Ada measure"
+        ]
+    );
+    let said = told(&[&plain, &past], &["--on", "2026-03-02"]);
+    assert!(said.contains("Unlike records of one day"), "{said}");
+    assert!(!said.contains("One bike with two children"), "{said}");
+}
+
+#[test]
+fn figures_that_cannot_both_be_are_said_where_raises_rest_on_them() {
+    let odd = with("2026-03-01", "Ada", "trail-24", "  raises: {2026-05: 450}\n").replace(
+        "as_set: {saddle_height_mm: 440}",
+        "as_set: {saddle_height_mm: 470, exposed_post_mm: 158}\nat_mark: {saddle_height_mm: 551, exposed_post_mm: 269}",
+    );
+    let said = told(&[&odd], &["--on", "2026-03-02"]);
+    assert!(
+        said.contains("the saddle height does not go with the exposed post"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_look_before_its_time_leaves_the_one_that_is_due() {
+    let text = with(
+        "2026-03-01",
+        "Ada",
+        "trail-24",
+        "  last_month: {p10: 2028-02, p50: 2028-09, done: 2026-03-20}\n",
+    );
+    let looks = |text: &str| {
+        let mut found = visits(&[text], date(2028, 1, 10));
+        found.retain(|visit| visit.ends_with("check-size"));
+        found
+    };
+    assert_eq!(looks(&text), ["2028-02-01 Ada check-size"]);
+    let early = text.replace("done: 2026-03-20", "done: 2028-01-10");
+    assert_eq!(looks(&early), ["2028-02-01 Ada check-size"]);
+    let mut found = visits(
+        &[&*text.replace("done: 2026-03-20", "done: 2028-02-01")],
+        date(2028, 2, 2),
+    );
+    found.retain(|visit| visit.ends_with("check-size"));
+    assert!(found.is_empty(), "{found:?}");
+}
+
+#[test]
 fn two_copies_of_one_record_give_their_visits_once_and_are_said() {
     let one = short("2026-03-01", "{inseam: 600}", "trail-24");
     let days = ["--on", "2026-03-02", "--within", "60d"];
@@ -803,4 +874,9 @@ fn nothing_due_from_some_records_is_not_nothing_due() {
         "{said}"
     );
     assert!(!said.contains("in these days"), "{said}");
+    let first = said.split(" Nothing").next().unwrap();
+    assert!(
+        first.ends_with("0 visits; 1 record could not be read"),
+        "the first line: {said}"
+    );
 }

@@ -1308,6 +1308,15 @@ fn an_air_spring_scales_with_the_rider_and_stays_in_its_range() {
     let notes = light.notes(Units::Mm);
     assert!(notes.iter().any(|note| note.contains("damping")));
     assert!(close(spring(80.0).start.unwrap().bar, 6.0));
+    // Without the weight: the limits that the file gives, and whose weight it takes.
+    let unweighed = order(&detailed, &rider("height: 1380\n"));
+    let line = unweighed
+        .settings(Units::Mm)
+        .into_iter()
+        .find(|line| line.what == "air spring");
+    let line = line.expect("a line");
+    assert!(line.figure.starts_with("2.50 to 6.00 bar"), "{line:?}");
+    assert!(line.note.contains("weigh the rider"), "{line:?}");
 
     // Without the maker's figures: whose chart to use, and no pressure.
     let rider = rider("height: 1380\nweight: 32 kg\n");

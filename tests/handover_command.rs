@@ -40,6 +40,47 @@ fn with_child<'a>(args: &[&'a str]) -> Vec<&'a str> {
 }
 
 #[test]
+fn what_is_of_one_rider_asks_for_one_and_is_not_passed_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let sheet = at("sheet.html");
+    for (flags, named) in [
+        (vec!["--card", "card.html"], "--card"),
+        (vec!["--record", "record.yaml"], "--record"),
+        (vec!["--strict"], "--strict"),
+        (vec!["--format", "json"], "--format json"),
+    ] {
+        let flags: Vec<_> = flags
+            .iter()
+            .map(|flag| {
+                if flag.contains('.') {
+                    at(flag)
+                } else {
+                    (*flag).to_owned()
+                }
+            })
+            .collect();
+        let mut args = vec!["handover", "trail-24", "--build-sheet", &sheet];
+        args.extend(flags.iter().map(String::as_str));
+        let (code, out, err) = run(&args);
+        assert_eq!((code, out.as_str()), (1, ""), "{named}");
+        assert!(
+            err.contains(&format!("{named}: wants a rider"))
+                && err.contains("--build-sheet alone needs none"),
+            "{}",
+            err
+        );
+    }
+    let (_, _, err) = run(&["handover", "trail-24"]);
+    assert!(err.contains("a handover: wants a rider"), "{}", err);
+    assert_eq!(
+        std::fs::read_dir(folder.path()).unwrap().count(),
+        0,
+        "nothing is written"
+    );
+}
+
+#[test]
 fn a_bike_that_does_not_fit_ends_a_strict_run_with_its_own_code() {
     let args = ["handover", "trail-24", "--height", "115cm", "--strict"];
     assert_eq!(run(&args).0, 3);

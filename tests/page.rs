@@ -1430,6 +1430,10 @@ fn a_pair_that_does_not_fit_names_the_first_bike_of_the_rack_that_does() {
             );
             let link = format!("&#38;frame={id}\">{name}</a>");
             assert!(page.contains(&link), "{path} {child}: {link}");
+            assert!(
+                !page.contains("Before a first ride"),
+                "{path} {child}: nobody tries a bike that is ruled out"
+            );
         }
         let card = shop.get(&format!("/handover?frame={frame}&{child}&format=card"));
         let sentence = format!("The nearest bike that fits: {name}.");
@@ -1445,6 +1449,13 @@ fn a_pair_that_does_not_fit_names_the_first_bike_of_the_rack_that_does() {
     // A pair that fits needs no other.
     let page = shop.get(&format!("/fit?frame=street-20&{CHILD}")).body;
     assert!(!page.contains("The nearest bike that fits"));
+    assert!(page.contains("Before a first ride"));
+    // Without a bike there is a way to one.
+    let page = shop.get(&format!("/handover?{CHILD}")).body;
+    assert!(
+        page.contains("Choose one from the rack") && page.contains(">The rack</a>"),
+        "{page}"
+    );
 }
 
 #[test]

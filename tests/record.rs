@@ -223,10 +223,31 @@ fn figures_that_cannot_both_be_set_are_to_be_looked_at_again() {
     ] {
         let told = set(wrong).join("; ");
         assert!(
-            told.starts_with(&format!("as_set.{key}: does not go with")),
+            told.starts_with(&format!(
+                "as_set.{key}: the {} does not go with",
+                key.trim_end_matches("_mm").replace('_', " ")
+            )),
             "{wrong}: {told}"
         );
     }
+}
+
+#[test]
+fn what_is_whole_at_the_mark_is_not_told_a_tenth_less_and_a_comma_is_named() {
+    // A post of 350 mm marked at 80.
+    assert_eq!(record().at_mark.unwrap().exposed_post_mm, Some(270.0));
+    let text = record().to_yaml().unwrap();
+    let line = text
+        .lines()
+        .find(|line| line.trim_start().starts_with("saddle_height_mm"))
+        .unwrap();
+    let error = read(&text.replacen(line, "  saddle_height_mm: 432,8", 1)).unwrap_err();
+    assert!(
+        error
+            .to_string()
+            .contains("as_set.saddle_height_mm: found `432,8`; write the decimal point: `432.8`"),
+        "{error}"
+    );
 }
 
 #[test]
@@ -256,6 +277,7 @@ fn the_record_of_a_kept_child_has_its_name_and_inches_leave_no_tail() {
     let text = RIDER
         .replace("66 cm ± 5 mm", "20.5 in")
         .replace("1380", "46 in");
+    let text = text.replace("31 kg", "55 lb");
     let handover = handed("step-20", &text, ON);
     let own = handover
         .record(None, None, None)
@@ -267,6 +289,9 @@ fn the_record_of_a_kept_child_has_its_name_and_inches_leave_no_tail() {
         own.contains("inseam: 520.7\n") && own.contains("height: 1168.4\n"),
         "{own}"
     );
+    // 55 times 0.45359237.
+    assert!(own.contains("weight: 24.95"), "{own}");
+    assert!(!own.contains("weight: 24.94"), "{own}");
     let kept = handover.record(None, None, Some("kid.yaml")).unwrap();
     assert_eq!(kept.rider_name.as_deref(), Some("Rider A"));
     assert_eq!(kept.child(), "Rider A (kid)");

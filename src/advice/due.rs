@@ -2,6 +2,7 @@
 //! raises of the saddle, the end of a bike's time, and measurements that have grown old. One visit a thing and day, in order.
 //! What a record says is `record`, where a month stands for its first day here; how visits are told is `report`'s business.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -206,11 +207,15 @@ pub struct Due {
     pub set_above_raises: Vec<Arc<Record>>,
     /// Records of numbered bikes that more children than one have, by bike.
     pub twice_out: Vec<Arc<Record>>,
+    /// Unlike records of one day for one child and bike: nobody knows which holds, and what follows from either is due.
+    pub of_one_day: Vec<Arc<Record>>,
+    /// Records of which two figures cannot both be set, so that raises are not to be trusted.
+    pub at_odds: Vec<Arc<Record>>,
     /// Records that were given more than once, each of which counts once.
     pub copies: Vec<Arc<Record>>,
 }
 
-/// What follows from the records. Of several records of one child on one bike the newest counts; a record of a
+/// What follows from the records. Of several records of one child on one bike those of the newest day count; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
 /// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike
 /// that is outgrown wants no raise any more.
@@ -220,7 +225,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         .cloned()
         .partition(|record| record.date <= days.on);
     let (known, copies) = without_copies(known);
-    let mut newest: BTreeMap<_, Arc<Record>> = BTreeMap::new();
+    let mut newest: BTreeMap<_, Vec<Arc<Record>>> = BTreeMap::new();
     for (place, record) in known.into_iter().enumerate() {
         let name = record.rider.name().map(str::to_owned);
         let whose = (
@@ -230,40 +235,51 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
             record.bike.clone(),
             record.serial_number.clone(),
         );
-        match newest.get(&whose) {
-            Some(other) if other.date >= record.date => {}
-            _ => {
-                newest.insert(whose, record);
-            }
+        let others = newest.entry(whose).or_default();
+        match others.first().map(|other| other.date.cmp(&record.date)) {
+            Some(Ordering::Greater) => {}
+            Some(Ordering::Equal) => others.push(record),
+            Some(Ordering::Less) | None => *others = vec![record],
         }
     }
+    let of_one_day = newest.values().filter(|records| records.len() > 1);
+    let of_one_day: Vec<_> = of_one_day.flatten().cloned().collect();
+    let mut newest: Vec<Arc<Record>> = newest.into_values().flatten().collect();
     // Of two records of one numbered bike, an older one that names nobody is done with as well.
     let mut latest: BTreeMap<_, Date> = BTreeMap::new();
-    for record in newest.values() {
+    for record in &newest {
         let numbered = (record.serial_number.clone(), record.bike.clone());
         let day = latest.entry(numbered).or_insert(record.date);
         *day = record.date.max(*day);
     }
-    newest.retain(|_, record| {
+    newest.retain(|record| {
         let numbered = (record.serial_number.clone(), record.bike.clone());
         let is_latest = latest.get(&numbered).is_none_or(|day| *day == record.date);
         record.serial_number.is_none() || record.rider.name().is_some() || is_latest
     });
-    let mut visits: Vec<Visit> = newest
-        .values()
-        .flat_map(|record| visits(record, days))
-        .collect();
+    let mut all: Vec<Visit> = Vec::new();
+    for visit in newest.iter().flat_map(|record| visits(record, days)) {
+        // What two records of one day have alike is told once.
+        if !all.iter().any(|other| other.is_same(&visit)) {
+            all.push(visit);
+        }
+    }
+    let mut visits = all;
     // The records come by name; a stable sort keeps that within a day. A mark that is out of its tube comes first.
     visits.sort_by_key(|visit| (visit.date, visit.what != What::LowerSaddle));
     let has_left = |record: &Record, day| record.left.is_some_and(|left| left <= day);
     let set_above_raises = newest
-        .values()
+        .iter()
         .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
         .cloned()
         .collect();
-    let twice_out = twice_out(newest.values().filter(|record| !has_left(record, days.on)));
+    let twice_out = twice_out(newest.iter().filter(|record| !has_left(record, days.on)));
+    let at_odds = newest.iter();
+    let at_odds =
+        at_odds.filter(|record| !has_left(record, days.since) && record.at_odds().is_some());
+    let at_odds = at_odds.cloned().collect();
     let without_forecast = newest
-        .into_values()
+        .into_iter()
         .filter(|record| {
             let due = &record.due;
             let is_silent = due.last_month.is_none() && due.raises.0.is_empty();
@@ -279,7 +295,26 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
         without_forecast,
         set_above_raises,
         twice_out,
+        of_one_day,
+        at_odds,
         copies,
+    }
+}
+
+impl Visit {
+    /// Whether both tell the same of the same child on the same bike.
+    fn is_same(&self, other: &Self) -> bool {
+        let whose = |record: &Record| {
+            (
+                record.rider.clone(),
+                record.bike.clone(),
+                record.serial_number.clone(),
+                record.date,
+            )
+        };
+        (self.date, self.what, self.why) == (other.date, other.what, other.why)
+            && self.record.rider.name().is_some()
+            && whose(&self.record) == whose(&other.record)
     }
 }
 
@@ -295,7 +330,10 @@ fn twice_out<'r>(out: impl Iterator<Item = &'r Arc<Record>>) -> Vec<Arc<Record>>
     }
     by_bike
         .into_values()
-        .filter(|records| records.len() > 1)
+        .filter(|records| {
+            let first = records.first().map(|record| &record.rider);
+            records.iter().any(|record| Some(&record.rider) != first)
+        })
         .flatten()
         .collect()
 }
@@ -374,15 +412,20 @@ fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     }
     if let Some(last) = &due.last_month {
         let expected = last.p50;
-        let is_checked = last.done.is_some_and(|done| done <= days.on);
-        if let Some(first) = last.p10.filter(|_| !is_checked) {
+        // A look before its time does not make up for the one that is due.
+        let is_checked = |first: Month| {
+            let from = first.first_day().max(record.date);
+            last.done
+                .is_some_and(|done| (from..=days.on).contains(&done))
+        };
+        if let Some(first) = last.p10.filter(|first| !is_checked(*first)) {
             let told = day(first).max(days.since);
             if outgrown.is_none_or(|outgrown| told < outgrown) {
                 add(
                     told,
                     What::CheckSize,
                     Why::MayBeOutgrown {
-                        done: last.done,
+                        done: last.done.filter(|done| *done > days.on),
                         expected,
                     },
                 );

@@ -11,6 +11,7 @@ use crate::cli::outcome::{Error, Outcome};
 use crate::cli::paths::{must_be_new, shown};
 use crate::cli::{input, mistakes};
 use crate::draw;
+use crate::file::Problem;
 use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, Paper, card};
 use crate::report::{contract, handover_text};
@@ -61,6 +62,14 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
     let options = args.show.figures.options();
     let bike = input::bike(&args.frame)?;
+    if args.rider.is_empty()
+        && let Some(flags) = args.wants_a_rider()
+    {
+        let message = format!(
+            "{flags}: wants a rider: give --height, --inseam or both, or --rider FILE; --build-sheet alone needs none"
+        );
+        return Err(Problem::of_file("", message).into());
+    }
     if let (Some(path), true) = (&args.build_sheet, args.rider.is_empty()) {
         let html = page(path, build_sheet(&*bike, &args.extras(None)))?;
         let said = format!("{}: build sheet for {}\n", shown(path), bike.spec.name);
@@ -115,6 +124,26 @@ fn page(path: &Path, html: Result<String, askama::Error>) -> Result<String, Erro
 }
 
 impl Args {
+    /// What was asked for that is of one rider, in a few words; None of a build sheet alone.
+    fn wants_a_rider(&self) -> Option<String> {
+        let flags = [
+            ("--card", self.card.is_some()),
+            ("--record", self.record.is_some()),
+            ("--strict", self.strict),
+            ("--format json", self.show.format == input::Format::Json),
+        ];
+        let given: Vec<_> = flags
+            .into_iter()
+            .filter(|(_, is_given)| *is_given)
+            .map(|(flag, _)| flag)
+            .collect();
+        match (given.is_empty(), self.build_sheet.is_some()) {
+            (true, true) => None,
+            (true, false) => Some("a handover".to_owned()),
+            (false, _) => Some(given.join(", ")),
+        }
+    }
+
     fn extras(&self, picture: Option<String>) -> Extras {
         Extras {
             shop: self.shop.clone(),

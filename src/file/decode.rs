@@ -250,7 +250,13 @@ impl Value for f64 {
             _ => {
                 let wanted = wanted(unit_in(&to.path()));
                 to.scalar(node, &wanted, |other| {
-                    Err(format!("found {other}; allowed {wanted}"))
+                    let pointed = other.bare().replacen(',', ".", 1);
+                    let is_number = pointed != other.bare() && pointed.parse::<Self>().is_ok();
+                    Err(if is_number {
+                        format!("found {other}; write the decimal point: `{pointed}`")
+                    } else {
+                        format!("found {other}; allowed {wanted}")
+                    })
                 })
             }
         }

@@ -10,10 +10,10 @@ use crate::bike::Bike;
 use crate::cautions::{CAUTIONS, without_a_ride};
 use crate::fit::Verdict;
 use crate::report::assumed;
-use crate::report::handover_text::{come_back, do_not, stop_cautions, stop_lines};
+use crate::report::handover_text::{come_back, do_not, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue, in_quotation_marks};
-use crate::report::verdict_text::{ABOUT, about, verdict_line};
+use crate::report::verdict_text::{ABOUT, about, cautions, verdict_line};
 use crate::units::Units;
 use crate::words::{key_in_words, sentence};
 
@@ -131,7 +131,7 @@ fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<Strin
         about: about(fit.verdict),
         more: lines.collect(),
         look_again: look_again(handover, extras.units),
-        cautions: stop_cautions(fit.verdict),
+        cautions: cautions(fit.verdict),
         picture: extras.picture.as_deref().map(element),
     }
     .render()

@@ -28,6 +28,10 @@ pub(crate) const SET_ABOVE: &str = "Set above every raise planned, so none is du
 /// Heads the records of one numbered bike that more children than one have.
 pub(crate) const TWICE_OUT: &str =
     "One bike with two children: write `left` into the record that is over";
+/// Heads unlike records of one day.
+pub(crate) const OF_ONE_DAY: &str = "Unlike records of one day: keep the one that holds";
+/// Heads records whose figures cannot both be.
+pub(crate) const AT_ODDS: &str = "Figures that cannot both be set: raises may be missing";
 /// Heads the records that were given more than once.
 pub(crate) const COPIES: &str = "Copies of one record, counted once";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
@@ -50,7 +54,7 @@ impl What {
 /// The report.
 pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     let mut out = String::new();
-    wrapped(&mut out, &headline(due), layout.columns, "  ");
+    wrapped(&mut out, &headline(due, skipped), layout.columns, "  ");
     out.push('\n');
     if due.visits.is_empty() {
         wrapped(&mut out, &nothing(due, skipped), layout.columns, "");
@@ -83,6 +87,8 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     );
     notes(&mut out, SILENT, &without_forecast(due), layout);
     notes(&mut out, TWICE_OUT, &twice_out(due), layout);
+    notes(&mut out, OF_ONE_DAY, &of_one_day(due), layout);
+    notes(&mut out, AT_ODDS, &at_odds(due), layout);
     notes(&mut out, COPIES, &copies(due), layout);
     skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
@@ -108,10 +114,14 @@ fn records(count: usize) -> String {
     }
 }
 
-/// How much is due, and when.
-pub(crate) fn headline(due: &Due) -> String {
+/// How much is due, and when, and how many files nobody could read.
+pub(crate) fn headline(due: &Due, skipped: &[Skipped]) -> String {
+    let unread = match skipped.len() {
+        0 => String::new(),
+        count => format!("; {} could not be read", records(count)),
+    };
     format!(
-        "Due from {} to {}: {}",
+        "Due from {} to {}: {}{unread}",
         due.days.since,
         due.days.until,
         match due.visits.len() {
@@ -158,6 +168,18 @@ pub(crate) fn set_above_raises(due: &Due, units: Units) -> Vec<String> {
 /// Records of numbered bikes that more children than one have.
 pub(crate) fn twice_out(due: &Due) -> Vec<String> {
     due.twice_out.iter().map(|record| handed(record)).collect()
+}
+
+/// Unlike records of one day for one child and bike.
+pub(crate) fn of_one_day(due: &Due) -> Vec<String> {
+    due.of_one_day.iter().map(|record| handed(record)).collect()
+}
+
+/// Records of which two figures cannot both be set.
+pub(crate) fn at_odds(due: &Due) -> Vec<String> {
+    let line =
+        |record: &Arc<Record>| Some(format!("{}: {}", handed(record), record.at_odds()?.words()));
+    due.at_odds.iter().filter_map(line).collect()
 }
 
 /// Records that were given more than once.

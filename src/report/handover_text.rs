@@ -12,12 +12,12 @@ use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
 use crate::bike::parts::BrakePart;
-use crate::cautions::{CAUTIONS, without_a_ride};
+use crate::cautions::CAUTIONS;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, about, leaning, reasons, rider_line, sentence, styled_verdict,
+    ABOUT, NEAREST, about, cautions, fit_line, leaning, reasons, sentence, styled_verdict,
 };
 use crate::units::{Units, tidy};
 use crate::words::key_to_give;
@@ -68,15 +68,6 @@ pub(crate) const fn do_not(verdict: Verdict) -> &'static str {
         Verdict::Fits | Verdict::Undecided | Verdict::Incomplete => {
             "Do not hand it over before this is settled."
         }
-    }
-}
-
-/// The cautions of a pair that gets no work order.
-pub(crate) fn stop_cautions(verdict: Verdict) -> Vec<&'static str> {
-    if verdict.rules_out() {
-        without_a_ride()
-    } else {
-        CAUTIONS.to_vec()
     }
 }
 
@@ -188,7 +179,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
         wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
         wrapped(&mut out, about(fit.verdict), layout.columns, "  ");
         push_line(&mut out, "");
-        rider_line(&mut out, &fit.rider, layout);
+        fit_line(&mut out, fit, layout);
         assumed_note(&mut out, fit, layout);
         notes(
             &mut out,
@@ -198,7 +189,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
         );
     }
     let cautions = match handover.stop() {
-        Some(_) => stop_cautions(fit.verdict),
+        Some(_) => cautions(fit.verdict),
         None => CAUTIONS.to_vec(),
     };
     notes(&mut out, "Cautions", &cautions, layout);
@@ -208,7 +199,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
 fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout) {
     let (fit, units) = (&handover.fit, layout.units);
     wrapped(out, ABOUT, layout.columns, "  ");
-    rider_line(out, &fit.rider, layout);
+    fit_line(out, fit, layout);
     wrapped(
         out,
         &format!("{}, set for {}", handover.date, work.saddle.stage),

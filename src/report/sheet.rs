@@ -2,7 +2,7 @@
 //! Card, stop card and build sheet fill the rest; the templates escape everything.
 
 use crate::fit::Fit;
-use crate::report::verdict_text::rider_figures;
+use crate::report::verdict_text::fit_figures;
 use crate::units::Units;
 use crate::words::{self, choice};
 
@@ -81,7 +81,7 @@ impl Sheet {
     pub(super) fn with_rider(self, fit: &Fit, units: Units) -> Self {
         Self {
             rider: fit.rider.title(),
-            figures: rider_figures(&fit.rider, units),
+            figures: fit_figures(fit, units),
             ..self
         }
     }
@@ -109,8 +109,9 @@ pub(crate) fn glue(text: &str) -> String {
     let mut glued = String::with_capacity(text.len());
     for (index, word) in text.split(' ').enumerate() {
         let bare = word.trim_matches(|c: char| c.is_ascii_punctuation() && c != '%');
-        let follows_figure = glued.ends_with(|c: char| c.is_ascii_digit());
-        let belongs = UNITS.contains(&bare) || bare.starts_with(|c: char| c.is_ascii_digit());
+        let follows_figure = glued.ends_with(|c: char| c.is_ascii_digit() || c == '±');
+        let belongs =
+            UNITS.contains(&bare) || bare == "±" || bare.starts_with(|c: char| c.is_ascii_digit());
         if index > 0 {
             glued.push(if follows_figure && belongs {
                 NO_BREAK_SPACE

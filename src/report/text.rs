@@ -4,12 +4,13 @@
 use comfy_table::{ColumnConstraint, Width};
 
 use crate::advice::stop::Stop;
-use crate::cautions::CAUTIONS;
 use crate::fit::{Finding, Fit, Sign, Status};
 use crate::report::assumed::assumed_note;
 use crate::report::growth_text;
 use crate::report::terminal::{Layout, notes, push_table, table, wrapped, wrapped_keep};
-use crate::report::verdict_text::{LOOK_FOR, fit_line, shown, shown_advice, verdict_lines};
+use crate::report::verdict_text::{
+    LOOK_FOR, cautions, fit_line, shown, shown_advice, verdict_lines,
+};
 use crate::units::Units;
 use crate::words::percent;
 
@@ -42,7 +43,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
         &untold(fit, stop.as_ref(), layout.units),
         layout,
     );
-    notes(&mut out, "Cautions", CAUTIONS, layout);
+    notes(&mut out, "Cautions", &cautions(fit.verdict), layout);
     out
 }
 

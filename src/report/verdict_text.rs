@@ -7,6 +7,7 @@ use crate::advice::stop::Stop;
 pub(crate) use crate::advice::stop::{
     doubt_to_try_mm, saddle_to_try, saddle_with_doubt, told_doubt_mm,
 };
+use crate::cautions::{CAUTIONS, without_a_ride};
 use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::growth::is_grown;
@@ -32,6 +33,15 @@ pub(crate) const fn about(verdict: Verdict) -> &'static str {
         | Verdict::TooSmall
         | Verdict::Incomplete
         | Verdict::Undecided => ABOUT,
+    }
+}
+
+/// The cautions that go with a verdict: of a bike that is ruled out nobody tries a first ride.
+pub(crate) fn cautions(verdict: Verdict) -> Vec<&'static str> {
+    if verdict.rules_out() {
+        without_a_ride()
+    } else {
+        CAUTIONS.to_vec()
     }
 }
 
@@ -185,11 +195,15 @@ pub(crate) fn rider_line(out: &mut String, rider: &Rider, layout: Layout) {
 
 /// The same of a rider on a bike, with the stage that the pair is judged at.
 pub(crate) fn fit_line(out: &mut String, fit: &Fit, layout: Layout) {
-    let figures = figures(&fit.rider, fit.pose.stage, layout.units);
-    wrapped(out, &figures, layout.columns, "");
+    wrapped(out, &fit_figures(fit, layout.units), layout.columns, "");
 }
 
 /// The same in one line.
+pub(crate) fn fit_figures(fit: &Fit, units: Units) -> String {
+    figures(&fit.rider, fit.pose.stage, units)
+}
+
+/// A rider's figures in one line.
 pub(crate) fn rider_figures(rider: &Rider, units: Units) -> String {
     figures(rider, rider.stage, units)
 }

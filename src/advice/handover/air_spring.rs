@@ -2,6 +2,7 @@
 //! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
 
 use crate::advice::handover::pressure::{Limit, Printed, SetPressure};
+use crate::bike::spec::AirSpring;
 use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::{Length, Units};
@@ -20,8 +21,8 @@ pub struct AirSpringSetup {
     pub sag_high_mm: f64,
     /// Where to start; None where the file or the rider leaves out what it takes.
     pub start: Option<SetPressure>,
-    /// Whether the file gives the maker's figures.
-    pub has_figures: bool,
+    /// The maker's limits; None where the file leaves them out, with the rest of its figures.
+    pub printed: Option<Printed>,
     /// What is missing for a starting pressure.
     pub needs: Vec<&'static str>,
 }
@@ -53,21 +54,25 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
     if pair.weight.is_none() {
         needs.push("the rider's weight");
     }
+    let of = |details: &AirSpring| Printed {
+        min: details.min,
+        max: details.max,
+    };
+    let printed = details.map(of);
     let start = details.zip(pair.weight).map(|(details, rider)| {
         let wanted = scaled_bar(
             details.reference_pressure.bar(),
             details.reference_rider.kg(),
             rider.kg(),
         );
-        let (min, max) = (details.min, details.max);
-        SetPressure::within(wanted, Printed { min, max })
+        SetPressure::within(wanted, of(details))
     });
     Some(AirSpringSetup {
         travel_mm,
         sag_low_mm,
         sag_high_mm,
         start,
-        has_figures: details.is_some(),
+        printed,
         needs,
     })
 }
@@ -76,7 +81,7 @@ impl AirSpringSetup {
     /// The steps, in order.
     pub fn notes(&self, units: Units) -> Vec<String> {
         let mut notes = Vec::new();
-        if !self.has_figures {
+        if self.printed.is_none() {
             notes.push(
                 "Start from the chart of the fork's maker, on the fork leg or in its manual; no figure is guessed here."
                     .to_owned(),

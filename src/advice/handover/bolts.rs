@@ -599,7 +599,11 @@ fn doubt(named: &Named, torque: PrintedTorque, kit: &Kit) -> Option<String> {
             let part = rows.first()?.part;
             return Some(format!("{NO_NAME}; did you mean `{part}`?"));
         }
-        Named::Unknown => return Some(format!("{NO_NAME}: a check of the frame file gives them")),
+        Named::Unknown => {
+            return Some(format!(
+                "{NO_NAME}: `inseam check` gives those of this bike"
+            ));
+        }
     };
     let mut had = rows
         .iter()

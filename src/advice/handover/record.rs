@@ -7,7 +7,7 @@ use crate::record::{
     AsSet, AtMark, Due, FirstCheck, LastMonth, Month, Raises, Record, Schema, Whom,
 };
 use crate::rider::{Measured, Rider, RiderFile};
-use crate::units::Length;
+use crate::units::{Length, Mass};
 
 impl Handover {
     /// What was set, at its figures; None for a pair that does not fit, since nothing is set for it.
@@ -92,7 +92,9 @@ fn figures(rider: &Rider) -> RiderFile {
         arm_reach: measured(rider.arm_reach, rider.estimated.arm_reach),
         age: rider.age,
         sex: rider.sex,
-        weight: rider.weight,
+        weight: rider
+            .weight
+            .map(|weight| Mass::from_kg(hundredth(weight.kg()))),
         stage: Some(rider.stage),
         measured_by: Some(rider.measured_by),
         sole: Some(Length::from_mm(tenth(rider.sole_mm))),
@@ -102,7 +104,8 @@ fn figures(rider: &Rider) -> RiderFile {
 
 /// The saddle with the post at its mark, as far as that is known. Never rounded up.
 pub(super) fn at_mark(bike: &Bike) -> Option<AtMark> {
-    let down = |mm: f64| (mm * 10.0).floor() / 10.0;
+    // What is whole but for the last bits of a sum stays whole.
+    let down = |mm: f64| (mm * 10.0 + 1e-6).floor() / 10.0;
     let (layout, post) = (&bike.layout, &bike.layout.post);
     let highest = post.highest_mm;
     let from_bracket = bike.is_balance() || !bike.tells_saddle_from_ground();

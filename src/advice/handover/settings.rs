@@ -16,6 +16,9 @@ pub struct Line {
     pub note: String,
 }
 
+/// Said of a spring whose maker's figures are there, and the rider's weight is not.
+pub const BY_WEIGHT: &str = "inside the range printed on it; weigh the rider, then by the sag";
+
 fn lines(work: &Work, units: Units) -> Vec<Line> {
     let line = |what, figure, note: &str| Line {
         what,
@@ -93,17 +96,19 @@ fn lines(work: &Work, units: Units) -> Vec<Line> {
             Some(limit) => limit.words(),
             None if set.is_some() => "common practice; the sidewall wins",
             None if tyres.printed.is_some() => {
-                "the range printed on it; the lighter the rider, the lower"
+                "inside the range printed on it; the lighter the rider, the lower"
             }
             None => "inside its printed range",
         };
         lines.push(line(what, figure, note));
     }
     if let Some(spring) = &work.air_spring {
-        let figure = spring
-            .start
-            .map_or_else(|| "by its maker's chart".to_owned(), |set| set.to_string());
-        lines.push(line("air spring", figure, "then by the sag"));
+        let (figure, note) = match (spring.start, spring.printed) {
+            (Some(set), _) => (set.to_string(), "then by the sag"),
+            (None, Some(printed)) => (printed.to_string(), BY_WEIGHT),
+            (None, None) => ("by its maker's chart".to_owned(), "then by the sag"),
+        };
+        lines.push(line("air spring", figure, note));
         lines.push(line(
             "sag",
             format!(

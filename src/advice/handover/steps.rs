@@ -415,16 +415,20 @@ impl Step {
                 Some(setting) => format!("Tyres: {setting}."),
                 None => "Tyres: inside the range printed on each sidewall.".to_owned(),
             },
-            StepKind::AirSpring => match work
-                .and_then(|work| work.air_spring.as_ref())
-                .and_then(|spring| spring.start)
-            {
-                Some(start) => format!("Air spring: start at {start}."),
-                None => {
-                    "Air spring: by the chart of the fork's maker, on the fork or in its manual."
-                        .to_owned()
+            StepKind::AirSpring => {
+                let spring = work.and_then(|work| work.air_spring.as_ref());
+                let known = spring.map(|spring| (spring.start, spring.printed));
+                match known {
+                    Some((Some(start), _)) => format!("Air spring: start at {start}."),
+                    Some((None, Some(printed))) => {
+                        format!("Air spring: {printed}, by the rider's weight.")
+                    }
+                    _ => {
+                        "Air spring: by the chart of the fork's maker, on the fork or in its manual."
+                            .to_owned()
+                    }
                 }
-            },
+            }
             StepKind::Sag => format!(
                 "Sag {} to {}, rider standing on level pedals in the riding position.",
                 units.bare(self.figure(FigureKey::SagLow).unwrap_or_default()),

@@ -37,11 +37,17 @@ impl Check for PostInsertion {
     }
 
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure> {
-        if pair.bike.spec.seat_post.minimum_insertion.is_none() {
-            return Some(Measure::needs("seat_post.minimum_insertion"));
-        }
-        if let Some(wanted) = pair.bike.wants_of_post() {
-            return Some(Measure::needs(wanted));
+        let has_mark = pair.bike.spec.seat_post.minimum_insertion.is_some();
+        match (has_mark, pair.bike.wants_of_post()) {
+            (true, None) => {}
+            // Both are read off the post in one go.
+            (false, Some("seat_post.length")) => {
+                return Some(Measure::needs(
+                    "seat_post.minimum_insertion and seat_post.length",
+                ));
+            }
+            (false, _) => return Some(Measure::needs("seat_post.minimum_insertion")),
+            (true, Some(wanted)) => return Some(Measure::needs(wanted)),
         }
         let post = &pair.layout.post;
         let inserted = post.insertion_mm(pair.pose.position);

@@ -114,7 +114,7 @@ pub(super) const MORE: &[Row] = &[
     ),
     (
         "minimum_insertion",
-        "Post inside, at least",
+        "Minimum insertion of the post",
         "from the mark on the post to its lower end",
         FIGURE,
     ),

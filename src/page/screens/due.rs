@@ -15,8 +15,9 @@ use crate::page::{Format, Question};
 use crate::record::Record;
 use crate::report::contract::{self, Skipped};
 use crate::report::due_text::{
-    COPIES, FUTURE, SET_ABOVE, SILENT, TWICE_OUT, bike, calendar, copies, csv, from_the_future,
-    headline, nothing, set_above_raises, twice_out, without_forecast,
+    AT_ODDS, COPIES, FUTURE, OF_ONE_DAY, SET_ABOVE, SILENT, TWICE_OUT, at_odds, bike, calendar,
+    copies, csv, from_the_future, headline, nothing, of_one_day, set_above_raises, twice_out,
+    without_forecast,
 };
 use crate::report::verdict_text::sentence;
 
@@ -139,10 +140,12 @@ fn by_day(
         (SET_ABOVE, set_above_raises(due, question.units)),
         (SILENT, without_forecast(due)),
         (TWICE_OUT, twice_out(due)),
+        (OF_ONE_DAY, of_one_day(due)),
+        (AT_ODDS, at_odds(due)),
         (COPIES, copies(due)),
     ];
     Calendar {
-        headline: sentence(&headline(due)),
+        headline: sentence(&headline(due, skipped)),
         nothing: due.visits.is_empty().then(|| nothing(due, skipped)),
         days: days.collect(),
         others: others

@@ -29,7 +29,7 @@ use crate::report::handover_text::{
     tyre_lines,
 };
 use crate::report::sheet::glue;
-use crate::report::verdict_text::sentence;
+use crate::report::verdict_text::{cautions, sentence};
 
 #[derive(Template)]
 #[template(path = "handover.html", config = "src/page/askama.toml")]
@@ -45,7 +45,7 @@ struct Page {
     build_sheet: String,
     assumed: Vec<String>,
     look_again: Vec<String>,
-    cautions: &'static [&'static str],
+    cautions: Vec<&'static str>,
 }
 
 struct WorkView {
@@ -280,7 +280,11 @@ fn show(
             assumed::short,
         )),
         look_again: sentences_to_look_at(answer.look_again(units), fit),
-        cautions: CAUTIONS,
+        cautions: if answer.work.is_ok() {
+            CAUTIONS.to_vec()
+        } else {
+            cautions(fit.verdict)
+        },
         frame,
     };
     Reply::page(status, &page)

@@ -59,8 +59,7 @@ pub(in crate::page) fn keep_rider(shop: &Shop, form: &Query) -> Reply {
                 .with("keep-as", form.get("keep-as").unwrap_or_default());
             let form = Form::new(shop, "/", &shown, question.as_ref(), &slips);
             let frame = Frame::new("Not kept", "/", &asked, form);
-            let slips = slips.iter().map(told).collect();
-            Reply::page(status, &Wrong { frame, slips })
+            Reply::page(status, &Wrong::new(frame, &slips))
         }
     }
 }

@@ -155,6 +155,18 @@ struct ProblemObject<'a> {
 struct Wrong {
     frame: Frame,
     slips: Vec<String>,
+    /// Whether a bike has to be chosen, for which the form has no box.
+    asks_for_a_bike: bool,
+}
+
+impl Wrong {
+    fn new(frame: Frame, slips: &[Slip]) -> Self {
+        Self {
+            frame,
+            asks_for_a_bike: slips.iter().any(|slip| slip.field == "frame"),
+            slips: slips.iter().map(told).collect(),
+        }
+    }
 }
 
 /// Answers, or shows every slip beside its box: in the form, or as JSON where that was asked for.
@@ -179,8 +191,7 @@ fn answered(
     let slips = in_its_unit(query, slips);
     let form = Form::new(shop, here, query, question.as_ref().ok(), &slips);
     let frame = Frame::new(title, here, query, form);
-    let slips = slips.iter().map(told).collect();
-    Reply::page(StatusCode::BAD_REQUEST, &Wrong { frame, slips })
+    Reply::page(StatusCode::BAD_REQUEST, &Wrong::new(frame, &slips))
 }
 
 /// Slips as the form of a query tells them.

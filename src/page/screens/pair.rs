@@ -5,7 +5,6 @@ use askama::Template;
 use axum::http::StatusCode;
 
 use crate::advice::stop::Stop;
-use crate::cautions::CAUTIONS;
 use crate::fit::forecast::Note;
 use crate::fit::{Fit, assess};
 use crate::page::query::Query;
@@ -15,6 +14,7 @@ use crate::page::shop::Shop;
 use crate::page::view::{FindingView, Form, Frame, Shown, VerdictView, sentences};
 use crate::page::{Format, Question};
 use crate::report::growth_text;
+use crate::report::verdict_text::cautions;
 use crate::report::{assumed, contract};
 use crate::units::Units;
 
@@ -34,7 +34,7 @@ struct Page {
     assumed: Vec<String>,
     look_again: Vec<String>,
     others: Vec<(String, String)>,
-    cautions: &'static [&'static str],
+    cautions: Vec<&'static str>,
 }
 
 /// One thing to set.
@@ -99,7 +99,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             .filter(|other| other.id != bike.id)
             .map(|other| (other.id.clone(), other.spec.name.clone()))
             .collect(),
-        cautions: CAUTIONS,
+        cautions: cautions(fit.verdict),
         frame,
     };
     Ok(Reply::page(StatusCode::OK, &page))
