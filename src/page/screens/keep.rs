@@ -7,7 +7,7 @@ use axum::http::StatusCode;
 use crate::page::query::Query;
 use crate::page::screens::{Reply, Wrong, in_its_unit};
 use crate::page::shop::Shop;
-use crate::page::view::{Form, Frame, told};
+use crate::page::view::{Form, Frame};
 use crate::page::{Kept, Slip, Unkept};
 
 #[derive(Template)]
