@@ -14,6 +14,10 @@ const RESOLUTION_MM: f64 = 0.5;
 /// Farthest miss that is told, mm of height.
 const FARTHEST_MM: f64 = 800.0;
 
+/// What settles a pair whose verdict turns on an age that nobody gave.
+const GIVE_AGE: &str =
+    "give the age: a child and a grown-up of this height have legs of different length";
+
 /// Why a pair gets no work order.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stop {
@@ -115,12 +119,15 @@ impl Stop {
                 let asked = Asked::Child(fit.rider.name.as_ref().map(|_| fit.rider.title()));
                 find_out_first(&fit.bike, &asked, fit.undone())
             }
-            Self::Undecided { remeasure: None } => {
-                "no single measurement would settle it".to_owned()
+            Self::Undecided { remeasure } => {
+                let age = fit.turns_on_age().then(|| GIVE_AGE.to_owned());
+                let again = remeasure.map(|again| again.words());
+                match (age, again) {
+                    (Some(age), Some(again)) => format!("{age}; or {again}"),
+                    (Some(one), None) | (None, Some(one)) => one,
+                    (None, None) => "no single measurement would settle it".to_owned(),
+                }
             }
-            Self::Undecided {
-                remeasure: Some(again),
-            } => again.words(),
         }
     }
 

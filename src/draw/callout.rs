@@ -30,13 +30,32 @@ pub(super) enum Side {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Note {
     pub(super) sign: Option<Sign>,
+    /// The sign's word, or another that says the same closer.
+    pub(super) word: &'static str,
     pub(super) text: String,
 }
 
 impl Note {
+    pub(super) fn signed(sign: Sign, text: impl Into<String>) -> Self {
+        Self {
+            sign: Some(sign),
+            word: sign.word(),
+            text: text.into(),
+        }
+    }
+
+    /// Of a check that was not made.
+    pub(super) fn not_checked(wants: impl Into<String>) -> Self {
+        Self {
+            word: NOT_CHECKED,
+            ..Self::signed(Sign::Unknown, wants)
+        }
+    }
+
     pub(super) fn plain(text: impl Into<String>) -> Self {
         Self {
             sign: None,
+            word: "",
             text: text.into(),
         }
     }
@@ -49,7 +68,7 @@ impl Note {
     /// Everything that it says.
     pub(super) fn words(&self) -> String {
         match self.sign {
-            Some(sign) => format!("{}: {}", sign.word(), self.text),
+            Some(_) => format!("{}: {}", self.word, self.text),
             None => self.text.clone(),
         }
     }
@@ -185,6 +204,9 @@ pub(super) fn leader_start(columns: &Columns, callout: &Callout, top: f64) -> Sp
     };
     Spot::new(x, top + callout.figure_line() - 0.35 * FIGURE.size)
 }
+
+/// In place of a figure that rests on what nobody measured, and of the sign's word where a check was not made.
+pub(super) const NOT_CHECKED: &str = "not checked";
 
 /// Name under which the plan has the saddle's strips.
 pub(super) const STRIPS: &str = "strips";

@@ -304,7 +304,7 @@ impl<'a> Found<'a> {
 
     /// A length with its standard deviation, mm.
     pub(super) fn length_within(&self, sd_mm: f64, units: Units) -> Option<String> {
-        self.finding.measure.length_within(sd_mm, units)
+        self.finding.told().length_within(sd_mm, units)
     }
 
     /// The wanted range in few words.
@@ -382,12 +382,13 @@ impl<'a> Ride<'a> {
         Sign::of_verdict(self.fit.verdict)
     }
 
-    /// How sure the verdict is, or where an undecided one leans, in whole percent that never round up to certainty;
+    /// How sure the verdict is, where an undecided one leans or that it depends on the age, in whole percent that never round up to certainty;
     /// None where figures were taken as exact, and where too little is known for any.
     pub(super) fn sureness(self) -> Option<String> {
         let chance = percent(self.fit.odds?.chance);
         match self.fit.verdict {
             Verdict::Incomplete => None,
+            Verdict::Undecided if self.fit.turns_on_age() => Some("depends on the age".to_owned()),
             Verdict::Undecided => {
                 let leans = self.fit.leans().word().replace('-', " ");
                 Some(format!("{chance} % {leans}"))

@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 use svg::node::element::Group;
 
 use crate::draw::bicycle::{Bicycle, Stance, extent};
-use crate::draw::callout::{Callout, Note, Side, Tie};
+use crate::draw::callout::{Callout, NOT_CHECKED, Note, Side, Tie};
 use crate::draw::facts::{CheckId, Found, Ride};
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose, ground_leg};
 use crate::draw::page::Page;
@@ -17,9 +17,6 @@ use crate::draw::view::{Extent, View};
 use crate::plane::{Point, direction};
 use crate::rider::Stage;
 use crate::units::Units;
-
-/// In place of a figure that rests on what nobody measured.
-pub(super) const NOT_CHECKED: &str = "not checked";
 
 /// What a scene is made of.
 #[derive(Debug, Clone, Copy)]
@@ -210,13 +207,9 @@ impl<'a> Scene<'a> {
 
     /// See [`Self::outcome`].
     pub(super) fn note(&self, found: Found<'_>) -> Option<Note> {
-        let text = match found.wants() {
-            Some(wants) => wants,
-            None => found.wanted(self.units())?,
-        };
-        Some(Note {
-            sign: Some(found.sign),
-            text,
+        Some(match found.wants() {
+            Some(wants) => Note::not_checked(wants),
+            None => Note::signed(found.sign, found.wanted(self.units())?),
         })
     }
 

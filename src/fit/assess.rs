@@ -105,6 +105,14 @@ impl Finding {
         }
     }
 
+    /// Its numbers as they are told: what fails is held against the limit that it fails, not against what is wanted.
+    pub fn told(&self) -> Measure {
+        match self.status() {
+            Status::Fail(_) => self.id.check().within_limits(self.measure),
+            _ => self.measure,
+        }
+    }
+
     /// The measured value in words, at the mark never rounded past it; None where there is none.
     pub fn measured(&self, units: Units) -> Option<String> {
         let at_mark = |mm: f64| Some(self.unit.show(mm, units));
@@ -115,7 +123,7 @@ impl Finding {
             (CheckId::PostInsertion, Some(mm)) if self.is_at_mark => {
                 at_mark(units.shown_at_least_mm(mm))
             }
-            _ => self.measure.shown(self.unit, units),
+            _ => self.told().shown(self.unit, units),
         }
     }
 
@@ -125,7 +133,7 @@ impl Finding {
             (CheckId::PostInsertion, Some(mark)) => {
                 Some(format!("at least {}", units.length_at_least(mark)))
             }
-            _ => self.measure.wanted(self.unit, units),
+            _ => self.told().wanted(self.unit, units),
         }
     }
 
@@ -249,6 +257,11 @@ impl Fit {
     /// The side on which an undecided pair leans; every other verdict's own side.
     pub fn leans(&self) -> Side {
         Side::of(&self.measures)
+    }
+
+    /// Whether it is undecided because nobody said how old the rider is: see [`Odds::turns_on_age`].
+    pub fn turns_on_age(&self) -> bool {
+        self.verdict == Verdict::Undecided && self.odds.is_some_and(|odds| odds.turns_on_age)
     }
 
     /// Decisive figures that are not known: the check, and what to measure or to say.

@@ -244,6 +244,10 @@ pub trait Check: Sync {
     fn sources(&self) -> Cited;
     /// The numbers; None when the rule has no meaning for this bike.
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure>;
+    /// The same numbers with the range outside which a pair is ruled out, where that is wider than what is wanted.
+    fn within_limits(&self, wanted: Measure) -> Measure {
+        wanted
+    }
     /// One plain sentence that names a part and an amount. Not called for [`Status::NotChecked`].
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String;
     /// What would cure a caution, to stand behind that sentence: of use only on a bike that is not ruled out.

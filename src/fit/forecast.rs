@@ -10,7 +10,7 @@ use crate::fit::verdict::Verdict;
 use crate::rider::body::EXPECTED;
 use crate::rider::growth::{self, Forecast, Grown, HORIZON_MONTHS, NoForecast, Pace};
 use crate::rider::{Body, Measured, Measurement, Rider, Segment, Stage, draws};
-use crate::units::{Mass, Units};
+use crate::units::{Mass, Units, tidy};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -190,6 +190,8 @@ pub enum Note {
     StageOfToday(Stage),
     /// The day from which the post is at its mark; None for today.
     PostAtMark(Option<Date>),
+    /// The months are those of size: how heavy the child gets is not forecast, and the maker allows so many kg.
+    LoadMayEndIt(f64),
 }
 
 impl Note {
@@ -205,6 +207,10 @@ impl Note {
             Self::PostAtMark(Some(day)) => format!(
                 "the post reaches its minimum-insertion mark about {}: from then on the saddle goes no higher",
                 day.strftime("%B %Y")
+            ),
+            Self::LoadMayEndIt(limit_kg) => format!(
+                "by size alone: the load limit of {} kg, rider and bag, may come first",
+                tidy(limit_kg, 1)
             ),
         }
     }
@@ -488,7 +494,11 @@ impl GrownBodies {
         let mut notes = self.notes.clone();
         notes.push(Note::StageOfToday(stage_on(bike, self.stage)));
         let schedule = match first_month.p50 {
-            Some(first) => self.schedule(bike, &months, first, last_month.p50, &mut notes),
+            Some(first) => {
+                let limit = bike.spec.load_limit.map(Mass::kg);
+                notes.extend(limit.map(Note::LoadMayEndIt));
+                self.schedule(bike, &months, first, last_month.p50, &mut notes)
+            }
             None => Vec::new(),
         };
         Growth {

@@ -115,10 +115,14 @@ impl Remeasure {
     }
 }
 
+/// At this chance something is as likely as not.
+pub const EVEN: f64 = 0.5;
+
 /// What the draws say about one check.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct CheckOdds {
-    /// Chance that the finding stays on its side: passing or failing.
+    /// Chance that the finding stays on its side, passing or failing: where the age is open, of the less sure end, as
+    /// [`Odds::chance`].
     pub chance: f64,
     /// Standard deviation of its value, in its own unit; None where most draws have no value.
     pub sd: Option<f64>,
@@ -130,6 +134,8 @@ pub struct Odds {
     /// Chance that the pair stays on its side: fitting, too big, too small or unsuitable. Of a rider whose age is open it
     /// is that of the less sure of [`draws::ends`]: an age left out makes no answer surer.
     pub chance: f64,
+    /// Whether the rider's age is open and decides: the youngest who are as tall lean to another side than the oldest.
+    pub turns_on_age: bool,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
     /// Standard deviation of the wanted saddle, as it is told, mm.
@@ -233,17 +239,8 @@ pub fn odds(
     let at_once = glances.first().map_or(bodies.len(), |first| first.draws);
     let mut layouts = doubt.map(|doubt| doubt.layouts(at_once));
     let ends = draws::ends(rider);
-    let agreeing = |outcomes: &[Outcome]| {
-        let at = |end: usize| {
-            let of_end = outcomes.iter().skip(end).step_by(ends);
-            let count = of_end.len().max(1) as f64;
-            of_end
-                .filter(|outcome| outcome.side == expected.side)
-                .count() as f64
-                / count
-        };
-        (0..ends).map(at).fold(1.0, f64::min)
-    };
+    let is_on_side = |outcome: &Outcome| outcome.side == expected.side;
+    let agreeing = |outcomes: &[Outcome]| least_share(outcomes, ends, is_on_side);
     for (index, body) in bodies.iter().enumerate() {
         let glance = glances.iter().find(|glance| glance.draws == index);
         if glance.is_some_and(|glance| glance.is_clear(agreeing(&outcomes))) {
@@ -271,15 +268,15 @@ pub fn odds(
             side: Side::of(&measures),
         });
     }
-    let share = |holds: &dyn Fn(&Outcome) -> bool| {
-        outcomes.iter().filter(|outcome| holds(outcome)).count() as f64
-            / outcomes.len().max(1) as f64
-    };
     let chance = agreeing(&outcomes);
+    let leaning = shares(&outcomes, ends, is_on_side).filter(|share| *share >= EVEN);
+    let turns_on_age = rider.is_age_open() && (1..ends).contains(&leaning.count());
     let checks = std::array::from_fn(|index| {
         let bit = 1 << index;
         CheckOdds {
-            chance: share(&|outcome| outcome.failing & bit == expected.failing & bit),
+            chance: least_share(&outcomes, ends, |outcome| {
+                outcome.failing & bit == expected.failing & bit
+            }),
             sd: values[index].sd(),
         }
     });
@@ -288,10 +285,29 @@ pub fn odds(
         .flatten();
     Odds {
         chance,
+        turns_on_age,
         checks,
         saddle_height_sd_mm: saddle.sd(),
         remeasure,
     }
+}
+
+/// Of the draws of each of the ends, which take turns, the share for which something holds.
+fn shares(
+    outcomes: &[Outcome],
+    ends: usize,
+    holds: impl Fn(&Outcome) -> bool + Copy,
+) -> impl Iterator<Item = f64> {
+    (0..ends).map(move |end| {
+        let of_end = outcomes.iter().skip(end).step_by(ends);
+        let count = of_end.len().max(1) as f64;
+        of_end.filter(|outcome| holds(outcome)).count() as f64 / count
+    })
+}
+
+/// The same of the less sure end.
+fn least_share(outcomes: &[Outcome], ends: usize, holds: impl Fn(&Outcome) -> bool + Copy) -> f64 {
+    shares(outcomes, ends, holds).fold(1.0, f64::min)
 }
 
 /// The measurement of rider or bike whose reading, taken again by the shop, would tell fitting from not

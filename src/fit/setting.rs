@@ -37,6 +37,16 @@ impl Setting {
         }
     }
 
+    /// How far the saddle to set may be off, mm, of what is known of that: at the mark it goes no higher, and no ± says that it may.
+    pub fn doubt_mm(&self, sd_mm: Option<f64>) -> Option<f64> {
+        sd_mm.filter(|_| !self.is_at_mark)
+    }
+
+    /// Stands behind the saddle to set.
+    pub const fn never_above(&self) -> &'static str {
+        if self.is_at_mark { ", never above" } else { "" }
+    }
+
     /// The same in words.
     pub fn length(&self, units: Units, mm: f64) -> String {
         units.length(self.shown_mm(units, mm))

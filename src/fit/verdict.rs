@@ -99,7 +99,7 @@ impl Verdict {
             Self::Undecided => "too close to call with these figures",
             Self::Incomplete => "not enough is known to say",
             Self::TooBig => "too big today",
-            Self::TooSmall => "too small",
+            Self::TooSmall => "not large enough",
             Self::Unsuitable => "not for this rider, whatever the size",
         }
     }

@@ -59,15 +59,13 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
         text.push_str("published:\n  # From the maker's chart, as far as it goes:\n");
         rows(&mut text, &CHART, style, None);
     }
-    text.push_str(match style {
-        Style::Balance => "#brakes: {front: {kind: none}, rear: {kind: hand, reach: {min: 40, max: 60}}}\n",
-        Style::Street | Style::Trail => {
-            "#brakes:                           # kind: hand, coaster or none; reach: lever to grip, drawn in and let out\n\
-             #  front: {kind: , reach: {min: , max: }}\n\
-             #  rear: {kind: , reach: {min: , max: }}\n"
-        }
-    });
-    text.push_str("#weight: 9.5 kg\n#price: 400\n");
+    text.push_str(
+        "#brakes:                           # kind: hand, coaster or none; reach: lever to grip, drawn in and let out\n\
+         #  front: {kind: , reach: {min: , max: }}\n\
+         #  rear: {kind: , reach: {min: , max: }}\n\
+         #weight:                           # of the bike, with kg or lb behind it\n\
+         #price:                            # a plain number\n",
+    );
     text
 }
 
@@ -118,7 +116,9 @@ mod tests {
                 .replace("q_factor: ", "q_factor: 150")
                 .replace("pedal_width: ", "pedal_width: 85")
                 .replace("{width: ", "{width: 560")
-                .replace("minimum_insertion: ", "minimum_insertion: 70");
+                .replace("minimum_insertion: ", "minimum_insertion: 70")
+                .replace("weight: ", "weight: 9.5 kg")
+                .replace("price: ", "price: 400");
             match line.split_once(':').and_then(|(key, _)| middle(key.trim())) {
                 Some(value) => filled.replacen(':', &format!(": {value} "), 1),
                 None => filled,
@@ -129,6 +129,21 @@ mod tests {
             .read()
             .unwrap_or_else(|why| panic!("{why}\n{}", filled.join("\n")));
         assert!(spec.brakes.is_some() && spec.weight.is_some());
+        // No figure stands there that nobody measured.
+        let values = |style| {
+            let lines = new_frame(style, tyre, true);
+            let lines = lines.lines().filter(|line| line.starts_with('#'));
+            let values = lines
+                .filter_map(|line| Some(line.split_once(": ")?.1.split('#').next()?.to_owned()));
+            values.skip(1).collect::<Vec<_>>().concat()
+        };
+        for style in [Style::Balance, Style::Street, Style::Trail] {
+            assert!(
+                !values(style).contains(|c: char| c.is_ascii_digit()),
+                "{}",
+                values(style)
+            );
+        }
         // What `check` may ask for has its line.
         let cranks = spec.cranks.as_ref().unwrap();
         assert!(cranks.length.is_some() && cranks.q_factor.is_some());

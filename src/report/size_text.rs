@@ -517,7 +517,7 @@ fn is_soon_at_mark(note: &Note, fit: &Fit) -> bool {
             value < low
         }),
         Note::PostAtMark(Some(day)) => *day <= date_after(growth.as_of, SOON_MONTHS),
-        Note::Chart(_) | Note::StageOfToday(_) => false,
+        Note::Chart(_) | Note::StageOfToday(_) | Note::LoadMayEndIt(_) => false,
     }
 }
 

@@ -50,17 +50,21 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let units = layout.units;
     let setting = fit.pair().setting();
-    let sd = fit.odds.and_then(|odds| odds.saddle_height_sd_mm);
+    let sd = setting.doubt_mm(fit.odds.and_then(|odds| odds.saddle_height_sd_mm));
+    let never = setting.never_above();
     let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
     let seat = setting.length(units, setting.seat_height_mm);
     let mut rows = if fit.bike.tells_saddle_from_ground() {
-        vec![("seat height", format!("{seat}{doubt} above the ground"))]
+        vec![(
+            "seat height",
+            format!("{seat}{doubt} above the ground{never}"),
+        )]
     } else {
         let saddle = setting.length(units, setting.saddle_height_mm);
         vec![
             (
                 "saddle height",
-                format!("{saddle}{doubt} from the bottom bracket to the saddle top"),
+                format!("{saddle}{doubt} from the bottom bracket to the saddle top{never}"),
             ),
             ("seat height", format!("{seat} above the ground")),
         ]

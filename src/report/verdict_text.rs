@@ -8,6 +8,7 @@ pub(crate) use crate::advice::stop::{
     doubt_to_try_mm, saddle_to_try, saddle_with_doubt, told_doubt_mm,
 };
 use crate::cautions::{CAUTIONS, without_a_ride};
+use crate::fit::odds::EVEN;
 use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};
 use crate::report::terminal::{Layout, styled, wrapped};
 use crate::rider::growth::is_grown;
@@ -119,7 +120,10 @@ pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
 
 /// To which side an undecided pair leans, which is no yes where no is the likelier answer; None of any other.
 pub(crate) fn leaning(fit: &Fit) -> Option<String> {
-    const EVEN: f64 = 0.5;
+    // Of which side, the age decides.
+    if fit.turns_on_age() {
+        return None;
+    }
     let leans = (fit.verdict == Verdict::Undecided).then(|| fit.leans())?;
     let is_likelier = fit.odds.is_none_or(|odds| odds.chance >= EVEN);
     Some(match leans {
@@ -132,6 +136,9 @@ pub(crate) fn leaning(fit: &Fit) -> Option<String> {
         ),
     })
 }
+
+/// In place of a chance, which would be that of one of two ages.
+const ON_AGE: &str = "it depends on the age";
 
 /// What the chance of a pair that is too close to call is a chance of.
 const fn chance_of(leans: Side) -> &'static str {
@@ -157,6 +164,7 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     }
     let (chance, confidence) = (percent(told_chance(fit)?), fit.confidence()?);
     Some(match confidence {
+        _ if fit.turns_on_age() => ON_AGE.to_owned(),
         Confidence::Sure | Confidence::Likely => {
             let proviso = fit.proviso();
             format!("{} of the size, {chance} %{proviso}", confidence.word())
@@ -169,6 +177,9 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
 /// The same under a heading that says that the size is meant.
 pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
     sureness(fit)?;
+    if fit.turns_on_age() {
+        return Some(ON_AGE.to_owned());
+    }
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
     let word = match confidence {
         Confidence::TooCloseToCall => "too close",

@@ -9,7 +9,7 @@ use crate::rider::growth::{Forecast, Grown, HORIZON_MONTHS, NoForecast, OwnStep,
 use crate::rider::measures::{DatedMeasurements, Measured, Measurement, RiderFile};
 use crate::rider::person::{Rider, Warning, months_between};
 use crate::rider::segments::Segment;
-use crate::units::{Age, Length};
+use crate::units::{Age, Length, Mass};
 
 /// Figures older than this are brought forward, months; nearer ones stand as they are.
 const AS_GOOD_AS_NEW_MONTHS: f64 = 0.5;
@@ -100,6 +100,11 @@ impl Rider {
         }
         if months > STALE_MONTHS {
             self.warnings.push(Warning::Stale { months });
+            // No chart tells how heavy one child has become, and an old weight makes a load too light.
+            if let Some(kg) = self.weight.take().map(Mass::kg) {
+                let on = self.measured_on;
+                self.warnings.push(Warning::WeightLeftOut { kg, on });
+            }
         }
         if months <= AS_GOOD_AS_NEW_MONTHS {
             return Ok(self);

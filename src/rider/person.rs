@@ -369,6 +369,13 @@ impl Rider {
         }
     }
 
+    /// Whether the leg is estimated at a height that child and grown-up share, with nobody saying which it is.
+    pub fn is_age_open(&self) -> bool {
+        // Half of what a tape at home is off by (own rule).
+        const WORTH_THE_AGE_MM: f64 = 4.0;
+        self.estimated.inseam && self.late_growth.sd_mm() > WORTH_THE_AGE_MM
+    }
+
     /// Whether inseam and height were both measured and do not go together: no verdict is surer than the inseam.
     pub fn has_unusual_inseam(&self) -> bool {
         self.warnings()
@@ -379,15 +386,13 @@ impl Rider {
     /// What deserves a second look.
     pub fn warnings(&self) -> Vec<Warning> {
         const TROUSER_SEAM_MM: f64 = 50.0;
-        // Half of what a tape at home is off by (own rule).
-        const WORTH_THE_AGE_MM: f64 = 4.0;
         let mut warnings = self.warnings.clone();
         let (inseam_mm, height_mm) = (self.inseam.mm(), self.height.mm());
         let child_mm = estimate_inseam_mm(height_mm);
         let LateGrowth { least_mm, most_mm } = self.late_growth;
         let [longest_mm, shortest_mm] = [least_mm, most_mm].map(|late| child_mm - late);
         let expected_mm = inseam_mm.clamp(shortest_mm, longest_mm);
-        if self.estimated.inseam && self.late_growth.sd_mm() > WORTH_THE_AGE_MM {
+        if self.is_age_open() {
             warnings.push(Warning::AgeOpen {
                 longest_mm,
                 shortest_mm,
@@ -474,6 +479,13 @@ pub enum Warning {
         /// How many.
         months: f64,
     },
+    /// A weight of a day too long ago to be that of today.
+    WeightLeftOut {
+        /// As weighed, kg.
+        kg: f64,
+        /// That day.
+        on: Date,
+    },
     /// Figures of another day, beside which others were measured anew.
     LeftOut {
         /// That day.
@@ -538,6 +550,10 @@ impl Warning {
             }
             Self::Stale { months } => format!(
                 "measured {months:.0} months ago and brought forward as the charts have it: measure again"
+            ),
+            Self::WeightLeftOut { kg, on } => format!(
+                "the weight, {} kg of {on}, is no weight of today and left out: weigh again",
+                tidy(kg, 1)
             ),
             Self::LeftOut { on } => format!(
                 "the rider's other figures are of {on} and left out beside those given now: measure all on one day"

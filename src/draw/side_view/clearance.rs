@@ -2,11 +2,11 @@
 //! The distance is the check's, found in three dimensions; here it is laid off from the pedal.
 //! How much is wanted is the fit's.
 
-use crate::draw::callout::{Callout, Side, Tie};
+use crate::draw::callout::{Callout, NOT_CHECKED, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::pen::{circle, group, line};
-use crate::draw::scene::{NOT_CHECKED, Scene};
+use crate::draw::scene::Scene;
 use crate::plane::Vector;
 
 impl Scene<'_> {

@@ -101,10 +101,7 @@ impl<'a> Scene<'a> {
                 side: Side::Right,
                 name: found.title(),
                 figure: found.figure(self.units())?,
-                note: Some(Note {
-                    sign: Some(found.sign),
-                    text: found.wanted(self.units())?,
-                }),
+                note: Some(Note::signed(found.sign, found.wanted(self.units())?)),
                 tie: Tie::Leader(place),
             })
         });

@@ -6,13 +6,13 @@ use svg::node::element::Group;
 
 use crate::bike::Figure;
 use crate::draw::arrows::arrow_head;
-use crate::draw::callout::{Callout, Note, STRIPS, Side, Tie};
+use crate::draw::callout::{Callout, NOT_CHECKED, Note, STRIPS, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
 use crate::draw::palette::WANTED_FILL;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, group, line};
-use crate::draw::scene::{NOT_CHECKED, Scene};
+use crate::draw::scene::Scene;
 use crate::draw::sign::Sign;
 use crate::plane::Point;
 use crate::units::{MM_PER_INCH, Units};
@@ -190,10 +190,7 @@ impl Scene<'_> {
         let [lowest, highest] = ride.machine.saddle_heights_mm();
         let is_failing = ride.fails(CheckId::SaddleHeight);
         if let Some(key) = ride.machine.unknown_of_range().filter(|_| !is_failing) {
-            let note = Note {
-                sign: Some(Sign::Unknown),
-                text: format!("needs {key}"),
-            };
+            let note = Note::not_checked(format!("needs {key}"));
             return (NOT_CHECKED.to_owned(), note);
         }
         // What is measured may fail whatever the other end is.
@@ -216,9 +213,10 @@ impl Scene<'_> {
             end(Figure::SeatHeightLowest, low),
             end(Figure::SeatHeightHighest, units.length_at_most(highest))
         );
-        let note = Note {
-            sign: is_failing.then_some(Sign::Fail),
-            text,
+        let note = if is_failing {
+            Note::signed(Sign::Fail, text)
+        } else {
+            Note::plain(text)
         };
         (figure, note)
     }

@@ -81,12 +81,13 @@ impl<'a> SideView<'a> {
         }
         if self.show == Show::All {
             for found in ride.findings() {
-                parts.push(format!(
-                    "{}: {}, {}.",
-                    found.title(),
-                    found.sign.word(),
-                    found.advice(units)
-                ));
+                let (title, advice) = (found.title(), found.advice(units));
+                // What was not checked says so itself.
+                parts.push(if found.needs.is_some() {
+                    format!("{title}: {advice}.")
+                } else {
+                    format!("{title}: {}, {advice}.", found.sign.word())
+                });
             }
         }
         parts.join(" ")

@@ -3,11 +3,10 @@
 //! Which angles are wanted is the fit's.
 
 use crate::draw::arrows::aid;
-use crate::draw::callout::{Callout, Note, Side, Tie};
+use crate::draw::callout::{Callout, NOT_CHECKED, Note, Side, Tie};
 use crate::draw::facts::CheckId;
 use crate::draw::page::Page;
-use crate::draw::scene::{NOT_CHECKED, Scene};
-use crate::draw::sign::Sign;
+use crate::draw::scene::Scene;
 use crate::fit::Unit;
 
 impl Scene<'_> {
@@ -88,10 +87,7 @@ impl Scene<'_> {
                 side: Side::Right,
                 name: NAME.to_owned(),
                 figure: NOT_CHECKED.to_owned(),
-                note: Some(Note {
-                    sign: Some(Sign::Unknown),
-                    text: format!("needs {lacking}"),
-                }),
+                note: Some(Note::not_checked(format!("needs {lacking}"))),
                 tie: Tie::Leader(vec![self.spot(knee)]),
             });
         }

@@ -50,8 +50,8 @@ impl Scene<'_> {
         page.dimension(NAME, self.tone(CheckId::GroundContact), ground, top);
         Callout {
             note: self.outcome(CheckId::GroundContact).map(|note| Note {
-                sign: note.sign,
                 text: self.ride.contact().words().to_owned(),
+                ..note
             }),
             ..self.length_to_set(
                 Side::Left,

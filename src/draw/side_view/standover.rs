@@ -3,12 +3,12 @@
 //! How much clearance is wanted is the fit's.
 
 use crate::draw::arrows::{SHORT, aid};
-use crate::draw::callout::{Callout, Side, Tie};
+use crate::draw::callout::{Callout, NOT_CHECKED, Side, Tie};
 use crate::draw::facts::{CheckId, STANDOVER_CLEARANCE};
 use crate::draw::page::Page;
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{circle, group, rectangle};
-use crate::draw::scene::{NOT_CHECKED, Scene};
+use crate::draw::scene::Scene;
 
 impl Scene<'_> {
     pub(super) fn standover(&self, page: &mut Page) -> Vec<Callout> {

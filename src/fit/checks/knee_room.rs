@@ -45,6 +45,13 @@ impl Check for KneeRoom {
         Some(Measure::new(room, Some(ENOUGH_MM), None, status))
     }
 
+    fn within_limits(&self, wanted: Measure) -> Measure {
+        Measure {
+            low: Some(LEAST_MM),
+            ..wanted
+        }
+    }
+
     fn advise(&self, _pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let room = measure.value.unwrap_or_default();
         match measure.status {

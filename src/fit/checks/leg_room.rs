@@ -46,6 +46,14 @@ impl Check for LegRoom {
         })
     }
 
+    fn within_limits(&self, wanted: Measure) -> Measure {
+        Measure {
+            low: wanted.low.map(|_| OUTGROWN_MM),
+            high: wanted.high.map(|_| OUTGROWN_DEG),
+            ..wanted
+        }
+    }
+
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let value = measure.value.unwrap_or_default();
         // Who grows no more outgrows nothing.
@@ -64,7 +72,11 @@ impl Check for LegRoom {
                 _ => "the post goes high enough for these legs".to_owned(),
             };
         }
-        let bend = measure.shown(Unit::Degree, units).unwrap_or_default();
+        let told = match measure.status {
+            Status::Fail(_) => self.within_limits(*measure),
+            _ => *measure,
+        };
+        let bend = told.shown(Unit::Degree, units).unwrap_or_default();
         // How much higher the saddle would have to go for the knee to be straight enough.
         let higher = |flexion_deg: f64| {
             let needed = pair.position_for_flexion_deg(flexion_deg)?;

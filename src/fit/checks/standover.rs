@@ -52,6 +52,13 @@ impl Check for Standover {
         Some(Measure::new(clearance, Some(wanted), None, status))
     }
 
+    fn within_limits(&self, wanted: Measure) -> Measure {
+        Measure {
+            low: Some(LEAST_MM),
+            ..wanted
+        }
+    }
+
     fn advise(&self, pair: &Pair<'_>, measure: &Measure, units: Units) -> String {
         let clearance = measure.value.unwrap_or_default();
         let mut air = units.length(clearance);
@@ -59,21 +66,26 @@ impl Check for Standover {
         if limit.is_some_and(|limit| !at_least(clearance, limit)) {
             air = format!("under {air}");
         }
+        // The difference of the figures that are told, so that they add up; none of it is told as nothing.
+        let short = |limit: f64| {
+            let told = units.as_shown_mm(limit) - units.as_shown_mm(clearance);
+            units.missed_by(if told > 0.0 { told } else { limit - clearance })
+        };
         match measure.status {
             Status::Fail(_) if clearance < 0.0 => format!(
                 "top tube {} above the crotch, {} too high: getting off safely takes {} of air",
                 units.missed_by(-clearance),
-                units.missed_by(LEAST_MM - clearance),
+                short(LEAST_MM),
                 units.length(LEAST_MM)
             ),
             Status::Fail(_) => format!(
                 "{air} of air over the top tube, {} short of the {} that getting off safely takes",
-                units.missed_by(LEAST_MM - clearance),
+                short(LEAST_MM),
                 units.length(LEAST_MM)
             ),
             Status::Caution => format!(
                 "{air} of air over the top tube: enough to get off, {} short of the {} wanted",
-                units.missed_by(WANTED_MM - clearance),
+                short(WANTED_MM),
                 units.length(WANTED_MM)
             ),
             _ if pair.bike.spec.style == Style::Trail && clearance < ROUGH_GROUND_MM => format!(

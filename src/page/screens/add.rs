@@ -17,7 +17,9 @@ use crate::page::screens::boxes::{
     BRAKES, ELSEWHERE, FIVE, MORE, NAME, REAR_TYRE, TYRES, box_of, in_words_of_the_form,
 };
 use crate::page::screens::keep::{KeptPage, slips};
-use crate::page::screens::pair::{read_this, sentences_to_look_at, warnings};
+use crate::page::screens::pair::{
+    Setting, growth, read_this, sentences_to_look_at, settings, warnings,
+};
 use crate::page::screens::rack::nobody_yet;
 use crate::page::screens::{Answer, Reply, in_its_unit};
 use crate::page::shop::Shop;
@@ -65,6 +67,9 @@ struct Made {
     yet: Option<String>,
     windows: Vec<(&'static str, String, String)>,
     picture: Option<Shown>,
+    /// What that child's saddle and levers are set to.
+    settings: Vec<Setting>,
+    growth: Vec<String>,
     /// What the child of the page comes to on it.
     verdict: Option<VerdictView>,
     /// What that child must not pass over.
@@ -167,8 +172,8 @@ fn read(shop: &Shop, query: &Query) -> Option<Result<Bike, Vec<Slip>>> {
         Ok(_) => Some(Err(wrong)),
         Err(slips) => {
             let own = |slip: Slip| Slip {
+                message: above_largest_gap(query, &slip).unwrap_or(slip.message),
                 field: box_of(query, &slip.field).to_owned(),
-                ..slip
             };
             let meant = |slip: Slip| in_another_unit(shop, &whole, slip);
             wrong.extend(slips.into_iter().map(own).map(meant));
@@ -423,6 +428,19 @@ fn in_words(mut slips: Vec<Slip>) -> Vec<Slip> {
     slips
 }
 
+/// What is wrong with a gap of a lever that is above its largest, with the box that the largest was written in.
+fn above_largest_gap(query: &Query, slip: &Slip) -> Option<String> {
+    let brake = slip.field.strip_suffix(".reach.min")?;
+    let (found, limit) = slip.message.split_once("above max, ")?;
+    let largest = format!("{brake}.reach.max");
+    let flag = box_of(query, &largest);
+    let label = MORE.iter().find(|row| row.0 == flag)?.1;
+    let label = label.trim_end_matches(", mm");
+    Some(format!(
+        "{found}above {label}, of {limit}: are the two swapped?"
+    ))
+}
+
 /// A slip under the name of its box.
 fn told_in_form(slip: &Slip) -> String {
     let rows = [NAME, TYRES, REAR_TYRE].into_iter();
@@ -457,9 +475,13 @@ fn made(
         None if rack.undone.is_empty() => Verdict::Fits,
         None => Verdict::Incomplete,
     };
+    let stop = fit.as_ref().and_then(Stop::of);
+    let (set, grows) = fit.as_ref().map_or_else(Default::default, |fit| {
+        let set = settings(fit, stop.as_ref(), units);
+        (set, growth(fit, stop.is_none(), units))
+    });
     // What is open for this child is no matter of middle-sized ones.
     let (verdict, read, open) = if let Some(fit) = &fit {
-        let stop = Stop::of(fit);
         let view = VerdictView::new(fit, stop.as_ref(), units);
         let read = read_this(fit, units);
         let open = open_for(fit, &read, units);
@@ -490,6 +512,8 @@ fn made(
             })
             .collect(),
         picture,
+        settings: set,
+        growth: grows,
         verdict,
         assumed: sentences(&assumed::lines(&bike, judged, units, assumed::short))
             .iter()

@@ -38,10 +38,10 @@ struct Page {
 }
 
 /// One thing to set.
-struct Setting {
-    what: &'static str,
-    figure: String,
-    from_where: String,
+pub(super) struct Setting {
+    pub(super) what: &'static str,
+    pub(super) figure: String,
+    pub(super) from_where: String,
 }
 
 pub(in crate::page) fn pair(shop: &Shop, query: &Query) -> Reply {
@@ -79,11 +79,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         name,
         verdict,
         read_this: read_this(&fit, units),
-        settings: if stop.is_none() {
-            settings(&fit, units)
-        } else {
-            Vec::new()
-        },
+        settings: settings(&fit, stop.as_ref(), units),
         findings: findings(&fit, stop.as_ref(), units),
         growth: growth(&fit, stop.is_none(), units),
         assumed: sentences(&assumed::lines(&bike, fit.verdict, units, assumed::short))
@@ -137,13 +133,17 @@ pub(super) fn sentences_to_look_at(mut warnings: Vec<String>, fit: &Fit) -> Vec<
     sentences(&warnings)
 }
 
-/// What a tape sets.
-fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
+/// What a tape sets; nothing on a bike that does not fit.
+pub(super) fn settings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<Setting> {
+    if stop.is_some() {
+        return Vec::new();
+    }
     let set = fit.pair().setting();
-    let within = fit
-        .odds
-        .and_then(|odds| odds.saddle_height_sd_mm)
-        .map_or_else(String::new, |sd| format!(", ± {}", units.length(sd)));
+    let sd = set.doubt_mm(fit.odds.and_then(|odds| odds.saddle_height_sd_mm));
+    let within = sd.map_or_else(
+        || set.never_above().to_owned(),
+        |sd| format!(", ± {}", units.length(sd)),
+    );
     let from_ground = fit.bike.tells_saddle_from_ground();
     let mut settings = Vec::new();
     // To a middle of the cranks that is not there, or that nobody measured, no tape is held.
@@ -179,7 +179,8 @@ fn settings(fit: &Fit, units: Units) -> Vec<Setting> {
     settings
 }
 
-fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
+/// What growing does to the pair.
+pub(super) fn growth(fit: &Fit, may_set: bool, units: Units) -> Vec<String> {
     let Some(growth) = fit.growth() else {
         return Vec::new();
     };
