@@ -216,7 +216,8 @@ struct Term<'a> {
 }
 
 impl Grammar {
-    /// What is allowed, in the base unit; behind it in the unit that ends the text, rounded to the inside.
+    /// What is allowed, in the base unit; behind it in the unit that ends the text, by its word where it was written as
+    /// a sign, rounded to the inside.
     fn allowed(&self, range: &std::ops::RangeInclusive<f64>, text: &str, base: &str) -> String {
         let (low, high) = (*range.start(), *range.end());
         let words = format!("allowed {} to {} {base}", tidy(low, 3), tidy(high, 3));
@@ -242,7 +243,10 @@ impl Grammar {
                 }
                 let [low, high] =
                     [low, high].map(|end| tidy(end, decimals.unsigned_abs() as usize));
-                format!("{words} ({low} to {high} {spelling})")
+                let of_factor = |(_, one): &&(&str, f64)| one.to_bits() == factor.to_bits();
+                let unit = self.units.iter().find(of_factor);
+                let unit = unit.map_or(*spelling, |(word, _)| *word);
+                format!("{words} ({low} to {high} {unit})")
             }
             _ => words,
         }
@@ -960,6 +964,8 @@ mod tests {
         // 25.4 mm to the inch (international yard and pound agreement of 1959): 9.84 and 39.37 in.
         assert_eq!(says("60 in"), "allowed 250 to 1000 mm (9.9 to 39.3 in)");
         assert_eq!(says("5 ft 2 in"), says("62 in"));
+        assert_eq!(says("4'2\""), says("50 in"));
+        assert_eq!(says("4'"), "allowed 250 to 1000 mm (0.83 to 3.28 ft)");
         // A seat post: 18 to 40 mm are 0.018 to 0.040 m, and 0.7087 to 1.5748 in.
         let post = |text| Length::allowed(&(18.0..=40.0), text);
         assert_eq!(post("0.05 m"), "allowed 18 to 40 mm (0.018 to 0.04 m)");

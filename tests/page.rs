@@ -1347,6 +1347,60 @@ fn without_its_folder_a_screen_of_the_book_says_how_to_give_one() {
 }
 
 #[test]
+fn an_empty_rack_is_told_on_every_screen_with_what_to_do_in_the_page() {
+    let empty = tempfile::tempdir().unwrap();
+    let folder = empty.path().to_str().unwrap();
+    let shop = Served::start(&["--frames", folder]);
+    let screens = ["/rack", "/size?height=142cm", "/compare?height=142cm"];
+    for path in screens {
+        let page = shop.get(path);
+        assert_eq!(page.status, 200, "{path}");
+        let body = page.body;
+        assert!(body.contains("The rack is empty."), "{path}: {body}");
+        assert!(
+            body.contains("or put frame files into the folder"),
+            "{path}"
+        );
+        for nothing in [
+            "--frames",
+            "/picture/rack",
+            "<table",
+            "<select id=\"first\"",
+            "Choose two",
+        ] {
+            assert!(!body.contains(nothing), "{path}: {nothing}: {body}");
+        }
+    }
+    std::fs::write(empty.path().join("ours.yaml"), "name: Ours\nstyle\n").unwrap();
+    for path in screens {
+        let body = shop.get(path).body;
+        assert!(
+            body.contains("no frame file could be read"),
+            "{path}: {body}"
+        );
+        assert!(!body.contains("The rack is empty."), "{path}: {body}");
+    }
+    let (_, text) = inseam::bike::library::SAMPLES[0];
+    std::fs::write(empty.path().join("ours.yaml"), text).unwrap();
+    for path in screens {
+        let body = shop.get(path).body;
+        assert!(!body.contains("class=\"blank\""), "{path}: {body}");
+    }
+}
+
+#[test]
+fn what_to_take_next_is_named_once_on_the_bikes_screen() {
+    let shop = Served::start(&[]);
+    let page = shop.get("/bike?name=Ours&style=street&tyres=47-406&bottom_bracket_height=240&seat_height_lowest=560&seat_height_highest=690&standover=520&crank_length=127&front_brake=hand&rear_brake=hand&lever_gap_min=40&lever_gap_max=60").body;
+    let told = page.split("take the ").nth(1).expect("what to take");
+    let told = told.split('<').next().expect("a sentence").to_lowercase();
+    assert_eq!(told.matches("grip height").count(), 1, "{told}");
+    let page = shop.get("/bike?name=Ours&style=street&tyres=47-406").body;
+    let told = page.split("take the ").nth(1).expect("what to take");
+    assert!(!told.split('<').next().unwrap().contains(": "), "{told}");
+}
+
+#[test]
 fn a_broken_file_of_the_book_is_told_and_left_out() {
     let folder = tempfile::tempdir().unwrap();
     let folders = course().map(|from| {

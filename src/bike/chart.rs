@@ -61,17 +61,27 @@ pub enum ChartError {
     NoBikes,
     /// A bike whose tyre is of another wheel.
     #[error(
-        "{place}, {bike}: the chart says {named}-inch wheels, the tyre {tyre} is of another; give each size its own tyres"
+        "{place}, {bike}: the chart says {named} wheels, the tyre {tyre} is of another; give each size its own tyres"
     )]
     OtherWheel {
         /// Where it stands.
         place: String,
         /// The bike.
         bike: String,
-        /// The wheel's name in the chart, inches.
-        named: f64,
+        /// The wheel as the chart has it, such as `24-inch`.
+        named: String,
         /// The tyre.
         tyre: TyreSize,
+    },
+    /// A bike without a tyre of its own whose wheel cannot be read: tyres given for a whole chart may not be on it.
+    #[error("{place}, {bike}: {why}")]
+    NoWheel {
+        /// Where it stands.
+        place: String,
+        /// The bike.
+        bike: String,
+        /// The cell, what it says and what is allowed.
+        why: String,
     },
     /// A bike without a tyre.
     #[error(
@@ -83,6 +93,43 @@ pub enum ChartError {
         /// The bike.
         bike: String,
     },
+}
+
+/// What a chart says of a bike's wheels.
+enum Wheel {
+    /// The trade's name, inches.
+    Named(f64),
+    /// The marking of its tyre.
+    Marked(TyreSize),
+    /// What cannot be read: where it stands, and what is allowed.
+    Unread(String),
+}
+
+impl Wheel {
+    fn of(cell: &str, place: &str) -> Self {
+        let named = TyreSize::named_wheel(&cell.replace(',', ".")).map(Self::Named);
+        let read = named.or_else(|| cell.parse().ok().map(Self::Marked));
+        read.unwrap_or_else(|| {
+            Self::Unread(format!(
+                "{place}: `{}` is no wheel known here; allowed {} inches, or the marking of its tyre such as 54-507",
+                clip(cell),
+                TyreSize::wheel_names()
+            ))
+        })
+    }
+
+    /// Its words, where it is not the wheel of a tyre.
+    fn other_than(&self, tyre: TyreSize) -> Option<String> {
+        match self {
+            // A rim that has no name in inches is called by those of another.
+            Self::Named(inches) => (tyre.wheel_inches()? - inches)
+                .abs()
+                .gt(&0.1)
+                .then(|| format!("{}-inch", tidy(*inches, 1))),
+            Self::Marked(marked) => (!marked.has_rim_of(tyre)).then(|| marked.to_string()),
+            Self::Unread(_) => None,
+        }
+    }
 }
 
 /// What a row or column of a chart is about.
@@ -808,7 +855,7 @@ fn bike(
     others: &[(&str, &str, f64)],
 ) -> Result<Charted, ChartError> {
     let mut names = [None, None];
-    let (mut front, mut rear) = (tyres, tyres);
+    let (mut front, mut rear) = (None, None);
     let (mut crank, mut mass, mut price, mut wheel) = (None, None, None, None);
     let mut published: Vec<(Figure, f64)> = Vec::new();
     let mut left_out = Vec::new();
@@ -838,10 +885,10 @@ fn bike(
             Some(Heading::FrontTyre) => tyre(&mut [&mut front]),
             Some(Heading::RearTyre) => tyre(&mut [&mut rear]),
             Some(Heading::Crank) if style == Style::Balance => {}
-            Some(Heading::Wheel) => match TyreSize::named_wheel(&cell.replace(',', ".")) {
-                Some(inches) => wheel = Some(inches),
-                None => leave("is no wheel's name in inches"),
-            },
+            Some(Heading::Wheel) => {
+                let of = format!("{}, {}", places.cell(place, column), clip(title));
+                wheel = Some(Wheel::of(cell, &of));
+            }
             Some(Heading::Price) => match money(cell) {
                 Some(amount) => price = Some(amount),
                 None => leave("is not one amount"),
@@ -876,28 +923,21 @@ fn bike(
             .collect::<Vec<_>>()
             .join(" "),
     };
-    let (Some(front), Some(rear)) = (front.or(rear), rear.or(front)) else {
-        return Err(ChartError::NoTyre {
-            place: places.bike(place),
-            bike: clip(&name),
-        });
-    };
-    // Tyres given for a whole chart are not those of its larger and smaller wheels.
-    if let Some(named) = wheel
-        && let Some(of_tyre) = rear.wheel_inches()
-        && (named - of_tyre).abs() > 0.1
-    {
-        return Err(ChartError::OtherWheel {
-            place: places.bike(place),
-            bike: clip(&name),
-            named,
-            tyre: rear,
-        });
+    let tyres = both_tyres(
+        [front, rear],
+        wheel.as_ref(),
+        tyres,
+        &places.bike(place),
+        &name,
+    )?;
+    // A tyre of its own tells the wheel as well.
+    if let Some(Wheel::Unread(why)) = wheel {
+        left_out.push(why);
     }
     published.sort_by_key(|(figure, _)| *figure);
     Ok(Charted {
         place: places.bike(place),
-        text: frame_file(&name, style, [front, rear], &published, crank, mass, price),
+        text: frame_file(&name, style, tyres, &published, crank, mass, price),
         name,
         understood: published
             .iter()
@@ -908,6 +948,40 @@ fn bike(
             .collect(),
         left_out,
     })
+}
+
+/// Front and rear tyre: the bike's own, else the one that its wheel is told by, else that of the whole chart.
+fn both_tyres(
+    [front, rear]: [Option<TyreSize>; 2],
+    wheel: Option<&Wheel>,
+    of_chart: Option<TyreSize>,
+    place: &str,
+    name: &str,
+) -> Result<[TyreSize; 2], ChartError> {
+    let (place, bike) = (place.to_owned(), clip(name));
+    let has_own = front.or(rear).is_some();
+    let given = match wheel {
+        Some(Wheel::Unread(why)) if !has_own => {
+            let why = why.clone();
+            return Err(ChartError::NoWheel { place, bike, why });
+        }
+        Some(Wheel::Marked(size)) if !has_own => Some(*size),
+        _ => of_chart,
+    };
+    let (front, rear) = (front.or(given), rear.or(given));
+    let (Some(front), Some(rear)) = (front.or(rear), rear.or(front)) else {
+        return Err(ChartError::NoTyre { place, bike });
+    };
+    // Tyres given for a whole chart are not those of its larger and smaller wheels.
+    if let Some(named) = wheel.and_then(|wheel| wheel.other_than(rear)) {
+        return Err(ChartError::OtherWheel {
+            place,
+            bike,
+            named,
+            tyre: rear,
+        });
+    }
+    Ok([front, rear])
 }
 
 fn frame_file(
@@ -1064,6 +1138,32 @@ mod tests {
                 .any(|why| why.contains("row 3, B: the chart says 24-inch"))
         );
         assert!(chart.remarks.iter().any(|line| line.contains("line 7: E")));
+    }
+
+    #[test]
+    fn a_wheel_is_read_by_its_name_or_its_tyre_and_where_it_is_neither_no_tyres_of_the_chart_are_put_on_it()
+     {
+        let text = "name,wheel,tyre,wheelbase\nA,20x1.95,,880\nB,24 inch,,950\nC,650b,,960\nD,650b,57-584,970\nE,50-406,57-584,980\n";
+        let chart = read(text, Style::Trail, "54-507".parse().ok()).unwrap();
+        let bead_seats: Vec<_> = chart
+            .bikes
+            .iter()
+            .map(|bike| (bike.name.as_str(), spec(bike).tyres.rear.bead_seat_mm))
+            .collect();
+        // Bead seats of ISO 5775 for 20 and 24 inches by a decimal width.
+        assert_eq!(bead_seats, [("A", 406.0), ("B", 507.0), ("D", 584.0)]);
+        let told = &chart.bikes[2].left_out;
+        assert!(told.len() == 1 && told[0].contains("`650b`"), "{told:?}");
+        let [unread, other] = chart.skipped.as_slice() else {
+            panic!("{:?}", chart.skipped);
+        };
+        for wanted in ["row 4, C", "column 2, wheel: `650b`", "27.5", "54-507"] {
+            assert!(unread.contains(wanted), "{wanted}: {unread}");
+        }
+        assert!(
+            other.contains("row 6, E: the chart says 50-406 wheels"),
+            "{other}"
+        );
     }
 
     #[test]

@@ -8,7 +8,7 @@ use std::str::FromStr;
 use serde::{Serialize, Serializer};
 
 use crate::file::{Decoder, Node, Shape, Value};
-use crate::words::clip;
+use crate::words::{clip, tidy};
 
 /// A tyre size as marked by ISO 5775-1: section width and bead-seat diameter, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,11 +39,26 @@ impl TyreSize {
             .map(|(inches, _)| *inches)
     }
 
-    /// The name in inches of a wheel that has a usual tyre, from text such as `24`, `27.5 in` or `12 1/2`.
+    /// Whether both go on one rim.
+    pub fn has_rim_of(self, other: Self) -> bool {
+        (self.bead_seat_mm - other.bead_seat_mm).abs() < 0.5
+    }
+
+    /// The name in inches of a wheel that has a usual tyre, from text such as `24`, `27.5 in`, `20-inch` or `12 1/2`.
     pub fn named_wheel(text: &str) -> Option<f64> {
-        let plain = plain(text.trim().trim_end_matches("in"));
+        let text = text.trim().to_lowercase();
+        let units = ["inches", "inch", "in"];
+        let bare = units.into_iter().find_map(|unit| text.strip_suffix(unit));
+        let bare = bare.unwrap_or(&text);
+        let plain = plain(bare.trim_end_matches([' ', '-']));
         let inches = bare_wheel(&plain).parse().ok()?;
         Self::usual(inches, false).map(|_| inches)
+    }
+
+    /// Every name that [`Self::named_wheel`] knows, in one list.
+    pub fn wheel_names() -> String {
+        let names = INCH_BEAD_SEATS.map(|(inches, _)| tidy(inches, 1));
+        names.join(", ")
     }
 
     /// A usual tyre for a wheel by its name in inches (common practice); None for a wheel of no such name.
@@ -316,8 +331,13 @@ mod tests {
             ("12 1/2", Some(12.0)),
             ("12½\"", Some(12.0)),
             ("27.5 in", Some(27.5)),
+            ("24 inch", Some(24.0)),
+            ("20-Inch", Some(20.0)),
+            ("16 inches", Some(16.0)),
             ("16 1/2", None),
             ("22", None),
+            ("650b", None),
+            ("24 min", None),
         ] {
             assert_eq!(TyreSize::named_wheel(text), inches, "{text}");
         }

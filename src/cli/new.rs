@@ -37,7 +37,10 @@ pub(super) struct Args {
 }
 
 fn wheel(text: &str) -> Result<f64, String> {
-    TyreSize::named_wheel(text).ok_or_else(|| "allowed 12, 14, 16, 18, 20, 24, 26, 27.5, 29; other wheels: write their tyre's marking into the file".to_owned())
+    TyreSize::named_wheel(text).ok_or_else(|| {
+        let names = TyreSize::wheel_names();
+        format!("allowed {names}; other wheels: write their tyre's marking into the file")
+    })
 }
 
 pub(super) fn run(args: &Args) -> Result<Delivery, Error> {

@@ -2,10 +2,13 @@
 //! Also what the screens of the book share: their form, and what they say where a folder is missing or empty.
 //! Who is served is `advice::coverage`'s, in `report::coverage_text`'s words.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::http::StatusCode;
 
 use crate::advice::coverage::{Coverage, coverage};
+use crate::bike::Bike;
 use crate::cautions::CAUTIONS;
 use crate::fit::Options;
 use crate::page::query::Query;
@@ -39,9 +42,29 @@ pub(super) const NO_CHILD: Blank = Blank {
     cure: "Measure a child under “The child” and press “Keep this child's figures”, or put rider files into the folder.",
     command: None,
 };
+const NO_BIKE: Blank = Blank {
+    what: "The rack is empty.",
+    cure: "Measure a bike under “Add a bike” and keep it, or put frame files into the folder.",
+    command: None,
+};
+/// Said where no file of the rack is a bike.
+const NO_BIKE_READ: Blank = Blank {
+    what: "No bike is on the rack: no frame file could be read.",
+    cure: "“The rack” says of each file what is wrong with it.",
+    command: None,
+};
 /// Said where the bikes are not the shop's own.
 const SAMPLES: &str =
     "The bikes are the samples: start `inseam serve` with --frames DIR for the shop's own.";
+
+/// What is said in place of an answer where the rack holds no bike.
+pub(super) fn no_bike(bikes: &[Arc<Bike>], skipped: &[Skipped]) -> Option<Blank> {
+    match (bikes, skipped) {
+        ([_, ..], _) => None,
+        ([], []) => Some(NO_BIKE),
+        ([], _) => Some(NO_BIKE_READ),
+    }
+}
 
 /// What a face without pages is told where a folder is missing.
 pub(super) fn no_folder(blank: &Blank) -> Vec<Slip> {

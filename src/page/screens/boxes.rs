@@ -3,7 +3,7 @@
 
 use crate::page::query::Query;
 use crate::page::view::{FIGURE, Row};
-use crate::words::key_to_give;
+use crate::words::{key_in_words, key_to_give};
 
 pub(super) const NAME: Row = ("name", "Name", "as on the rack, with the size", "text");
 pub(super) const TYRES: Row = (
@@ -183,6 +183,10 @@ pub(super) fn in_words_of_the_form(line: &str) -> String {
         let elsewhere = ELSEWHERE.iter().find(|(own, _)| *own == flag);
         let key =
             elsewhere.map_or_else(|| format!("measured.{flag}"), |(_, key)| (*key).to_owned());
+        // A figure that was named before its key has its box's name already.
+        for named in [")", &key_in_words(&key)] {
+            line = line.replace(&format!("{named}: `{key}`"), named);
+        }
         // `weight` and `price` are words as well.
         if key.contains('.') {
             let label = label.trim_end_matches(", mm");

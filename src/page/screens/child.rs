@@ -7,13 +7,14 @@ use axum::http::StatusCode;
 use crate::advice::size::{SizedBike, Sizing, size};
 use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
+use crate::page::screens::book::{Blank, no_bike};
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
-    Again, EMPTY, NONE_SHOWN, ORDER, csv, has_saddle, look_again, look_for, measure_first,
-    months_left, near_and_hopeless, none_fits, what_to_know, wheel, why_first,
+    Again, NONE_SHOWN, ORDER, csv, has_saddle, look_again, look_for, measure_first, months_left,
+    near_and_hopeless, none_fits, what_to_know, wheel, why_first,
 };
 use crate::report::verdict_text::{ABOUT, saddle_with_doubt, sentence, sureness};
 use crate::report::{assumed, contract};
@@ -28,6 +29,8 @@ struct Page {
 }
 
 struct List {
+    /// What stands in place of everything but what is odd, where the rack holds no bike.
+    blank: Option<Blank>,
     headline: String,
     /// Where to go when nothing fits.
     look_for: Vec<String>,
@@ -87,18 +90,20 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         _ => {
             let form = Form::new(shop, "/", query, Some(question), &[]);
             let frame = Frame::new("The child", "/", query, form);
+            let blank = no_bike(&bikes, &skipped);
             let skipped = skipped.into_iter().map(|file| file.error).collect();
-            let answer = Some(list(&sizing, skipped, units));
+            let answer = Some(list(&sizing, blank, skipped, units));
             Reply::page(StatusCode::OK, &Page { frame, answer })
         }
     })
 }
 
-fn list(sizing: &Sizing, skipped: Vec<String>, units: Units) -> List {
+fn list(sizing: &Sizing, blank: Option<Blank>, skipped: Vec<String>, units: Units) -> List {
     let (near, far) = near_and_hopeless(sizing, false);
     let cards = |bikes: Vec<&SizedBike>| bikes.into_iter().map(|bike| card(bike, units)).collect();
     let again = look_again(sizing, assumed::short, units);
     List {
+        blank,
         headline: headline(sizing),
         look_for: look_for(sizing, units),
         why_first: why_first(sizing, units).filter(|_| sizing.any_fits),
@@ -120,7 +125,6 @@ fn headline(sizing: &Sizing) -> String {
         sizing.bikes.first(),
         sizing.bikes.iter().filter(fit).count(),
     ) {
-        (None, _) if sizing.judged == 0 => EMPTY.to_owned(),
         (None, _) if sizing.any_fits => NONE_SHOWN.to_owned(),
         (None, _) | (Some(_), 0) => none_fits(sizing),
         (Some(first), 1) => format!("One bike fits today: {}.", first.fit.bike.spec.name),
@@ -141,7 +145,7 @@ fn card(bike: &SizedBike, units: Units) -> Card {
     Card {
         id: fit.bike.id.clone(),
         name: spec.name.clone(),
-        wheel: wheel(&spec.tyres.rear),
+        wheel: wheel(&spec.tyres),
         sign: Sign::of_verdict(fit.verdict),
         verdict: spoken(fit.verdict.word()),
         sure: sureness(fit),

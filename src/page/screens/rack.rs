@@ -7,6 +7,7 @@ use axum::http::StatusCode;
 use crate::advice::rack::{Rack, RackBike};
 use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
+use crate::page::screens::book::{Blank, no_bike};
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Choice, Form, Frame, Shown, sentences, spoken, stage_words, unit_choices};
@@ -25,6 +26,8 @@ struct Page {
     /// Units to choose from.
     choices: [Choice; 3],
     units: &'static str,
+    /// What stands in place of all that is told of bikes, where there is none.
+    blank: Option<Blank>,
     picture: Shown,
     rows: Vec<Row>,
     holes_heading: &'static str,
@@ -83,6 +86,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
                     .collect(),
                 choices: unit_choices(units),
                 units: units.spoken(),
+                blank: no_bike(&bikes, &skipped),
                 picture: Shown::new(
                     "rack",
                     |path| format!("{path}?units={}", units.word()),

@@ -9,6 +9,7 @@ use crate::advice::stop::Stop;
 use crate::cautions::CAUTIONS;
 use crate::fit::{Fit, Status};
 use crate::page::query::Query;
+use crate::page::screens::book::{Blank, no_bike};
 use crate::page::screens::boxes::in_words_of_the_form;
 use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
@@ -29,6 +30,8 @@ struct Page {
     /// The rack, once for each of the two.
     choices: [Vec<Choice>; 2],
     answer: Option<Both>,
+    /// What is said where there is no bike to choose.
+    blank: Option<Blank>,
     /// What is asked for where there is no answer.
     asks_for: &'static str,
 }
@@ -91,7 +94,7 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
             question.units,
         )));
     }
-    let rack = shop.counter.rack().0;
+    let (rack, skipped) = shop.counter.rack();
     let choices = [0, 1].map(|place: usize| {
         let chosen = question.frames.get(place);
         let none = chosen.is_none().then(|| choice("", "choose one", true));
@@ -106,9 +109,11 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     form.is_open = !question.says_rider;
     let frame = Frame::new("Two bikes", "/compare", query, form);
     let answer = comparison.map(|comparison| both(&comparison, &frame, question.units));
+    let blank = no_bike(&rack, &skipped).filter(|_| answer.is_none());
     let page = Page {
         frame,
         choices,
+        blank,
         asks_for: match (question.frames.len(), question.says_rider) {
             (2, _) => "Give the child's figures.",
             (1, true) => "Choose the second bike.",
