@@ -686,3 +686,39 @@ fn check_calls_nothing_measured_that_no_tape_was_on() {
     assert!(said.contains(worked_out), "{said}");
     assert!(!said.contains("- measured:"), "{said}");
 }
+
+/// The sample's post is at its mark for this leg: no figure may read as if it went higher.
+#[test]
+fn a_saddle_at_the_posts_mark_is_never_told_with_a_plus() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let out = folder.path().to_str().expect("UTF-8");
+    let set = |inseam_cm: &str, height: &str| {
+        let ran = inseam(&[
+            "fit",
+            "street-24",
+            "--inseam",
+            inseam_cm,
+            "--height",
+            height,
+            "--stage",
+            "confident",
+            "--units",
+            "cm",
+            "--on",
+            DAY,
+            "--out",
+            out,
+        ]);
+        let lines = ran.out.lines();
+        let mut lines = lines.filter(|line| line.starts_with("  saddle height "));
+        lines.next().expect("a saddle to set").to_owned()
+    };
+    let at_mark = set("68cm", "142cm");
+    assert!(
+        at_mark.ends_with("to the saddle top, never above"),
+        "{at_mark}"
+    );
+    assert!(!at_mark.contains('±'), "{at_mark}");
+    let below = set("65cm", "138cm");
+    assert!(below.contains('±') && !below.contains("never"), "{below}");
+}

@@ -591,3 +591,27 @@ fn a_post_that_is_soon_at_its_mark_is_named_where_a_rack_is_shown() {
     assert!(told.contains("minimum-insertion mark"), "{told}");
     assert!(!told.contains("0 mm more than the mark"), "{told}");
 }
+
+#[test]
+fn a_load_limit_is_told_beside_the_months_that_size_alone_gives() {
+    let text = include_str!("../frames/trail-20.yaml");
+    let limited = text.replacen("weight:", "load_limit: 30 kg\nweight:", 1);
+    let child = rider("{height: 1220, inseam: 570, age: 7y, sex: boy, weight: 26.5}");
+    let note = "by size alone: the load limit of 30 kg, rider and bag, may come first";
+    for (text, is_limited) in [(text.to_owned(), false), (limited, true)] {
+        let document = Document::from_text("limit", &text);
+        let bike = Arc::new(inseam::bike::library::read("limit", &document).unwrap());
+        let fit = assess(&child, &bike, &Options::new(ON));
+        assert!(fit.verdict.fits());
+        let layout = Layout {
+            columns: 1000,
+            units: Units::Mm,
+        };
+        let told = inseam::report::text::fit(&fit, layout);
+        let object =
+            serde_json::to_string(&inseam::report::contract::fit(&fit, Units::Mm)).unwrap();
+        for told in [told, object] {
+            assert_eq!(told.contains(note), is_limited, "{told}");
+        }
+    }
+}

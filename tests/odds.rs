@@ -346,3 +346,41 @@ fn what_is_too_close_to_call_names_the_check_that_fails_most_surely() {
     assert_eq!(Some(decides), surest.map(|(id, _)| *id));
     assert_eq!(decides, CheckId::Standover);
 }
+
+/// The child's leg at this height is some 50 mm longer than a grown-up's: the bike is too big for the one only.
+#[test]
+fn where_the_age_decides_it_is_asked_for_and_no_check_is_surer_than_the_verdict() {
+    let bike = library::sample("trail-27").expect("a sample bike");
+    let told = |age: Option<f64>| {
+        let file = RiderFile {
+            height: Some(Measured::from_mm(1532.0)),
+            age: age.map(inseam::units::Age::from_months),
+            ..RiderFile::default()
+        };
+        assess(&rider(&file), &bike, &options(false))
+    };
+    let open = told(None);
+    assert_eq!(open.verdict, Verdict::Undecided);
+    assert!(open.turns_on_age());
+    let contact = open.finding(CheckId::GroundContact).unwrap();
+    assert!(matches!(contact.status(), Status::Fail(_)), "{contact:?}");
+    let (of_check, of_pair) = (contact.odds.unwrap().chance, open.odds.unwrap().chance);
+    assert_abs_diff_eq!(of_check, of_pair, epsilon = 0.02);
+    let layout = inseam::report::terminal::Layout {
+        columns: 1000,
+        units: inseam::Units::Mm,
+    };
+    let text = inseam::report::text::fit(&open, layout);
+    assert!(
+        text.contains("(it depends on the age)") && text.contains("Give the age: "),
+        "{text}"
+    );
+    assert!(
+        !text.contains("leans to") && !text.contains("that it is too big"),
+        "{text}"
+    );
+    // Whoever says the age is not asked for it.
+    for months in [144.0, 480.0] {
+        assert!(!told(Some(months)).turns_on_age());
+    }
+}

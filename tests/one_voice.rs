@@ -887,3 +887,56 @@ fn what_must_be_read_stands_over_every_fit_as_over_its_handover() {
         assert!(above.contains(&line), "{line}\n{told}");
     }
 }
+
+/// A sixteenth of an inch is 1.5875 mm: what is there and what is missing of the air make what is wanted.
+#[test]
+fn inches_of_air_over_the_top_tube_add_up() {
+    use inseam::fit::CheckId;
+    let sixteenths = |text: &str| -> u32 {
+        let text = text.trim_start_matches("under ");
+        text.split(' ')
+            .map(|part| match part.split_once('/') {
+                Some((over, under)) => {
+                    over.parse::<u32>().unwrap() * 16 / under.parse::<u32>().unwrap()
+                }
+                None => 16 * part.parse::<u32>().unwrap(),
+            })
+            .sum()
+    };
+    let bike = inseam::bike::library::sample("trail-24").unwrap();
+    let mut seen = 0;
+    for inseam_mm in 600..660 {
+        let text = format!("{{height: {}, inseam: {inseam_mm}}}", inseam_mm * 2 + 90);
+        let file: inseam::rider::RiderFile = inseam::file::Document::from_text("rider", &text)
+            .read()
+            .unwrap();
+        let options = inseam::Options::bare(jiff::civil::date(2026, 3, 1));
+        let rider = std::sync::Arc::new(inseam::Rider::new(&file, options.on).unwrap());
+        let fit = inseam::assess(&rider, &bike, &options);
+        let found = fit.finding(CheckId::Standover).unwrap();
+        let said = fit.advice(&found, inseam::Units::In);
+        let Some((air, rest)) = said.split_once(" in of air over") else {
+            continue;
+        };
+        let Some(missing) = rest
+            .split(" in short of the ")
+            .next()
+            .filter(|_| rest.contains("short"))
+        else {
+            continue;
+        };
+        let missing = missing.rsplit(", ").next().unwrap();
+        let wanted = rest.split(" in short of the ").nth(1).unwrap();
+        let wanted = wanted.split(" in").next().unwrap();
+        if air.starts_with("under") || missing.starts_with("under") {
+            continue;
+        }
+        seen += 1;
+        assert_eq!(
+            sixteenths(air) + sixteenths(missing),
+            sixteenths(wanted),
+            "{said}"
+        );
+    }
+    assert!(seen > 10, "{seen}");
+}

@@ -1804,6 +1804,21 @@ fn a_new_bike_is_judged_for_this_child_and_says_first_what_was_not_checked() {
         read.contains("Bike weight") && read.contains("Brake lever: not checked"),
         "{read}"
     );
+    // What is set and how long it lasts are those of the fit.
+    let with_age = format!("/bike?{bike}&inseam=60cm&height=128cm&age=8y");
+    let with_age = shop.get(&with_age).body;
+    for says in [
+        "<h2>Set</h2>",
+        "Seat height",
+        "<h2>As the child grows</h2>",
+        "Fits until about",
+    ] {
+        assert!(with_age.contains(says), "{says}: {with_age}");
+    }
+    assert!(
+        !close.contains("<h2>Set</h2>"),
+        "nothing is set on a bike that is not decided"
+    );
     // Without a child it is asked for a middle-sized one.
     let nobody = shop.get(&format!("/bike?{bike}")).body;
     assert!(nobody.contains("Look again") && !nobody.contains("<h2>Read this"));
@@ -1831,6 +1846,12 @@ fn unlike_wheels_and_levers_can_be_entered() {
         bike.replace("gap_max=66", "gap_max=6")
     ));
     assert!(beside(&wrong.body, "rear_gap_max").contains("class=\"slip\""));
+    let swapped = shop.get("/bike?name=Ours&style=street&tyres=47-507&front_brake=hand&rear_brake=hand&lever_gap_min=90&lever_gap_max=60");
+    let told = beside(&swapped.body, "lever_gap_min");
+    assert!(
+        told.contains("found 90 mm, above Lever gap, let out, of 60 mm: are the two swapped?"),
+        "{told}"
+    );
     let coaster = shop.get(&format!(
         "/bike?{}",
         bike.replace("rear_brake=hand", "rear_brake=coaster")

@@ -358,7 +358,10 @@ fn a_check_that_was_not_made_is_said_to_be_so() {
     // A long key goes on a line of its own.
     let words: Vec<_> = plan.labels.iter().map(|label| &*label.text).collect();
     let words = words.join(" ");
-    assert!(words.contains("not known: needs standover"), "{words}");
+    assert!(words.contains("not checked: needs standover"), "{words}");
+    assert!(!words.contains("not known: needs"), "{words}");
+    let described = draw::side_view(&fit, Units::Mm).svg;
+    assert!(!described.contains("not known, not checked"), "{described}");
 }
 
 #[test]
@@ -626,4 +629,34 @@ fn a_knees_fold_is_held_to_a_limit_only_where_the_cranks_are_judged() {
     assert!(steady.contains("as set; no limit applies here"), "{steady}");
     assert!(confident.contains("folds to"), "{confident}");
     assert!(!confident.contains("no limit"), "{confident}");
+}
+
+/// 16 CFR 1512.19(c): an inch of air over the top tube, taken as 25 mm; two are wanted. Beyond a knee bent 60 degrees a
+/// bike is outgrown; 45 are wanted.
+#[test]
+fn a_picture_holds_what_fails_against_the_limit_that_it_fails() {
+    let bike = library::sample("trail-24").expect("a sample");
+    for (height, check, limit, wanted) in [
+        (
+            1240,
+            CheckId::Standover,
+            "wanted at least 25 mm",
+            "wanted at least 50 mm",
+        ),
+        (
+            1740,
+            CheckId::LegRoom,
+            "wanted at most 60°",
+            "wanted at most 45°",
+        ),
+    ] {
+        let fit = fit(&rider(height, "steady"), &bike);
+        let found = fit.finding(check).unwrap();
+        assert!(
+            matches!(found.status(), Status::Fail(_)),
+            "{check:?} {found:?}"
+        );
+        let svg = draw::side_view(&fit, Units::Mm).svg;
+        assert!(svg.contains(limit) && !svg.contains(wanted), "{check:?}");
+    }
 }

@@ -395,6 +395,26 @@ mod tests {
     }
 
     #[test]
+    fn a_weight_of_long_ago_is_no_weight_of_today() {
+        let weighed = |on: &str| {
+            let set = format!("- {{on: {on}, height: 1240, inseam: 580, weight: 24}}\n");
+            Rider::new(&dated(&set, "age: 8y\n"), today()).unwrap()
+        };
+        let old = weighed("2025-03-01");
+        assert_eq!(old.weight, None);
+        let told: Vec<_> = old
+            .warnings()
+            .iter()
+            .map(|one| one.words(crate::Units::Mm))
+            .collect();
+        assert!(
+            told.iter().any(|line| line.contains("24 kg of 2025-03-01")),
+            "{told:?}"
+        );
+        assert_eq!(weighed("2025-12-01").weight.map(Mass::kg), Some(24.0));
+    }
+
+    #[test]
     fn a_set_too_old_or_of_tomorrow_is_refused_and_one_that_falls_is_told() {
         let of = |sets: &str, more: &str| Rider::new(&dated(sets, more), today());
         let age = "born: 2017-03-01\n";
