@@ -8,7 +8,7 @@ use std::sync::Arc;
 use common::contract::{self, mirrored};
 use common::program::{Ran, inseam};
 use common::rider;
-use inseam::advice::size::{SizedBike, Sizing, instead, size as sized};
+use inseam::advice::size::{SizedBike, Sizing, Why, instead, size as sized};
 use inseam::advice::stop::Stop;
 use inseam::bike::{Bike, library};
 use inseam::fit::{Confidence, Fit, Misfit, Options, Side, Status, Verdict};
@@ -66,7 +66,7 @@ fn shop(folder: &Path, count: usize) {
 }
 
 /// The order as the list itself states it, from each bike's fit and not from what the ranking kept.
-fn place(bike: &SizedBike) -> (u8, u8, usize, usize) {
+fn place(bike: &SizedBike) -> (u8, u8, u8, usize, usize) {
     let class = match bike.fit.verdict {
         Verdict::Fits => 0,
         Verdict::Undecided => 1,
@@ -78,6 +78,10 @@ fn place(bike: &SizedBike) -> (u8, u8, usize, usize) {
         Some(Confidence::Likely) => 1,
         _ => 0,
     };
+    // How unlikely it is to fit, in whole percent, where that is open.
+    let unlikely = (0..=100)
+        .find(|unlikely| fit_chance(bike) >= f64::from(100 - unlikely) / 100.0)
+        .expect("a chance");
     let safety = [
         "standover",
         "ground_contact",
@@ -94,7 +98,117 @@ fn place(bike: &SizedBike) -> (u8, u8, usize, usize) {
         .map(|finding| finding.id.name())
         .collect();
     let safe = cautions.iter().filter(|name| safety.contains(name)).count();
-    (class, doubt, safe, cautions.len() - safe)
+    let unlikely = if class == 1 { unlikely } else { 0 };
+    (class, doubt, unlikely, safe, cautions.len() - safe)
+}
+
+fn fit_chance(bike: &SizedBike) -> f64 {
+    bike.fit.odds.expect("chances").fits
+}
+
+#[test]
+fn of_what_is_too_close_to_call_the_likelier_to_fit_comes_first_and_says_so() {
+    let (mut mixed, mut told) = (0, 0);
+    for height in (1000..1700).step_by(20) {
+        let sizing = sizing(&rider(&format!("{{height: {height}}}")), Options::new(ON));
+        let is_open = |bike: &&SizedBike| bike.fit.verdict == Verdict::Undecided;
+        let open: Vec<_> = sizing.bikes.iter().filter(is_open).collect();
+        for bike in &open {
+            let (odds, leans) = (bike.fit.odds.expect("chances"), bike.fit.leans());
+            // What is no other side's chance is that of fitting at most.
+            if leans == Side::Fits {
+                assert!((odds.fits - odds.chance).abs() < 1e-12);
+            } else {
+                assert!(odds.fits <= 1.0 - odds.chance + 1e-12);
+            }
+        }
+        for pair in open.windows(2) {
+            let pedals = pair.iter().map(|bike| bike.standing.lacks_pedals);
+            if pedals.collect::<std::collections::BTreeSet<_>>().len() > 1 {
+                continue;
+            }
+            let [one, other] = [pair[0], pair[1]].map(fit_chance);
+            assert!(one > other - 0.01, "{height}: {one} before {other}");
+            mixed += usize::from(pair[0].fit.leans() != pair[1].fit.leans());
+            if pair[0].why == Some(Why::Likelier) {
+                let words = pair[0].why.unwrap().words(pair[0], pair[1], Units::Mm);
+                let name = &pair[1].fit.bike.id;
+                assert_eq!(words, format!("it is likelier to fit than {name}"));
+                told += 1;
+            }
+        }
+    }
+    assert!(mixed > 2 && told > 2, "{mixed} {told}");
+}
+
+#[test]
+fn an_undecided_bike_says_in_the_table_what_its_chance_is_of() {
+    let line = "size --height 142cm --on 2026-03-01 --all --format";
+    let ask = |format: &str| inseam(&line.split(' ').chain([format]).collect::<Vec<_>>()).out;
+    let answer: contract::Size = serde_json::from_str(&ask("json")).expect("JSON");
+    let (text, csv) = (ask("text").replace('\u{a0}', " "), ask("csv"));
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let header = reader.headers().expect("a header").clone();
+    assert_eq!(header.iter().next_back(), Some("leans"));
+    let rows: Vec<_> = reader.records().map(|row| row.expect("a row")).collect();
+    let mut seen = std::collections::BTreeSet::new();
+    for (bike, row) in answer.bikes.iter().zip(&rows) {
+        let leans = bike.fit.leans.as_deref();
+        assert_eq!(row.iter().next_back(), Some(leans.unwrap_or_default()));
+        let Some(leans) = leans else { continue };
+        let percent = (bike.fit.chance.expect("a chance") * 100.0).floor();
+        let told = format!("{percent} % {}", leans.replace('-', " "));
+        let line = text.lines().find(|line| line.contains(&*bike.id));
+        assert!(
+            line.is_some_and(|line| line.contains(&told)),
+            "{told}: {text}"
+        );
+        seen.insert(leans.to_owned());
+    }
+    assert!(seen.len() > 1, "{seen:?}");
+}
+
+#[test]
+fn unlike_wheels_are_both_told_front_before_rear_and_a_weight_in_pounds_is_rounded() {
+    let folder = tempfile::tempdir().unwrap();
+    for (id, front, rear) in [
+        ("mixed", "57-559", "57-507"),
+        ("alike", "47-507", "57-507"),
+        ("odd", "57-559", "57-520"),
+    ] {
+        let text = format!(
+            "name: {id}\nstyle: trail\ntyres: {{front: {front}, rear: {rear}}}\nweight: 20 lb\n"
+        );
+        std::fs::write(folder.path().join(format!("{id}.yaml")), text).unwrap();
+    }
+    let frames = folder.path().to_str().unwrap();
+    let ask = |format: &str| {
+        let line = [
+            "size", "--frames", frames, "--height", "142cm", "--format", format,
+        ];
+        inseam(&line).out
+    };
+    let answer: contract::Size = serde_json::from_str(&ask("json")).expect("JSON");
+    let csv = ask("csv");
+    let text = ask("text");
+    for (id, wheel, bare) in [
+        ("mixed", "26/24 in", "26/24"),
+        ("alike", "24 in", "24"),
+        ("odd", "57-559/57-520", "57-559/57-520"),
+    ] {
+        let bike = answer.bikes.iter().find(|bike| bike.id == id);
+        assert_eq!(bike.expect("a bike").wheel, wheel);
+        // 20 × 0.453 592 37 kg, to four decimals.
+        assert!(
+            csv.contains(&format!(",{id},{id},{wheel},9.0718,")),
+            "{csv}"
+        );
+        let row = text.lines().find(|line| line.contains(&format!(" {id} ")));
+        assert!(
+            row.is_some_and(|row| row.contains(&format!(" {bare} "))),
+            "{text}"
+        );
+    }
 }
 
 #[test]
@@ -354,7 +468,7 @@ fn at_80_columns_how_sure_a_bike_is_stands_on_its_line_beside_the_longest_name()
             .lines()
             .find(|line| line.contains(" undecided "))
             .expect("a row");
-        assert!(close.contains("too\u{a0}close,\u{a0}55\u{a0}%"), "{out}");
+        assert!(close.contains(" 55\u{a0}%\u{a0}fits "), "{out}");
     }
 }
 

@@ -18,6 +18,8 @@ use crate::units::{Units, tidy};
 /// More bikes than this are screened: clear cases get no decimals, bikes that do not fit no forecast.
 pub const SCREENED_ABOVE: usize = 500;
 
+/// The class of what is too close to call.
+const UNDECIDED: u8 = 1;
 /// The class of what does not fit.
 const RULED_OUT: u8 = 3;
 /// The class of what would be no help either: outgrown, and without pedals for who could have them. What is too big is
@@ -69,6 +71,9 @@ pub struct Standing {
     pub lacks_pedals: bool,
     /// Whether a figure is wanting that verdicts hang on: see [`what_next`].
     pub wants_figure: bool,
+    /// Of what is too close to call: the chance that it does not fit, in whole percent, as chances are told. 0 for all
+    /// others.
+    pub misfit_percent: f64,
     /// Cautions about safety, and checks of it that could not be made: see
     /// [`Check::is_safety`](crate::fit::finding::Check::is_safety) and [`Status::counts_against`].
     pub safety_cautions: usize,
@@ -99,6 +104,8 @@ pub enum Why {
     Help,
     /// More is known of it.
     Known,
+    /// Of two that are too close to call it is the likelier to fit.
+    Likelier,
     /// Fewer cautions about safety.
     Safer,
     /// Fewer cautions.
@@ -121,7 +128,7 @@ impl Standing {
         let lacks_pedals = lacks_pedals(&fit.bike, rider.stage);
         let class = match fit.verdict {
             Verdict::Fits => 0,
-            Verdict::Undecided => 1,
+            Verdict::Undecided => UNDECIDED,
             Verdict::Incomplete => 2,
             Verdict::TooSmall if lacks_pedals => NO_HELP,
             Verdict::TooBig | Verdict::TooSmall | Verdict::Unsuitable => RULED_OUT,
@@ -143,6 +150,10 @@ impl Standing {
             },
             lacks_pedals,
             wants_figure: what_next(&fit.bike).is_some(),
+            misfit_percent: match (fit.verdict, fit.odds) {
+                (Verdict::Undecided, Some(odds)) => 100.0 - (odds.fits * 100.0).floor(),
+                _ => 0.0,
+            },
             safety_cautions: cautions(true),
             other_cautions: cautions(false),
             unchecked: count(&|found| matches!(found.status(), Status::NotChecked(_))),
@@ -159,6 +170,10 @@ impl Standing {
                 .weight
                 .map_or(f64::INFINITY, crate::units::Mass::kg),
         }
+    }
+
+    fn is_assumed_and_open(&self) -> bool {
+        self.class == UNDECIDED && self.is_assumed
     }
 
     /// Which comes first, and what says so.
@@ -180,6 +195,15 @@ impl Standing {
             (self.doubt.cmp(&other.doubt), Why::Surer),
             (self.lacks_pedals.cmp(&other.lacks_pedals), Why::Pedals),
             (self.wants_figure.cmp(&other.wants_figure), Why::Known),
+            // A figure left out makes no bike likelier.
+            (
+                self.is_assumed_and_open().cmp(&other.is_assumed_and_open()),
+                Why::Known,
+            ),
+            (
+                self.misfit_percent.total_cmp(&other.misfit_percent),
+                Why::Likelier,
+            ),
             (self.safety_cautions.cmp(&other.safety_cautions), Why::Safer),
             (
                 self.other_cautions.cmp(&other.other_cautions),
@@ -229,6 +253,7 @@ impl Why {
                 }
             }
             Self::Known => format!("more is known of it than of {name}"),
+            Self::Likelier => format!("it is likelier to fit than {name}"),
             Self::Longer => format!("it fits for longer than {name}"),
             Self::Middle => format!(
                 "the rider is {} from the middle of what it fits, and {} with {name}",

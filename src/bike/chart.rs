@@ -122,10 +122,10 @@ impl Wheel {
     fn other_than(&self, tyre: TyreSize) -> Option<String> {
         match self {
             // A rim that has no name in inches is called by those of another.
-            Self::Named(inches) => (tyre.wheel_inches()? - inches)
-                .abs()
-                .gt(&0.1)
-                .then(|| format!("{}-inch", tidy(*inches, 1))),
+            Self::Named(inches) => {
+                let is_other = (tyre.wheel_inches()? - inches).abs() > 0.1;
+                is_other.then(|| format!("{}-inch", tidy(*inches, 1)))
+            }
             Self::Marked(marked) => (!marked.has_rim_of(tyre)).then(|| marked.to_string()),
             Self::Unread(_) => None,
         }
@@ -1141,8 +1141,7 @@ mod tests {
     }
 
     #[test]
-    fn a_wheel_is_read_by_its_name_or_its_tyre_and_where_it_is_neither_no_tyres_of_the_chart_are_put_on_it()
-     {
+    fn a_wheel_that_cannot_be_read_is_given_no_tyres_of_the_whole_chart() {
         let text = "name,wheel,tyre,wheelbase\nA,20x1.95,,880\nB,24 inch,,950\nC,650b,,960\nD,650b,57-584,970\nE,50-406,57-584,980\n";
         let chart = read(text, Style::Trail, "54-507".parse().ok()).unwrap();
         let bead_seats: Vec<_> = chart

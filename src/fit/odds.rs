@@ -136,6 +136,8 @@ pub struct Odds {
     pub chance: f64,
     /// Whether the rider's age is open and decides: the youngest who are as tall lean to another side than the oldest.
     pub turns_on_age: bool,
+    /// Chance that it fits, whatever side it is on; the less sure end's in the same way.
+    pub fits: f64,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
     /// Standard deviation of the wanted saddle, as it is told, mm.
@@ -240,10 +242,12 @@ pub fn odds(
     let mut layouts = doubt.map(|doubt| doubt.layouts(at_once));
     let ends = draws::ends(rider);
     let is_on_side = |outcome: &Outcome| outcome.side == expected.side;
-    let agreeing = |outcomes: &[Outcome]| least_share(outcomes, ends, is_on_side);
+    let chance_of = |side: Side, outcomes: &[Outcome]| {
+        least_share(outcomes, ends, |outcome: &Outcome| outcome.side == side)
+    };
     for (index, body) in bodies.iter().enumerate() {
         let glance = glances.iter().find(|glance| glance.draws == index);
-        if glance.is_some_and(|glance| glance.is_clear(agreeing(&outcomes))) {
+        if glance.is_some_and(|glance| glance.is_clear(chance_of(expected.side, &outcomes))) {
             break;
         }
         if let (Some(doubt), Some(made)) = (doubt, &mut layouts)
@@ -268,7 +272,7 @@ pub fn odds(
             side: Side::of(&measures),
         });
     }
-    let chance = agreeing(&outcomes);
+    let chance = chance_of(expected.side, &outcomes);
     let leaning = shares(&outcomes, ends, is_on_side).filter(|share| *share >= EVEN);
     let turns_on_age = rider.is_age_open() && (1..ends).contains(&leaning.count());
     let checks = std::array::from_fn(|index| {
@@ -286,6 +290,7 @@ pub fn odds(
     Odds {
         chance,
         turns_on_age,
+        fits: chance_of(Side::Fits, &outcomes),
         checks,
         saddle_height_sd_mm: saddle.sd(),
         remeasure,

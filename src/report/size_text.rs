@@ -7,6 +7,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::advice::size::{SizedBike, Sizing};
 use crate::advice::stop::Stop;
+use crate::bike::spec::Tyres;
 use crate::bike::{Bike, TyreSize};
 use crate::cautions::CAUTIONS;
 use crate::fit::forecast::{Note, Percentiles, date_after};
@@ -18,15 +19,15 @@ use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
     ABOUT, doubt_to_try_mm, not_checked, rider_line, sentence, sureness_short, to_try, told_chance,
-    told_doubt_mm,
+    told_doubt_mm, told_lean,
 };
 use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
 use crate::words::{self, tidy};
 
 /// The order of the list, in one sentence for the user.
-pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is, outgrown ones without pedals last for who could have them; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
-pub(crate) const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
+pub const ORDER: &str = "Order: what fits before what is too close to call, the rest by how near it is, outgrown ones without pedals last for who could have them; the surer fit first, sure from 95 %, likely from 80 %; with pedals before without, but for first rides; then bikes that want no figure; of what is too close to call then bikes of which nothing is assumed, and the likelier to fit; then fewest cautions, those about safety first, a check that could not be made counted as one; then the longer time, in three steps: under 3 months, to 9, and more; then bikes of which nothing is assumed; then the rider nearest to the middle of what the bike fits; then the lighter bike, one of known weight first.";
+const EMPTY: &str = "The rack is empty: no bike to size the rider on. Name frame files or samples, or a folder of them with --frames.";
 const NONE_READ: &str = "No bike could be judged: no frame file could be read.";
 pub(crate) const NONE_SHOWN: &str = "No bike with the verdicts asked for.";
 /// Bikes farther off than this are folded into one line, mm of height.
@@ -92,7 +93,7 @@ pub(crate) fn look_for(sizing: &Sizing, units: Units) -> Vec<String> {
     if let Some(sample) = &sizing.sample {
         wanted.push(format!(
             "wheels of {}, as the sample {} that would fit",
-            wheel(&sample.spec.tyres.rear),
+            wheel(&sample.spec.tyres),
             sample.id
         ));
     }
@@ -297,20 +298,27 @@ fn folded(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
     }
 }
 
-/// The wheel as the trade calls it, from the bead seat of its tyre; the marking where it has no such name.
-pub(crate) fn wheel(tyre: &TyreSize) -> String {
-    let unit = if tyre.wheel_inches().is_some() {
-        " in"
-    } else {
-        ""
-    };
-    bare_wheel(tyre) + unit
+/// The wheels as the trade calls them, from the bead seats of their tyres, front before rear where they are unlike,
+/// `26/24 in`; the markings where one has no such name.
+pub(crate) fn wheel(tyres: &Tyres) -> String {
+    let unit = inches(tyres).map_or("", |_| " in");
+    bare_wheel(tyres) + unit
 }
 
 /// The same under a heading that has the unit.
-fn bare_wheel(tyre: &TyreSize) -> String {
-    let inches = tyre.wheel_inches();
-    inches.map_or_else(|| tyre.to_string(), |inches| tidy(inches, 1))
+fn bare_wheel(tyres: &Tyres) -> String {
+    let marked = || [&tyres.front, &tyres.rear].map(TyreSize::to_string);
+    let names = inches(tyres).map(|both| both.map(|inches| tidy(inches, 1)));
+    let [front, rear] = names.unwrap_or_else(marked);
+    if tyres.front.has_rim_of(tyres.rear) {
+        rear
+    } else {
+        format!("{front}/{rear}")
+    }
+}
+
+fn inches(tyres: &Tyres) -> Option<[f64; 2]> {
+    Some([tyres.front.wheel_inches()?, tyres.rear.wheel_inches()?])
 }
 
 fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
@@ -340,7 +348,7 @@ fn bikes(out: &mut String, bikes: &[&SizedBike], layout: Layout) {
             [
                 bike.rank.to_string(),
                 bike.fit.bike.id.clone(),
-                bare_wheel(&spec.tyres.rear),
+                bare_wheel(&spec.tyres),
                 bike.fit.verdict.word().to_owned(),
                 whole(&or_dash(sureness_short(&bike.fit))),
                 or_dash(has_saddle(bike).then(|| in_two_pieces(&bike.fit, layout.units))),
@@ -544,10 +552,11 @@ struct Row<'a> {
     stop_check: Option<&'static str>,
     stop_height_mm: Option<f64>,
     comment: String,
+    leans: Option<&'static str>,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 21] = [
+const HEADER: [&str; 22] = [
     "rank",
     "id",
     "name",
@@ -569,6 +578,7 @@ const HEADER: [&str; 21] = [
     "stop_check",
     "stop_height_mm",
     "comment",
+    "leans",
 ];
 
 /// The list as CSV, lengths in mm; settings only for bikes that fit, and the first caution beside them.
@@ -591,8 +601,8 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             rank: bike.rank,
             id: &words::cell(&fit.bike.id),
             name: &words::cell(&fit.bike.spec.name),
-            wheel: wheel(&fit.bike.spec.tyres.rear),
-            weight_kg: fit.bike.spec.weight.map(crate::units::Mass::kg),
+            wheel: wheel(&fit.bike.spec.tyres),
+            weight_kg: number(fit.bike.spec.weight.map(crate::units::Mass::kg)),
             price: fit.bike.spec.price,
             verdict: fit.verdict.word(),
             chance: number(told_chance(fit)),
@@ -619,6 +629,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
                 _ => None,
             }),
             comment: words::cell(&comment).into_owned(),
+            leans: told_lean(fit).map(Side::word),
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

@@ -124,30 +124,32 @@ pub(crate) fn leaning(fit: &Fit) -> Option<String> {
     if fit.turns_on_age() {
         return None;
     }
-    let leans = (fit.verdict == Verdict::Undecided).then(|| fit.leans())?;
+    let leans = told_lean(fit)?;
     let is_likelier = fit.odds.is_none_or(|odds| odds.chance >= EVEN);
     Some(match leans {
         Side::Fits if !is_likelier => {
             "It fits by the figures as measured, but it is likelier that it does not.".to_owned()
         }
-        side => format!(
-            "As measured, it leans to: {}.",
-            side.word().replace('-', " ")
-        ),
+        side => format!("As measured, it leans to: {}.", in_words(side)),
     })
 }
 
 /// In place of a chance, which would be that of one of two ages.
 const ON_AGE: &str = "it depends on the age";
 
+/// To which side a pair leans, where that may be told: of an undecided one only.
+pub(crate) fn told_lean(fit: &Fit) -> Option<Side> {
+    (fit.verdict == Verdict::Undecided).then(|| fit.leans())
+}
+
+fn in_words(side: Side) -> String {
+    side.word().replace('-', " ")
+}
+
 /// What the chance of a pair that is too close to call is a chance of.
-const fn chance_of(leans: Side) -> &'static str {
-    match leans {
-        Side::Fits => "that it fits",
-        Side::TooBig => "that it is too big",
-        Side::TooSmall => "that it is too small",
-        Side::Unsuitable => "that it is unsuitable",
-    }
+fn chance_of(leans: Side) -> String {
+    let is = if leans == Side::Fits { "" } else { "is " };
+    format!("that it {is}{}", in_words(leans))
 }
 
 /// The chance of the verdict as it may be told: none where too little is known for any.
@@ -181,13 +183,14 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
         return Some(ON_AGE.to_owned());
     }
     let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    let word = match confidence {
-        Confidence::TooCloseToCall => "too close",
-        other => other.word(),
-    };
     let chance = percent(odds.chance);
     // The figure and its sign stay on one line.
-    Some(format!("{word}, {chance}\u{a0}%"))
+    Some(match confidence {
+        Confidence::TooCloseToCall => format!("{chance}\u{a0}% {}", in_words(fit.leans())),
+        Confidence::Sure | Confidence::Likely => {
+            format!("{}, {chance}\u{a0}%", confidence.word())
+        }
+    })
 }
 
 /// Titles of the checks of safety that could not be made; None where all were.

@@ -9,9 +9,9 @@ use crate::bike::{Bike, Figure};
 use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
-use crate::fit::{Confidence, Fit, Growth, Pair, Unit, Verdict};
+use crate::fit::{Confidence, Fit, Growth, Pair, Side, Unit};
 use crate::report::contract::{Months, xy};
-use crate::report::verdict_text::told_chance;
+use crate::report::verdict_text::{told_chance, told_lean};
 use crate::rider::segments::segments;
 use crate::rider::{Body, Measurement, Rider, Segment};
 use crate::units::Units;
@@ -62,7 +62,7 @@ impl FitObject {
             pose: PoseObject::new(&pair),
             findings: FindingObject::all(fit, units),
             verdict: fit.verdict.word(),
-            leans: (fit.verdict == Verdict::Undecided).then(|| fit.leans().word()),
+            leans: told_lean(fit).map(Side::word),
             chance: told_chance(fit),
             confidence: fit
                 .confidence()

@@ -47,7 +47,7 @@ impl Serialize for Bikes<'_> {
                 id: &bike.fit.bike.id,
                 rank: bike.rank,
                 why: why.map(|(why, next)| why.words(bike, next, self.1)),
-                wheel: wheel(&spec.tyres.rear),
+                wheel: wheel(&spec.tyres),
                 weight_kg: spec.weight.map(crate::units::Mass::kg),
                 price: spec.price,
                 months_left: bike.months_left().into(),
