@@ -965,7 +965,7 @@ mod tests {
         assert_eq!(says("60 in"), "allowed 250 to 1000 mm (9.9 to 39.3 in)");
         assert_eq!(says("5 ft 2 in"), says("62 in"));
         assert_eq!(says("4'2\""), says("50 in"));
-        assert_eq!(says("4'"), "allowed 250 to 1000 mm (0.83 to 3.28 ft)");
+        assert_eq!(says("4'"), "allowed 250 to 1000 mm (0.9 to 3.2 ft)");
         // A seat post: 18 to 40 mm are 0.018 to 0.040 m, and 0.7087 to 1.5748 in.
         let post = |text| Length::allowed(&(18.0..=40.0), text);
         assert_eq!(post("0.05 m"), "allowed 18 to 40 mm (0.018 to 0.04 m)");
