@@ -158,7 +158,7 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         wrapped(&mut out, ABOUT, layout.columns, "  ");
     }
     let again = look_again(sizing, assumed::short_with_command, layout.units);
-    let again: Vec<_> = again.iter().map(Again::line).collect();
+    let again: Vec<_> = again.iter().map(|one| one.told(str::to_owned)).collect();
     notes(&mut out, "Look again", &again, layout);
     skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
@@ -196,19 +196,10 @@ impl<'a> Again<'a> {
         }
     }
 
-    /// In a list.
-    fn line(&self) -> String {
-        self.after_bike(&self.words)
-    }
-
-    /// The words as a sentence; a file's name stays as it is written.
-    pub(crate) fn sentence(&self) -> String {
-        self.after_bike(&sentence(&self.words))
-    }
-
-    fn after_bike(&self, words: &str) -> String {
+    /// The words as they are told, behind their bike; a file's name stays as it is written.
+    pub(crate) fn told(&self, tell: impl Fn(&str) -> String) -> String {
         let of = self.of.map_or_else(String::new, |id| format!("{id}: "));
-        of + words
+        of + &tell(&self.words)
     }
 }
 

@@ -4,9 +4,7 @@
 use anstyle::{AnsiColor, Style};
 
 use crate::advice::stop::Stop;
-pub(crate) use crate::advice::stop::{
-    doubt_to_try_mm, saddle_to_try, saddle_with_doubt, told_doubt_mm,
-};
+pub(crate) use crate::advice::stop::{doubt_to_try_mm, saddle_to_try, told_doubt_mm};
 use crate::cautions::{CAUTIONS, without_a_ride};
 use crate::fit::odds::EVEN;
 use crate::fit::{Confidence, Finding, Fit, Side, Status, Verdict};

@@ -5,6 +5,7 @@ use askama::Template;
 use axum::http::StatusCode;
 
 use crate::advice::size::{SizedBike, Sizing, size};
+use crate::advice::stop::saddle_with_doubt;
 use crate::cautions::CAUTIONS;
 use crate::page::query::Query;
 use crate::page::screens::book::{Blank, no_bike};
@@ -13,10 +14,10 @@ use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, Sign, spoken};
 use crate::page::{Format, Question};
 use crate::report::size_text::{
-    Again, NONE_SHOWN, ORDER, csv, has_saddle, look_again, look_for, measure_first, months_left,
+    NONE_SHOWN, ORDER, csv, has_saddle, look_again, look_for, measure_first, months_left,
     near_and_hopeless, none_fits, what_to_know, wheel, why_first,
 };
-use crate::report::verdict_text::{ABOUT, saddle_with_doubt, sentence, sureness};
+use crate::report::verdict_text::{ABOUT, sentence, sureness};
 use crate::report::{assumed, contract};
 use crate::units::Units;
 
@@ -110,7 +111,7 @@ fn list(sizing: &Sizing, blank: Option<Blank>, skipped: Vec<String>, units: Unit
         measure_first: measure_first(&near),
         near: cards(near),
         far: cards(far),
-        look_again: again.iter().map(Again::sentence).collect(),
+        look_again: again.iter().map(|one| one.told(sentence)).collect(),
         skipped,
         order: sentence(ORDER.trim_start_matches("Order: ")),
         about: ABOUT,
