@@ -584,7 +584,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     };
     assert_eq!(
         keys(&due),
-        "at_odds cautions copies from_the_future of_one_day schema set_above_raises since skipped twice_out until visits without_forecast"
+        "at_odds cautions copies from_the_future of_one_day past_mark schema set_above_raises since skipped twice_out until visits without_forecast"
     );
     assert_eq!(due["schema"], "inseam/due/1");
     for visit in due["visits"].as_array().unwrap() {

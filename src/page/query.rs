@@ -51,6 +51,7 @@ const LENGTHS: &[&str] = &[
     "front_centre",
     "chainstay",
     "handlebar_width",
+    "post_length",
     "minimum_insertion",
     "pedal_width",
 ];

@@ -52,8 +52,10 @@ pub fn new_frame(style: Style, tyre: TyreSize, with_chart: bool) -> String {
         );
     }
     text.push_str(
-        "#cockpit: {handlebar: {width: }}  # end to end\n\
-         #seat_post: {minimum_insertion: } # from the mark on the post to its lower end\n",
+        "seat_post:\n\
+         #  length:                        # the whole post, pulled out\n\
+         #  minimum_insertion:             # from the mark on the post to its lower end\n\
+         #cockpit: {handlebar: {width: }}  # end to end\n",
     );
     if with_chart {
         text.push_str("published:\n  # From the maker's chart, as far as it goes:\n");
@@ -112,7 +114,14 @@ mod tests {
                 .replace("kind: ", "kind: hand")
                 .replace("min: ", "min: 45")
                 .replace("max: ", "max: 60")
-                .replace("length: ", "length: 127")
+                .replace(
+                    "length: ",
+                    if line.contains("whole post") {
+                        "length: 300"
+                    } else {
+                        "length: 127"
+                    },
+                )
                 .replace("q_factor: ", "q_factor: 150")
                 .replace("pedal_width: ", "pedal_width: 85")
                 .replace("{width: ", "{width: 560")
@@ -148,7 +157,7 @@ mod tests {
         let cranks = spec.cranks.as_ref().unwrap();
         assert!(cranks.length.is_some() && cranks.q_factor.is_some());
         assert!(cranks.pedal_width.is_some() && spec.cockpit.handlebar.width.is_some());
-        assert!(spec.seat_post.minimum_insertion.is_some());
+        assert!(spec.seat_post.minimum_insertion.is_some() && spec.seat_post.length.is_some());
         assert_eq!(
             spec.readings().count(),
             text.lines()

@@ -282,8 +282,12 @@ fn frame_file(query: &Query) -> String {
     section(&mut lines, "cranks", cranks);
     let bar = quoted("handlebar_width").map(|width| format!("  handlebar: {{width: {width}}}"));
     section(&mut lines, "cockpit", bar.into_iter());
-    let mark = of("minimum_insertion", "minimum_insertion");
-    section(&mut lines, "seat_post", mark.into_iter());
+    let post = [
+        ("length", "post_length"),
+        ("minimum_insertion", "minimum_insertion"),
+    ];
+    let post = post.into_iter().filter_map(|(key, flag)| of(key, flag));
+    section(&mut lines, "seat_post", post);
     let both = BRAKES.iter().all(|(key, ..)| query.get(key).is_some());
     let brakes = BRAKES.iter().filter(|_| both).filter_map(|(key, ..)| {
         let wheel = key.trim_end_matches("_brake");

@@ -113,6 +113,12 @@ pub(super) const MORE: &[Row] = &[
         FIGURE,
     ),
     (
+        "post_length",
+        "Length of the post",
+        "the whole post, pulled out",
+        FIGURE,
+    ),
+    (
         "minimum_insertion",
         "Minimum insertion of the post",
         "from the mark on the post to its lower end",
@@ -135,11 +141,12 @@ pub(super) const MORE: &[Row] = &[
     ("price", "Price", "a plain number", FIGURE),
 ];
 /// Boxes whose figure does not stand under `measured:`, each with its key; a gap stands at every hand brake.
-pub(super) const ELSEWHERE: [(&str, &str); 11] = [
+pub(super) const ELSEWHERE: [(&str, &str); 12] = [
     ("crank_length", "cranks.length"),
     ("q_factor", "cranks.q_factor"),
     ("pedal_width", "cranks.pedal_width"),
     ("handlebar_width", "cockpit.handlebar.width"),
+    ("post_length", "seat_post.length"),
     ("minimum_insertion", "seat_post.minimum_insertion"),
     ("bike_weight", "weight"),
     ("price", "price"),
@@ -157,9 +164,14 @@ pub(super) const BRAKES: [(&str, &str); 2] =
 pub(super) fn in_words_of_the_form(line: &str) -> String {
     let gap = "the lever gaps";
     // What is said with its key behind it is said once.
-    let both = "cranks.q_factor and cranks.pedal_width";
-    let keys = ELSEWHERE.iter().map(|(_, key)| *key).chain([both]);
-    let mut line = keys
+    let both = [
+        "cranks.q_factor and cranks.pedal_width",
+        "seat_post.minimum_insertion and seat_post.length",
+    ];
+    let keys = ELSEWHERE.iter().map(|(_, key)| *key);
+    let mut line = both
+        .into_iter()
+        .chain(keys)
         .filter(|key| key.contains('.'))
         .fold(line.to_owned(), |line, key| {
             line.replace(&*key_to_give(key), key)

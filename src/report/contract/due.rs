@@ -29,6 +29,12 @@ pub fn due<'a>(due: &'a Due, skipped: &'a [Skipped], units: Units) -> impl Seria
             .collect(),
         from_the_future: handed(&due.from_the_future),
         without_forecast: handed(&due.without_forecast),
+        past_mark: due
+            .visits
+            .iter()
+            .filter(|visit| visit.what == What::LowerSaddle)
+            .map(|visit| HandedObject::new(&visit.record))
+            .collect(),
         set_above_raises: handed(&due.set_above_raises),
         twice_out: handed(&due.twice_out),
         of_one_day: handed(&due.of_one_day),
@@ -47,6 +53,7 @@ struct DueObject<'a> {
     visits: Vec<VisitObject<'a>>,
     from_the_future: Vec<HandedObject<'a>>,
     without_forecast: Vec<HandedObject<'a>>,
+    past_mark: Vec<HandedObject<'a>>,
     set_above_raises: Vec<HandedObject<'a>>,
     twice_out: Vec<HandedObject<'a>>,
     of_one_day: Vec<HandedObject<'a>>,
