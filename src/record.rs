@@ -285,6 +285,9 @@ impl Value for Whom {
     }
 }
 
+/// A tape is not read closer, mm.
+pub(crate) const TAPE_MM: f64 = 2.0;
+
 /// What was set past the mark of its post, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PastMark {
@@ -319,8 +322,6 @@ impl AtOdds {
 impl AtMark {
     /// The first figure that was set past the mark, by more than a tape is misread.
     pub fn passed_by(&self, set: &AsSet) -> Option<PastMark> {
-        /// A tape is not read closer, mm.
-        const TAPE_MM: f64 = 2.0;
         let figures = [
             ("exposed_post_mm", set.exposed_post_mm, self.exposed_post_mm),
             (

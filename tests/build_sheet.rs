@@ -617,6 +617,7 @@ fn front_and_rear_are_named_where_their_torques_differ() {
         build_sheet(&bike, &Extras::default())
             .unwrap()
             .replace('\u{a0}', " ")
+            .replace('\u{2011}', "-")
     };
     assert!(
         !html(&spec).contains("disc caliper 6"),

@@ -501,7 +501,7 @@ fn a_torque_whose_part_may_be_one_of_several_makes_the_figures_of_all_of_them_st
             "{names:?}"
         );
         let html = build_sheet(&bike, &Extras::default()).unwrap();
-        let html = html.replace('\u{a0}', " ");
+        let html = html.replace('\u{a0}', " ").replace('\u{2011}', "-");
         let again = format!("Torque: {name} 5-6 may be its figure: read the part.");
         assert_eq!(html.matches(&again).count(), 2, "{html}");
         let other = format!("{name} 5-6 <span class=\"box\"></span>");

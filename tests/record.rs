@@ -167,6 +167,11 @@ fn what_a_record_tells_against_itself_or_its_bike_is_to_be_looked_at_again() {
             "as_set.rear_lever_gap_mm: found 140 mm; the rear lever of trail-24 goes from 45 to 75 mm",
         ),
         (
+            "lever_gap_mm: 140",
+            "",
+            "as_set.lever_gap_mm: found 140 mm; the front lever of trail-24 goes from 45 to 75 mm",
+        ),
+        (
             "lever_gap_mm: 60, front_lever_gap_mm: 55",
             "",
             "as_set.lever_gap_mm: is for both",

@@ -242,44 +242,48 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
             Some(Ordering::Less) | None => *others = vec![record],
         }
     }
-    let of_one_day = newest.values().filter(|records| records.len() > 1);
-    let of_one_day: Vec<_> = of_one_day.flatten().cloned().collect();
-    let mut newest: Vec<Arc<Record>> = newest.into_values().flatten().collect();
+    let mut groups: Vec<Vec<Arc<Record>>> = newest.into_values().collect();
     // Of two records of one numbered bike, an older one that names nobody is done with as well.
     let mut latest: BTreeMap<_, Date> = BTreeMap::new();
-    for record in &newest {
-        let numbered = (record.serial_number.clone(), record.bike.clone());
-        let day = latest.entry(numbered).or_insert(record.date);
+    for record in groups.iter().flatten() {
+        let day = latest.entry(numbered(record)).or_insert(record.date);
         *day = record.date.max(*day);
     }
-    newest.retain(|record| {
-        let numbered = (record.serial_number.clone(), record.bike.clone());
-        let is_latest = latest.get(&numbered).is_none_or(|day| *day == record.date);
-        record.serial_number.is_none() || record.rider.name().is_some() || is_latest
+    groups.retain(|group| {
+        let is_latest = |record: &Arc<Record>| {
+            let latest = latest.get(&numbered(record));
+            latest.is_none_or(|day| *day == record.date)
+        };
+        let is_kept = |record: &Arc<Record>| named_or_unnumbered(record) || is_latest(record);
+        group.iter().all(is_kept)
     });
-    let mut all: Vec<Visit> = Vec::new();
-    for visit in newest.iter().flat_map(|record| visits(record, days)) {
-        // What two records of one day have alike is told once.
-        if !all.iter().any(|other| other.is_same(&visit)) {
-            all.push(visit);
+    let mut visits: Vec<Visit> = Vec::new();
+    for group in &groups {
+        let first = visits.len();
+        for visit in group.iter().flat_map(|record| visits_of(record, days)) {
+            // What several records of one day have alike is told once.
+            if !visits[first..].iter().any(|other| other.is_same(&visit)) {
+                visits.push(visit);
+            }
         }
     }
-    let mut visits = all;
     // The records come by name; a stable sort keeps that within a day. A mark that is out of its tube comes first.
     visits.sort_by_key(|visit| (visit.date, visit.what != What::LowerSaddle));
     let has_left = |record: &Record, day| record.left.is_some_and(|left| left <= day);
-    let set_above_raises = newest
-        .iter()
-        .filter(|record| !has_left(record, days.since) && record.is_set_above_raises())
-        .cloned()
-        .collect();
-    let twice_out = twice_out(newest.iter().filter(|record| !has_left(record, days.on)));
-    let at_odds = newest.iter();
-    let at_odds =
-        at_odds.filter(|record| !has_left(record, days.since) && record.at_odds().is_some());
-    let at_odds = at_odds.cloned().collect();
-    let without_forecast = newest
+    let here = |is_meant: &dyn Fn(&Record) -> bool| -> Vec<Arc<Record>> {
+        let newest = groups.iter().flatten();
+        let here = newest.filter(|record| !has_left(record, days.since) && is_meant(record));
+        here.cloned().collect()
+    };
+    let set_above_raises = here(&Record::is_set_above_raises);
+    let at_odds = here(&|record| record.at_odds().is_some());
+    let out = |group: &&Vec<Arc<Record>>| group.iter().any(|record| !has_left(record, days.on));
+    let twice_out = twice_out(groups.iter().filter(out));
+    let several = groups.iter().filter(|group| group.len() > 1);
+    let of_one_day = several.flatten().cloned().collect();
+    let without_forecast = groups
         .into_iter()
+        .flatten()
         .filter(|record| {
             let due = &record.due;
             let is_silent = due.last_month.is_none() && due.raises.0.is_empty();
@@ -302,40 +306,31 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
 }
 
 impl Visit {
-    /// Whether both tell the same of the same child on the same bike.
+    /// Whether both tell the same; of one child on one bike.
     fn is_same(&self, other: &Self) -> bool {
-        let whose = |record: &Record| {
-            (
-                record.rider.clone(),
-                record.bike.clone(),
-                record.serial_number.clone(),
-                record.date,
-            )
-        };
         (self.date, self.what, self.why) == (other.date, other.what, other.why)
-            && self.record.rider.name().is_some()
-            && whose(&self.record) == whose(&other.record)
     }
 }
 
-/// Of records of bikes that are out, those of a numbered bike that another names as well, by bike.
-fn twice_out<'r>(out: impl Iterator<Item = &'r Arc<Record>>) -> Vec<Arc<Record>> {
-    let mut by_bike: BTreeMap<_, Vec<Arc<Record>>> = BTreeMap::new();
-    for record in out.filter(|record| record.serial_number.is_some()) {
-        let numbered = (record.bike.clone(), record.serial_number.clone());
-        by_bike
-            .entry(numbered)
-            .or_default()
-            .push(Arc::clone(record));
+/// What tells one bike from another.
+fn numbered(record: &Record) -> (Option<String>, String) {
+    (record.serial_number.clone(), record.bike.clone())
+}
+
+fn named_or_unnumbered(record: &Record) -> bool {
+    record.serial_number.is_none() || record.rider.name().is_some()
+}
+
+/// Of records of bikes that are out, by child and bike, those of a numbered bike that several children have, by bike.
+fn twice_out<'r>(out: impl Iterator<Item = &'r Vec<Arc<Record>>>) -> Vec<Arc<Record>> {
+    let mut by_bike: BTreeMap<_, Vec<&[Arc<Record>]>> = BTreeMap::new();
+    for group in out {
+        if let Some(first) = group.first().filter(|first| first.serial_number.is_some()) {
+            by_bike.entry(numbered(first)).or_default().push(group);
+        }
     }
-    by_bike
-        .into_values()
-        .filter(|records| {
-            let first = records.first().map(|record| &record.rider);
-            records.iter().any(|record| Some(&record.rider) != first)
-        })
-        .flatten()
-        .collect()
+    let shared = by_bike.into_values().filter(|groups| groups.len() > 1);
+    shared.flatten().flatten().cloned().collect()
 }
 
 /// Every record once, and those of which there were more.
@@ -352,7 +347,7 @@ fn without_copies(records: Vec<Arc<Record>>) -> (Vec<Arc<Record>>, Vec<Arc<Recor
 }
 
 /// The visits of one record inside the days.
-fn visits(record: &Arc<Record>, days: Days) -> Vec<Visit> {
+fn visits_of(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     let due = &record.due;
     let mut all = Vec::new();
     let mut add = |date: Date, what, why| {

@@ -164,12 +164,12 @@ pub fn saddle_to_try(fit: &Fit, units: Units) -> Option<String> {
 
 /// The saddle to set or to try, with its doubt, and from where where that is not the bracket.
 pub fn saddle_from_where(fit: &Fit, units: Units) -> String {
-    let saddle = saddle_with_doubt(fit, units);
-    if fit.bike.tells_saddle_from_ground() {
-        format!("{saddle} from the ground")
+    let from = if fit.bike.tells_saddle_from_ground() {
+        " from the ground"
     } else {
-        saddle
-    }
+        ""
+    };
+    saddle_with_doubt(fit, units) + from
 }
 
 /// The saddle to set or to try, with its doubt where that must be told: see [`told_doubt_mm`].
@@ -182,9 +182,10 @@ pub fn saddle_with_doubt(fit: &Fit, units: Units) -> String {
 }
 
 /// The spread of the saddle height, mm, that no such figure is shown without: where the leg was estimated, and where the
-/// saddle is only to be tried.
+/// saddle is only to be tried; none at the post's mark, which is the most.
 pub fn told_doubt_mm(fit: &Fit) -> Option<f64> {
-    fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit))
+    let sd_mm = fit.saddle_doubt_mm().or_else(|| doubt_to_try_mm(fit));
+    fit.pair().setting().doubt_mm(sd_mm)
 }
 
 /// The spread of the saddle height, mm, of a pair that is too close to call and wants trying out; None of any other,

@@ -490,9 +490,7 @@ impl Written {
             in_heading(&others)
         ))
     }
-}
 
-impl Written {
     /// What a length comes to in the unit that heading or cell names, where that is not allowed, and in which it would be.
     fn named_unit_is_wrong(&self, factor: f64, cell: &str, kind: &Kind) -> String {
         let (low, high, base) = (kind.range.start(), kind.range.end(), kind.base());

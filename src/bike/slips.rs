@@ -3,7 +3,7 @@
 
 use crate::bike::Bike;
 use crate::bike::tyre::TyreSize;
-use crate::units::{Mass, tidy};
+use crate::units::{KG_PER_POUND, tidy};
 
 /// Nearer to a usual bead seat than this, mm, no other is made: ISO 5775 tables, where 349 and 355 lie nearest.
 const MISREAD_MM: f64 = 4.0;
@@ -18,7 +18,7 @@ pub fn of(bike: &Bike) -> Vec<String> {
     // What is wrong on both is said once.
     let several = if tyres.front == tyres.rear { 1 } else { 2 };
     let rims = wheels.into_iter().take(several).filter_map(|(key, tyre)| {
-        let usual = tyre.misread_for(MISREAD_MM)?;
+        let usual = misread(tyre)?;
         Some(format!(
             "{key}: {tyre}, and no rim has a bead seat of {} mm: is it {usual}?",
             tidy(tyre.bead_seat_mm, 1)
@@ -28,28 +28,24 @@ pub fn of(bike: &Bike) -> Vec<String> {
         weight.kg() > HEAVIEST_KG_PER_MM * tyres.front.bead_seat_mm.max(tyres.rear.bead_seat_mm)
     });
     let weight = weight.map(|weight| {
-        let pounds: Option<Mass> = format!("{} lb", weight.kg()).parse().ok();
-        let pounds = pounds.map_or(0.0, Mass::kg);
         format!(
             "weight: {} kg is heavy on such wheels; were it pounds, it would be {} kg: write `{} lb` if it is",
             tidy(weight.kg(), 1),
-            tidy(pounds, 1),
+            tidy(weight.kg() * KG_PER_POUND, 1),
             tidy(weight.kg(), 1)
         )
     });
     rims.chain(weight).collect()
 }
 
-impl TyreSize {
-    /// The same width on the usual rim that it may have been read off, where its own is none.
-    fn misread_for(self, most_mm: f64) -> Option<Self> {
-        let usual = Self::usual_bead_seats_mm();
-        let off_mm = |bead_seat_mm: &f64| (bead_seat_mm - self.bead_seat_mm).abs();
-        let bead_seat_mm = usual.min_by(|a, b| off_mm(a).total_cmp(&off_mm(b)))?;
-        let is_slip = (0.5..=most_mm).contains(&off_mm(&bead_seat_mm));
-        is_slip.then_some(Self {
-            bead_seat_mm,
-            ..self
-        })
-    }
+/// The same width on the usual rim that a tyre may have been read off, where its own is none.
+fn misread(tyre: TyreSize) -> Option<TyreSize> {
+    let usual = TyreSize::usual_bead_seats_mm();
+    let off_mm = |bead_seat_mm: &f64| (bead_seat_mm - tyre.bead_seat_mm).abs();
+    let bead_seat_mm = usual.min_by(|a, b| off_mm(a).total_cmp(&off_mm(b)))?;
+    let is_slip = (0.5..=MISREAD_MM).contains(&off_mm(&bead_seat_mm));
+    is_slip.then_some(TyreSize {
+        bead_seat_mm,
+        ..tyre
+    })
 }

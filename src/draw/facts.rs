@@ -382,8 +382,8 @@ impl<'a> Ride<'a> {
         Sign::of_verdict(self.fit.verdict)
     }
 
-    /// How sure the verdict is, where an undecided one leans or that it depends on the age, in whole percent that never round up to certainty;
-    /// None where figures were taken as exact, and where too little is known for any.
+    /// How sure the verdict is, where an undecided one leans or that it depends on the age, in whole percent that never
+    /// round up to certainty; None where figures were taken as exact, and where too little is known for any.
     pub(super) fn sureness(self) -> Option<String> {
         let chance = percent(self.fit.odds?.chance);
         match self.fit.verdict {

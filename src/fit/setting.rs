@@ -37,7 +37,8 @@ impl Setting {
         }
     }
 
-    /// How far the saddle to set may be off, mm, of what is known of that: at the mark it goes no higher, and no ± says that it may.
+    /// How far the saddle to set may be off, mm, of what is known of that: at the mark it goes no higher, and no ± says
+    /// that it may.
     pub fn doubt_mm(&self, sd_mm: Option<f64>) -> Option<f64> {
         sd_mm.filter(|_| !self.is_at_mark)
     }

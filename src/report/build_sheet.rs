@@ -290,12 +290,18 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
     }
     let mut said: Vec<String> = Vec::new();
     for bolt in by_wrench {
-        let line = format!("{} {}", name(bolt), torque(bolt));
+        let line = format!("{} {}", name(bolt), unbroken(bolt));
         if !said.contains(&line) {
             said.push(line);
         }
     }
     (String::new(), format!(" N·m: {}.", said.join(", ")))
+}
+
+/// A torque in a sentence: at a hyphen its two figures would come apart.
+fn unbroken(bolt: &Bolt) -> String {
+    const NO_BREAK_HYPHEN: &str = "\u{2011}";
+    torque(bolt).replace('-', NO_BREAK_HYPHEN)
 }
 
 /// Torques of parts that only the file knows.
@@ -304,7 +310,7 @@ fn others(bolts: &[Bolt]) -> Vec<String> {
     let shown = others.len().min(MOST_OTHERS);
     let mut said: Vec<_> = others[..shown]
         .iter()
-        .map(|bolt| format!("{} {}", cut(&bolt.part, LONGEST_PART), torque(bolt)))
+        .map(|bolt| format!("{} {}", cut(&bolt.part, LONGEST_PART), unbroken(bolt)))
         .collect();
     if others.len() > shown {
         said.push(format!("{} more in the text report", others.len() - shown));

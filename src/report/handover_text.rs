@@ -12,7 +12,6 @@ use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
 use crate::bike::parts::BrakePart;
-use crate::cautions::CAUTIONS;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
@@ -188,11 +187,7 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
             layout,
         );
     }
-    let cautions = match handover.stop() {
-        Some(_) => cautions(fit.verdict),
-        None => CAUTIONS.to_vec(),
-    };
-    notes(&mut out, "Cautions", &cautions, layout);
+    notes(&mut out, "Cautions", &cautions(fit.verdict), layout);
     out
 }
 

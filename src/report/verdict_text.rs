@@ -113,7 +113,8 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
 /// The saddle that an undecided pair is tried with, in one sentence without an end: see [`saddle_to_try`].
 pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
     let saddle = saddle_to_try(fit, units)?;
-    Some(format!("to try it, set the saddle to {saddle}"))
+    let never = fit.pair().setting().never_above();
+    Some(format!("to try it, set the saddle to {saddle}{never}"))
 }
 
 /// To which side an undecided pair leans, which is no yes where no is the likelier answer; None of any other.

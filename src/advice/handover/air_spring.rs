@@ -2,7 +2,6 @@
 //! Only for forks whose file says that they have one; pressures come from the maker's figures alone.
 
 use crate::advice::handover::pressure::{Limit, Printed, SetPressure};
-use crate::bike::spec::AirSpring;
 use crate::file::Toggle;
 use crate::fit::Pair;
 use crate::units::{Length, Units};
@@ -54,18 +53,18 @@ pub(super) fn air_spring(pair: &Pair<'_>) -> Option<AirSpringSetup> {
     if pair.weight.is_none() {
         needs.push("the rider's weight");
     }
-    let of = |details: &AirSpring| Printed {
+    let printed = details.map(|details| Printed {
         min: details.min,
         max: details.max,
-    };
-    let printed = details.map(of);
-    let start = details.zip(pair.weight).map(|(details, rider)| {
+    });
+    let known = details.zip(printed).zip(pair.weight);
+    let start = known.map(|((details, printed), rider)| {
         let wanted = scaled_bar(
             details.reference_pressure.bar(),
             details.reference_rider.kg(),
             rider.kg(),
         );
-        SetPressure::within(wanted, of(details))
+        SetPressure::within(wanted, printed)
     });
     Some(AirSpringSetup {
         travel_mm,

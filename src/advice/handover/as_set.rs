@@ -3,11 +3,8 @@
 
 use crate::advice::handover::record::at_mark;
 use crate::bike::Bike;
-use crate::record::Record;
+use crate::record::{Record, TAPE_MM};
 use crate::units::{Units, tidy};
-
-/// A tape is not read closer, mm.
-const TAPE_MM: f64 = 2.0;
 
 /// What a record says was set that its bike cannot have: past the mark of its post, outside its tyres' printed range
 /// or its levers'.
@@ -32,23 +29,18 @@ pub fn doubts(record: &Record, bike: &Bike, units: Units) -> Vec<String> {
             ));
         }
     }
-    let levers = bike.spec.brakes.as_ref();
-    let [front, rear] = ["front", "rear"].map(|wheel| {
-        let brakes = levers?;
-        let brake = if wheel == "front" {
-            &brakes.front
-        } else {
-            &brakes.rear
-        };
-        Some((wheel, brake.reach.as_ref()?))
-    });
+    let brakes = bike.spec.brakes.as_ref();
+    let front = brakes.and_then(|brakes| brakes.front.reach.as_ref());
+    let rear = brakes.and_then(|brakes| brakes.rear.reach.as_ref());
+    let unlike = rear.filter(|rear| front != Some(*rear));
     let gaps = [
-        ("lever_gap_mm", set.lever_gap_mm, front.or(rear)),
-        ("front_lever_gap_mm", set.front_lever_gap_mm, front),
-        ("rear_lever_gap_mm", set.rear_lever_gap_mm, rear),
+        ("lever_gap_mm", "front", set.lever_gap_mm, front),
+        ("lever_gap_mm", "rear", set.lever_gap_mm, unlike),
+        ("front_lever_gap_mm", "front", set.front_lever_gap_mm, front),
+        ("rear_lever_gap_mm", "rear", set.rear_lever_gap_mm, rear),
     ];
-    for (key, gap, lever) in gaps {
-        if let Some((mm, (wheel, reach))) = gap.zip(lever)
+    for (key, wheel, gap, reach) in gaps {
+        if let Some((mm, reach)) = gap.zip(reach)
             && !(reach.min.mm() - TAPE_MM..=reach.max.mm() + TAPE_MM).contains(&mm)
         {
             doubts.push(format!(

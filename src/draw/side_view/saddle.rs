@@ -26,15 +26,14 @@ impl Scene<'_> {
         page.dimension(NAME, self.tone(CheckId::SaddleHeight), bracket, top);
         page.add(group("dimension").add(circle("leader-dot", bracket, 0.9)));
         let places = [0.42, 0.32, 0.22, 0.12, 0.52].map(|share| bracket.towards(top, share));
+        let (ride, setting) = (self.ride, self.ride.setting());
         Some(Callout {
             note: self.outcome(CheckId::SaddleHeight),
             ..self.doubtful_length(
                 Side::Left,
                 NAME,
-                self.ride
-                    .setting()
-                    .shown_mm(self.units(), self.ride.saddle_height_mm()),
-                self.ride.saddle_height_sd_mm(),
+                setting.shown_mm(self.units(), ride.saddle_height_mm()),
+                setting.doubt_mm(ride.saddle_height_sd_mm()),
                 Tie::Leader(places.to_vec()),
             )
         })

@@ -30,6 +30,7 @@ use crate::page::view::{
 use crate::page::{Kept, Slip};
 use crate::report::assumed;
 use crate::report::rack as report;
+use crate::report::verdict_text::cautions;
 use crate::rider::Rider;
 use crate::units::{Units, last_unit};
 use crate::words::{either, sentence};
@@ -57,12 +58,14 @@ struct Page {
     /// The file as it would be kept.
     text: Option<String>,
     answer: Option<Made>,
-    cautions: &'static [&'static str],
+    cautions: Vec<&'static str>,
 }
 
 /// What the figures make.
 struct Made {
     name: String,
+    /// What it comes to for the child of the page, or for anybody.
+    judged: Verdict,
     /// Why nobody has it yet.
     yet: Option<String>,
     windows: Vec<(&'static str, String, String)>,
@@ -417,9 +420,11 @@ fn show(
         units: unit_choices(units),
         keys: keys(units),
         text: read.is_some().then(|| frame_file(query)),
+        cautions: answer
+            .as_ref()
+            .map_or_else(|| CAUTIONS.to_vec(), |made| cautions(made.judged)),
         answer,
         frame,
-        cautions: CAUTIONS,
     };
     Reply::page(status, &page)
 }
@@ -499,6 +504,7 @@ fn made(
     Made {
         yet: nobody_yet(&rack).map(|line| in_words_of_the_form(&line)),
         name: bike.spec.name.clone(),
+        judged,
         windows: STAGES
             .into_iter()
             .filter(|stage| !rack.is_repeated(*stage))

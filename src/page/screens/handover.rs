@@ -10,7 +10,6 @@ use crate::advice::handover::bolts::Bolt;
 use crate::advice::handover::settings::Line;
 use crate::advice::handover::{Handover, handover as hand_over};
 use crate::bike::Bike;
-use crate::cautions::CAUTIONS;
 use crate::draw;
 use crate::page::query::Query;
 use crate::page::screens::keep::{KeptPage, slips};
@@ -280,11 +279,7 @@ fn show(
             assumed::short,
         )),
         look_again: sentences_to_look_at(answer.look_again(units), fit),
-        cautions: if answer.work.is_ok() {
-            CAUTIONS.to_vec()
-        } else {
-            cautions(fit.verdict)
-        },
+        cautions: cautions(fit.verdict),
         frame,
     };
     Reply::page(status, &page)

@@ -6,12 +6,11 @@ use serde::Serialize;
 
 use crate::bike::complete::Doubt;
 use crate::bike::{Bike, Figure};
-use crate::cautions::CAUTIONS;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
 use crate::fit::{Confidence, Fit, Growth, Pair, Side, Unit};
 use crate::report::contract::{Months, xy};
-use crate::report::verdict_text::{told_chance, told_lean};
+use crate::report::verdict_text::{cautions, told_chance, told_lean};
 use crate::rider::segments::segments;
 use crate::rider::{Body, Measurement, Rider, Segment};
 use crate::units::Units;
@@ -41,7 +40,7 @@ pub(super) struct FitObject {
     remeasure: Option<RemeasureObject>,
     growth: Option<GrowthObject>,
     warnings: Vec<String>,
-    cautions: &'static [&'static str],
+    cautions: Vec<&'static str>,
 }
 
 impl FitObject {
@@ -80,7 +79,7 @@ impl FitObject {
                 .growth()
                 .map(|growth| GrowthObject::new(growth, &fit.bike)),
             warnings: fit.warnings(units),
-            cautions: CAUTIONS,
+            cautions: cautions(fit.verdict),
         }
     }
 }

@@ -14,11 +14,10 @@ use crate::advice::handover::tyres::Tyres;
 use crate::advice::handover::visits::Visits;
 use crate::advice::handover::{Handover, Work};
 use crate::bike::Bike;
-use crate::cautions::CAUTIONS;
 use crate::fit::{Fit, Verdict};
 use crate::report::contract::fit::{FitObject, RaiseObject, RiderObject};
 use crate::report::contract::stop::StopObject;
-use crate::report::verdict_text::told_chance;
+use crate::report::verdict_text::{cautions, told_chance};
 use crate::units::Units;
 
 /// Name and version of the object.
@@ -39,7 +38,7 @@ pub fn handover(handover: &Handover, units: Units) -> impl Serialize {
         chance: told_chance(fit),
         stop: StopObject::of(fit, handover.stop(), handover.nearest.as_deref(), units),
         work: work.map(|work| WorkObject::new(work, handover, units)),
-        cautions: CAUTIONS,
+        cautions: cautions(fit.verdict),
     }
 }
 
@@ -55,7 +54,7 @@ struct HandoverObject {
     stop: Option<StopObject>,
     #[serde(flatten)]
     work: Option<WorkObject>,
-    cautions: &'static [&'static str],
+    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
