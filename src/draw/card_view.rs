@@ -2,7 +2,7 @@
 //! that its words stay readable on paper, where the card shows it 80 mm wide.
 //! What is drawn is `bicycle`; the figures are the fit's own.
 
-use crate::draw::arrows::aid;
+use crate::draw::arrows::{SHORT, aid};
 use crate::draw::bicycle::{Bicycle, Stance, extent};
 use crate::draw::callout::{Callout, Columns, Side, Tie};
 use crate::draw::column;
@@ -110,6 +110,8 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
     const SIGN: f64 = 1.9;
     const FACE: Face = NAME.sized(4.0);
     const LEADING: f64 = 4.8;
+    /// Half of the line at the crotch.
+    const BESIDE: f64 = 8.0;
     let sign = ride.heading_sign(&found);
     let face = FACE.class(sign.ink());
     let tone = if sign == Sign::Fail { "failing" } else { "" };
@@ -134,10 +136,17 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
     let behind = machine.view.place(extent(bike)).x - 4.0;
     let upright = |top: Spot, x: f64| (Spot::new(x, ground_y), Spot::new(x, top.y), top);
     let (from, to, of) = match found.check {
-        CheckId::Standover => match bike.straddle() {
-            Some((straddle, _)) => upright(spot(straddle), spot(straddle).x),
-            None => return,
-        },
+        // The air itself: the crotch in shoes above or below the top tube.
+        CheckId::Standover => {
+            let Some((straddle, _)) = bike.straddle() else {
+                return;
+            };
+            let tube = spot(straddle);
+            let crotch = Point::new(0.0, bike.ground_y() + ride.body().inseam_in_shoes_mm());
+            let crotch = Spot::new(tube.x, spot(crotch).y);
+            page.add(aid(crotch.moved(-BESIDE, 0.0), crotch.moved(BESIDE, 0.0)));
+            (crotch, tube, tube)
+        }
         // As the figure is told.
         CheckId::SaddleHeight if !bike.tells_saddle_from_ground() => {
             (spot(Point::origin()), low, low)
@@ -154,7 +163,13 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
         page.add(aid(of, to));
     }
     page.dimension(&title, tone, from, to);
-    page.leader(&title, Spot::new(to.x, y - LEADING + 1.6), to);
+    // Aslant to an arrow that stands outside its ends, in line with which it would be one with it.
+    let aside = if from.distance(to) < SHORT {
+        BESIDE
+    } else {
+        0.0
+    };
+    page.leader(&title, Spot::new(to.x + aside, y - LEADING + 1.6), to);
 }
 
 /// What a tape sets, in a column left of the bike: the post to leave showing, and the saddle from the bracket

@@ -14,6 +14,7 @@ use crate::page::shop::Shop;
 use crate::page::view::{FindingView, Form, Frame, Shown, VerdictView, sentences};
 use crate::page::{Format, Question};
 use crate::report::growth_text;
+use crate::report::sheet::glue;
 use crate::report::verdict_text::cautions;
 use crate::report::{assumed, contract};
 use crate::units::Units;
@@ -142,7 +143,7 @@ pub(super) fn settings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<Sett
     let sd = set.doubt_mm(fit.odds.and_then(|odds| odds.saddle_height_sd_mm));
     let within = sd.map_or_else(
         || set.never_above().to_owned(),
-        |sd| format!(", ± {}", units.length(sd)),
+        |sd| glue(&format!(", ± {}", units.length(sd))),
     );
     let from_ground = fit.bike.tells_saddle_from_ground();
     let mut settings = Vec::new();
