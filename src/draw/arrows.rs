@@ -2,13 +2,13 @@
 //! Shapes only; the page writes down which figure each belongs to.
 //! What is measured is the pictures' business.
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::draw::paper::Spot;
 use crate::draw::pen::{Outline, group, line};
 
 /// A dashed line that leads from what is measured to its dimension, readable on dark tyres too.
-pub(super) fn aid(from: Spot, to: Spot) -> Group {
+pub(super) fn aid(from: Spot, to: Spot) -> Element {
     group("aids")
         .add(line("aid-halo", from, to))
         .add(line("aid", from, to))
@@ -25,7 +25,7 @@ pub(super) const SHORT: f64 = 3.0 * HEAD_LENGTH;
 pub(super) const TAIL: f64 = 2.0 * HEAD_LENGTH;
 
 /// An arrow head at `tip` that points in the direction `angle`, radians from right towards up.
-pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Path {
+pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Element {
     let base = tip.polar(angle, -HEAD_LENGTH);
     let side = angle + std::f64::consts::FRAC_PI_2;
     Outline::from(tip)
@@ -38,7 +38,7 @@ pub(super) fn arrow_head(class: &str, tip: Spot, angle: f64) -> Path {
 /// A dimension between two spots: arrow heads inside, or outside and pointing in where it is short.
 ///
 /// `tone` is a class that all of it takes on, or nothing.
-pub(super) fn dimension(tone: &str, from: Spot, to: Spot) -> Group {
+pub(super) fn dimension(tone: &str, from: Spot, to: Spot) -> Element {
     let angle = from.angle_to(to);
     let back = angle + std::f64::consts::PI;
     let inside = from.distance(to) >= SHORT;
@@ -57,7 +57,7 @@ pub(super) fn dimension(tone: &str, from: Spot, to: Spot) -> Group {
 
 /// An angle at `centre` from direction `start` to direction `end`, radians from right towards up,
 /// with an arrow head at its end.
-pub(super) fn angle_mark(tone: &str, centre: Spot, radius: f64, start: f64, end: f64) -> Group {
+pub(super) fn angle_mark(tone: &str, centre: Spot, radius: f64, start: f64, end: f64) -> Element {
     let sweep = (end - start).abs();
     let (from, to) = (centre.polar(start, radius), centre.polar(end, radius));
     let arc = |class: &str| {
@@ -86,7 +86,7 @@ pub(super) fn angle_path(centre: Spot, radius: f64, start: f64, end: f64) -> Vec
         .collect()
 }
 
-fn toned(tone: &str) -> Group {
+fn toned(tone: &str) -> Element {
     if tone.is_empty() {
         group("dimension")
     } else {

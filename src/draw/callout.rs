@@ -253,7 +253,7 @@ pub(super) fn put(page: &mut Page, columns: &Columns, callout: &Callout, top: f6
         page.add_above(
             sign.word(),
             Sign::place(sign_at, SIGN),
-            sign.draw(sign_at, SIGN),
+            &sign.draw(sign_at, SIGN),
         );
     }
 }

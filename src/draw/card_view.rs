@@ -125,7 +125,7 @@ fn failing(page: &mut Page, machine: &Bicycle<'_>, ride: Ride<'_>, found: Found<
     page.add_above(
         sign.word(),
         Sign::place(centre, SIGN),
-        sign.draw(centre, SIGN),
+        &sign.draw(centre, SIGN),
     );
     for line in face.wrapped_to(&found.against(units), wide, 2) {
         page.write(Spot::new(left, y), Align::Left, face, wide, &line);

@@ -4,6 +4,7 @@
 
 use std::ops::Range;
 
+use crate::draw::element::Element;
 use plotters::backend::SVGBackend;
 use plotters::chart::{ChartBuilder, ChartContext};
 use plotters::coord::cartesian::Cartesian2d;
@@ -12,8 +13,6 @@ use plotters::drawing::IntoDrawingArea as _;
 use plotters::element::{Polygon, Rectangle};
 use plotters::series::LineSeries;
 use plotters::style::Color as _;
-use svg::node::Blob;
-use svg::node::element::{Group, Line};
 
 use crate::draw::palette::Colour;
 use crate::draw::paper::{Rect, Spot};
@@ -107,7 +106,7 @@ impl Axes {
         &self,
         class: &str,
         draw: impl FnOnce(&mut Layer<'_>) -> Result<(), ChartError>,
-    ) -> Result<Group, ChartError> {
+    ) -> Result<Element, ChartError> {
         let mut text = String::new();
         {
             // The library's last unit is one short of the canvas.
@@ -131,11 +130,11 @@ impl Axes {
                     1.0 / PER_MM
                 ),
             )
-            .add(Blob::new(inner)))
+            .markup(inner))
     }
 
     /// An upright grid line.
-    pub(super) fn upright(&self, value: f64) -> Line {
+    pub(super) fn upright(&self, value: f64) -> Element {
         let x = self.x_at(value);
         line(
             "",
@@ -145,7 +144,7 @@ impl Axes {
     }
 
     /// A level grid line.
-    pub(super) fn level(&self, value: f64) -> Line {
+    pub(super) fn level(&self, value: f64) -> Element {
         let y = self.y_at(value);
         line(
             "",

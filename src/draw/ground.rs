@@ -2,7 +2,7 @@
 //! Both say how the paper relates to the bike; neither says anything about a fit.
 //! Words and their sizes are `lettering`.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::lettering::LEGEND;
 use crate::draw::page::{Align, MARGIN, Page};
@@ -11,7 +11,7 @@ use crate::draw::pen::{Outline, group, line, short};
 use crate::units::{MM_PER_INCH, Units};
 
 /// The ground line with its hatching.
-pub(super) fn ground(y: f64, left: f64, right: f64) -> Group {
+pub(super) fn ground(y: f64, left: f64, right: f64) -> Element {
     const STEP: f64 = 4.0;
     const DEPTH: f64 = 2.0;
     let mut hatch = Outline::default();

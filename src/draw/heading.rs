@@ -118,12 +118,12 @@ pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, r
     let place = Rect::new(left, at.y - HIGH + 2.2, wide, HIGH);
     let middle = place.y + HIGH / 2.0;
     let frame = rectangle(&format!("chip {}", sign.class()), place).set("rx", "1.8");
-    page.add_above("verdict", place, frame);
+    page.add_above("verdict", place, &frame);
     let centre = Spot::new(left + PAD + SIGN, middle);
     page.add_above(
         sign.word(),
         Sign::place(centre, SIGN),
-        sign.draw(centre, SIGN),
+        &sign.draw(centre, SIGN),
     );
     let words = Spot::new(left + 2.0 * (PAD + SIGN), middle + VERDICT.below_middle());
     page.write(words, Align::Left, VERDICT, word_wide, &word);

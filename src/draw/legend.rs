@@ -2,7 +2,7 @@
 //! Signs look as they do in the drawing.
 //! Which of them a picture needs is its own business.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::lettering::LEGEND;
 use crate::draw::page::{Align, Page};
@@ -39,7 +39,7 @@ impl Key {
     }
 
     /// The sign itself, centred.
-    fn sign(self, centre: Spot) -> Group {
+    fn sign(self, centre: Spot) -> Element {
         let bar = |class: &str| rectangle(class, Rect::around(centre, 1.2, 1.6));
         let triangle = |class: &str, wide: f64, half: f64| {
             Outline::from(centre.moved(-wide / 2.0, 0.0))
@@ -65,8 +65,8 @@ impl Key {
             Self::Ghost => drawn.add(dash("ghost")),
             Self::Assumed => drawn.add(
                 group("assumed")
-                    .add(dash("tube-edge").set("stroke-width", 2.2))
-                    .add(dash("tube").set("stroke-width", 1.5)),
+                    .add(dash("tube-edge").set("stroke-width", "2.2"))
+                    .add(dash("tube").set("stroke-width", "1.5")),
             ),
             Self::Status(sign) => drawn.add(sign.draw(centre, 1.5)),
         }
@@ -90,7 +90,7 @@ pub(super) fn legend(page: &mut Page, first: f64, keys: &[Key]) -> f64 {
         page.add_above(
             &format!("key: {}", key.words()),
             Rect::around(centre, 3.0, 1.8),
-            key.sign(centre),
+            &key.sign(centre),
         );
         let room = page.width() - page.margin() - x - SIGN;
         page.write(

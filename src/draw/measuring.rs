@@ -2,7 +2,7 @@
 //! The figure is a body of middle size from the same estimates as every rider; no fit is shown.
 //! What the measurements are used for is `rider`'s business.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::arrows::aid;
 use crate::draw::figure::{ArmPose, Dress, Figure, LegPose};
@@ -208,7 +208,7 @@ impl<'a> Standing<'a> {
         }
     }
 
-    fn wall(&self) -> Group {
+    fn wall(&self) -> Element {
         const THICK: f64 = 40.0;
         let high = self.body.height_mm + 55.0;
         group("wall-part").add(
@@ -221,7 +221,7 @@ impl<'a> Standing<'a> {
         )
     }
 
-    fn child(&self, arm: ArmPose) -> Group {
+    fn child(&self, arm: ArmPose) -> Element {
         group("rider")
             .add(self.figure.trunk(self.hip(), self.shoulder()))
             .add(self.figure.leg(self.leg()))
@@ -237,7 +237,7 @@ impl<'a> Standing<'a> {
     }
 
     /// A book as a rectangle with its pages showing along one edge.
-    fn book(&self, left: f64, low: f64, wide: f64, high: f64) -> Group {
+    fn book(&self, left: f64, low: f64, wide: f64, high: f64) -> Element {
         let (right, top) = (left + wide, low + high);
         let cover = Outline::from(self.spot(left, low))
             .line(self.spot(right, low))

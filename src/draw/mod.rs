@@ -12,6 +12,7 @@ mod callout;
 mod card_view;
 mod chart;
 mod column;
+mod element;
 mod facts;
 mod figure;
 mod ground;

@@ -2,9 +2,7 @@
 //! Every text, leader, dimension and mark passes through here, is cleaned, and is written down in the plan.
 //! What is drawn is the pictures' business; colours are the palette's.
 
-use svg::Node as _;
-use svg::node::element::{Definitions, Element, Group, Style as StyleElement};
-use svg::node::{Blob, Text};
+use crate::draw::element::Element;
 
 use crate::draw::arrows;
 use crate::draw::lettering::{ASCENT, Face, Weight};
@@ -51,8 +49,8 @@ pub(super) enum Align {
 pub(super) struct Page {
     title: String,
     description: String,
-    layers: Vec<Group>,
-    words: Group,
+    layers: Vec<Element>,
+    words: Element,
     plan: Plan,
     is_chart: bool,
 }
@@ -119,18 +117,13 @@ impl Page {
         &self.plan
     }
 
-    pub(super) fn add(&mut self, layer: Group) {
+    pub(super) fn add(&mut self, layer: Element) {
         self.layers.push(layer);
     }
 
     /// Something small that belongs to the words and lies above every layer.
-    pub(super) fn add_above(
-        &mut self,
-        what: &str,
-        place: Rect,
-        mark: impl Into<Box<dyn svg::Node>>,
-    ) {
-        self.words = std::mem::take(&mut self.words).add(mark);
+    pub(super) fn add_above(&mut self, what: &str, place: Rect, mark: &Element) {
+        self.words.append(mark);
         self.mark(what, place);
     }
 
@@ -187,26 +180,26 @@ impl Page {
     ) -> f64 {
         let text = face.fitted(&clean(text), room);
         let width = face.width(&text);
-        let mut element = holding("text", &text);
-        element.assign("class", face.class);
-        element.assign("x", short(at.x));
-        element.assign("y", short(at.y));
-        element.assign("font-size", short(face.size));
+        let mut element = Element::new("text")
+            .set("class", face.class)
+            .set("x", short(at.x))
+            .set("y", short(at.y))
+            .set("font-size", short(face.size));
         let left = match align {
             Align::Left => at.x,
             Align::Middle => {
-                element.assign("text-anchor", "middle");
+                element = element.set("text-anchor", "middle");
                 at.x - width / 2.0
             }
             Align::Right => {
-                element.assign("text-anchor", "end");
+                element = element.set("text-anchor", "end");
                 at.x - width
             }
         };
         if face.weight == Weight::Bold {
-            element.assign("font-weight", "bold");
+            element = element.set("font-weight", "bold");
         }
-        self.words = std::mem::take(&mut self.words).add(element);
+        self.words.append(&element.text(&text));
         self.plan.labels.push(Label {
             text,
             place: Rect::new(left, at.y - ASCENT * face.size, width, face.height()),
@@ -266,31 +259,25 @@ impl Page {
         } else {
             (palette::STYLE.clone(), palette::PATTERN.clone())
         };
-        let mut document = svg::Document::new()
+        let mut document = Element::new("svg")
+            .set("xmlns", "http://www.w3.org/2000/svg")
             .set("class", palette::ROOT)
             .set("role", "img")
             .set("width", format!("{}mm", short(width)))
             .set("height", format!("{}mm", short(height)))
             .set("viewBox", format!("0 0 {} {}", short(width), short(height)))
-            .add(holding("title", &self.title))
-            .add(holding("desc", &self.description))
-            .add(StyleElement::new(style))
-            .add(Definitions::new().add(Blob::new(definitions)))
+            .add(Element::new("title").text(&self.title))
+            .add(Element::new("desc").text(&self.description))
+            .add(Element::new("style").markup(&style))
+            .add(Element::new("defs").markup(&definitions))
             .add(rectangle("sheet", Rect::new(0.0, 0.0, width, height)));
-        for layer in self.layers {
-            document = document.add(layer);
+        for layer in &self.layers {
+            document.append(layer);
         }
+        document.append(&self.words);
         Picture {
-            svg: document.add(self.words).to_string() + "\n",
+            svg: document.to_string() + "\n",
             plan: self.plan,
         }
     }
-}
-
-/// An element round a text, with nothing added to the text; the crate's own text element puts line
-/// ends inside.
-fn holding(name: &str, text: &str) -> Element {
-    let mut element = Element::new(name);
-    element.append(Text::new(text));
-    element
 }

@@ -2,7 +2,7 @@
 //! A stroke has a class, never a colour: those are the palette's.
 //! What the strokes mean, and where bikes and riders are, is elsewhere.
 
-use svg::node::element::{Circle, Group, Line, Path, Rectangle};
+use crate::draw::element::Element;
 
 use crate::draw::paper::{Rect, Spot};
 
@@ -13,8 +13,8 @@ pub(super) fn short(value: f64) -> String {
     text
 }
 
-/// The same behind a text. Digit by digit from whole hundredths: a picture has some thousand numbers, and the shortest
-/// digits of a fraction are dear to find.
+/// The same behind a text. From whole hundredths: a picture has some thousand numbers, and the shortest digits of a
+/// fraction are dear to find.
 fn put_short(text: &mut String, value: f64) {
     #[expect(
         clippy::cast_possible_truncation,
@@ -25,19 +25,15 @@ fn put_short(text: &mut String, value: f64) {
         text.push('-');
     }
     let hundredths = hundredths.unsigned_abs();
-    let mut unit = 100;
-    while unit <= hundredths / 10 {
-        unit *= 10;
+    let mut digits = itoa::Buffer::new();
+    text.push_str(digits.format(hundredths / 100));
+    let (tenths, rest) = (hundredths / 10 % 10, hundredths % 10);
+    if tenths + rest > 0 {
+        text.push('.');
+        text.push_str(digits.format(tenths));
     }
-    let mut rest = hundredths;
-    while unit >= 100 || rest > 0 {
-        if unit == 10 {
-            text.push('.');
-        }
-        let digit = u32::try_from(rest / unit).ok();
-        text.extend(digit.and_then(|digit| char::from_digit(digit, 10)));
-        rest %= unit;
-        unit /= 10;
+    if rest > 0 {
+        text.push_str(digits.format(rest));
     }
 }
 
@@ -112,8 +108,8 @@ impl Outline {
         self
     }
 
-    pub(super) fn path(self, class: &str) -> Path {
-        Path::new().set("class", class).set("d", self.0)
+    pub(super) fn path(self, class: &str) -> Element {
+        Element::new("path").set("class", class).set("d", self.0)
     }
 
     /// A closed curve through `spots`, smooth at each (Catmull-Rom).
@@ -141,12 +137,12 @@ impl Outline {
     }
 }
 
-pub(super) fn group(class: &str) -> Group {
-    Group::new().set("class", class)
+pub(super) fn group(class: &str) -> Element {
+    Element::new("g").set("class", class)
 }
 
-pub(super) fn circle(class: &str, centre: Spot, radius: f64) -> Circle {
-    Circle::new()
+pub(super) fn circle(class: &str, centre: Spot, radius: f64) -> Element {
+    Element::new("circle")
         .set("class", class)
         .set("cx", short(centre.x))
         .set("cy", short(centre.y))
@@ -154,12 +150,12 @@ pub(super) fn circle(class: &str, centre: Spot, radius: f64) -> Circle {
 }
 
 /// A circle drawn as a ring between two radii.
-pub(super) fn ring(class: &str, centre: Spot, inner: f64, outer: f64) -> Circle {
+pub(super) fn ring(class: &str, centre: Spot, inner: f64, outer: f64) -> Element {
     circle(class, centre, f64::midpoint(inner, outer)).set("stroke-width", short(outer - inner))
 }
 
-pub(super) fn line(class: &str, from: Spot, to: Spot) -> Line {
-    Line::new()
+pub(super) fn line(class: &str, from: Spot, to: Spot) -> Element {
+    Element::new("line")
         .set("class", class)
         .set("x1", short(from.x))
         .set("y1", short(from.y))
@@ -167,8 +163,8 @@ pub(super) fn line(class: &str, from: Spot, to: Spot) -> Line {
         .set("y2", short(to.y))
 }
 
-pub(super) fn rectangle(class: &str, place: Rect) -> Rectangle {
-    Rectangle::new()
+pub(super) fn rectangle(class: &str, place: Rect) -> Element {
+    Element::new("rect")
         .set("class", class)
         .set("x", short(place.x))
         .set("y", short(place.y))

@@ -2,7 +2,7 @@
 //! Three bars a bike, told apart by place and form as well as colour; names beside them, on a phone above them.
 //! The windows themselves are `advice::rack`'s.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::advice::rack::{Rack, RackBike, STAGES};
 use crate::advice::window::Window;
@@ -278,7 +278,7 @@ fn axes(rack: &Rack, units: Units, row: f64, place: Rect) -> Axes {
 }
 
 /// Every other row in a shade.
-fn stripes(width: f64, room: &Room, rows: usize) -> Group {
+fn stripes(width: f64, room: &Room, rows: usize) -> Element {
     let mut drawn = group("stripes");
     for row in (0..rows).step_by(2) {
         let y = room.axes.place.y + room.row() * row as f64;

@@ -4,7 +4,7 @@
 
 use std::f64::consts::PI;
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::bicycle::{Bicycle, Stance, extent};
 use crate::draw::callout::{Callout, NOT_CHECKED, Note, Side, Tie};
@@ -266,7 +266,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    fn rider(&self) -> Group {
+    fn rider(&self) -> Element {
         let ride = self.ride;
         let mut rider = group("rider").add(self.figure.trunk(ride.hip(), self.shoulder));
         if let Some(leg) = ride.leg() {
@@ -295,7 +295,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Joints, the leg to the ground, and limbs that reach nothing: stretched towards it, dashed.
-    fn joints(&self) -> Group {
+    fn joints(&self) -> Element {
         let (ride, body) = (self.ride, self.ride.body());
         let hip = ride.hip();
         let mut drawn = group("rider-joints");

@@ -2,7 +2,7 @@
 //! Told apart by shape alone, in grey as in colour, and unlike the discs, squares and diamonds that grade trails.
 //! Which check came out how is the fit's.
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::draw::paper::{Rect, Spot};
 use crate::draw::pen::{Outline, group, short};
@@ -24,9 +24,9 @@ impl Sign {
     }
 
     /// The sign itself.
-    pub(super) fn draw(self, centre: Spot, radius: f64) -> Group {
+    pub(super) fn draw(self, centre: Spot, radius: f64) -> Element {
         let at = |x: f64, y: f64| centre.moved(x * radius, y * radius);
-        let stroke = |class: &str, outline: Outline, width: f64| -> Path {
+        let stroke = |class: &str, outline: Outline, width: f64| -> Element {
             outline
                 .path(class)
                 .set("stroke-width", short(width * radius))

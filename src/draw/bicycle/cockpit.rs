@@ -2,7 +2,7 @@
 //! Places are the file's; clamps, bar and lever blade are of usual size.
 //! What gap the lever should have is the fit's.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::bicycle::shape::{Bicycle, EDGE, Part, Piece};
 use crate::draw::pen::{Outline, Rod, circle, group, short};
@@ -16,7 +16,7 @@ const BAR: f64 = 22.2;
 
 impl Bicycle<'_> {
     /// Spacers, stem, bar, grip; a hand lever `lever_gap` mm from the grip's rear face to its own front face.
-    pub(super) fn cockpit(&self, lever_gap: Option<f64>) -> Group {
+    pub(super) fn cockpit(&self, lever_gap: Option<f64>) -> Element {
         let points = self.machine.points();
         let drawing = self.machine.drawing();
         let up = -self.machine.steering_down();
@@ -54,7 +54,7 @@ impl Bicycle<'_> {
         drawn.add(self.grip())
     }
 
-    fn grip(&self) -> Group {
+    fn grip(&self) -> Element {
         let grip = self.spot(self.machine.points().grip);
         let radius = self.view.paper(self.machine.grip_diameter_mm() / 2.0);
         group("grip")
@@ -63,14 +63,14 @@ impl Bicycle<'_> {
     }
 
     /// Grip and lever alone, as an inset shows them.
-    pub(in crate::draw) fn grip_and_lever(&self, gap: f64) -> Group {
+    pub(in crate::draw) fn grip_and_lever(&self, gap: f64) -> Element {
         self.part(Part::Cockpit)
             .add(self.lever(gap))
             .add(self.grip())
     }
 
     /// The bar from its clamp up and back to the grip.
-    fn bar(&self) -> Group {
+    fn bar(&self) -> Element {
         let points = self.machine.points();
         let (clamp, grip) = (points.bar_clamp, points.grip);
         // Rise first, then sweep: the corner lies above the clamp at the grip's height.
@@ -96,7 +96,7 @@ impl Bicycle<'_> {
         (grip - ahead * radius, grip + ahead * (gap - radius))
     }
 
-    fn lever(&self, gap: f64) -> Group {
+    fn lever(&self, gap: f64) -> Element {
         const BLADE: f64 = 9.0;
         let grip = self.machine.points().grip;
         let (rear, face) = self.lever_face(gap);

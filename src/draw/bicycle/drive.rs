@@ -2,7 +2,7 @@
 //! Crank and pedal are at their real size; rings and chain are a hint at usual sizes.
 //! Where in the turn the cranks stand is the picture's business.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::bicycle::shape::{Bicycle, Part};
 use crate::draw::pen::{Rod, circle, group, ring};
@@ -10,7 +10,7 @@ use crate::plane::{Point, direction};
 
 impl Bicycle<'_> {
     /// The chainring, the chain, the sprocket: a hint at usual sizes.
-    pub(super) fn chain(&self) -> Option<Group> {
+    pub(super) fn chain(&self) -> Option<Element> {
         let cranks = self.machine.drawing().crank?;
         let ring_radius = (0.46 * cranks.length_mm).clamp(40.0, 75.0);
         let sprocket = 0.5 * ring_radius;
@@ -41,7 +41,7 @@ impl Bicycle<'_> {
     }
 
     /// One crank arm with its pedal; `tilt` of the pedal in radians, heel up.
-    pub(in crate::draw) fn crank(&self, crank_angle: f64, tilt: f64) -> Option<Group> {
+    pub(in crate::draw) fn crank(&self, crank_angle: f64, tilt: f64) -> Option<Element> {
         const PEDAL_LONG: f64 = 84.0;
         let cranks = self.machine.drawing().crank?;
         let pedal = self.machine.pedal(crank_angle)?;

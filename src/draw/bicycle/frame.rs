@@ -2,7 +2,7 @@
 //! Ends and angles are the file's; tube walls and fork crowns are of usual size.
 //! The post inside the seat tube is `seat`.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::bicycle::shape::{Bicycle, EDGE, HUB, Part, Piece};
 use crate::draw::pen::{Outline, circle, short};
@@ -76,7 +76,7 @@ impl Bicycle<'_> {
     }
 
     /// Frame tubes, head tube and bracket shell.
-    pub(super) fn frame(&self) -> Group {
+    pub(super) fn frame(&self) -> Element {
         let bracket = self.machine.points().bottom_bracket;
         self.part(Part::Frame)
             .add(self.weld("tube", &self.frame_tubes()))
@@ -88,7 +88,7 @@ impl Bicycle<'_> {
     }
 
     /// The fork: rigid blades, or stanchions and sliders where there is travel.
-    pub(super) fn fork(&self) -> Group {
+    pub(super) fn fork(&self) -> Element {
         let points = self.machine.points();
         let travel_mm = self.machine.fork_travel_mm();
         let (down, axle) = (self.machine.steering_down(), points.front_axle);

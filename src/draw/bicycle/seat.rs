@@ -2,7 +2,7 @@
 //! Heights are the setting's and the file's; the saddle's outline is for looks.
 //! How high the saddle goes is the fit's.
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::draw::bicycle::shape::{Bicycle, Part, Piece};
 use crate::draw::paper::Spot;
@@ -24,7 +24,7 @@ impl Bicycle<'_> {
     }
 
     /// The post: bright where it shows, dashed inside the tube.
-    pub(super) fn post(&self, position: f64) -> Group {
+    pub(super) fn post(&self, position: f64) -> Element {
         let machine = self.machine;
         let at = |along: f64| machine.on_post(along);
         let tube_top = machine.seat_tube_mm();
@@ -49,7 +49,7 @@ impl Bicycle<'_> {
     }
 
     /// The minimum-insertion mark across the post, with a flag on either side.
-    pub(in crate::draw) fn mark(&self, position: f64) -> Group {
+    pub(in crate::draw) fn mark(&self, position: f64) -> Element {
         let machine = self.machine;
         let mark = machine.on_post(machine.mark_at(position));
         let half = quarter_turn(machine.post_up()) * (self.post_width() / 2.0);
@@ -69,7 +69,7 @@ impl Bicycle<'_> {
     }
 
     /// A small triangle beside the tube whose tip touches the mark.
-    fn flag(&self, mark: Point, half: Vector, up: Vector) -> Path {
+    fn flag(&self, mark: Point, half: Vector, up: Vector) -> Element {
         const WIDE: f64 = 1.0;
         let (long, wide) = (FLAG_LONG * self.view.scale, WIDE * self.view.scale);
         let out = half.normalize();
@@ -97,7 +97,7 @@ impl Bicycle<'_> {
     }
 
     /// The saddle on its rails.
-    pub(super) fn saddle(&self, position: f64) -> Group {
+    pub(super) fn saddle(&self, position: f64) -> Element {
         let (_, tail) = self.saddle_ends(position);
         let length = self.saddle_length();
         let thick = (0.15 * length).min(0.8 * self.machine.drawing().saddle_stack_mm);

@@ -1,7 +1,7 @@
 //! A bike on paper: which bike, at which scale, which of its parts are assumed; tubes and bands to draw it with.
 //! Each part is a file beside this one.
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::draw::facts::Machine;
 use crate::draw::paper::Spot;
@@ -61,7 +61,7 @@ impl Bicycle<'_> {
     }
 
     /// The group of a part, which says whether it is assumed.
-    pub(super) fn part(&self, part: Part) -> Group {
+    pub(super) fn part(&self, part: Part) -> Element {
         let name = part.name();
         if self.machine.is_assumed(name) {
             group(&format!("{name} assumed"))
@@ -71,7 +71,7 @@ impl Bicycle<'_> {
     }
 
     /// Tubes welded together: all outlines first, so that joints run into each other.
-    pub(super) fn weld(&self, material: &str, tubes: &[Piece]) -> Group {
+    pub(super) fn weld(&self, material: &str, tubes: &[Piece]) -> Element {
         let mut joined = group("weld");
         for edge in [true, false] {
             for tube in tubes {
@@ -92,7 +92,7 @@ impl Bicycle<'_> {
     }
 
     /// A straight-ended piece round an axis.
-    pub(super) fn band(&self, from: Point, to: Point, width: f64, class: &str) -> Path {
+    pub(super) fn band(&self, from: Point, to: Point, width: f64, class: &str) -> Element {
         let axis = to - from;
         let half = quarter_turn(axis) * (width / 2.0 / axis.norm().max(1e-9));
         Outline::from(self.spot(from - half))

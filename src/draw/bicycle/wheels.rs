@@ -4,7 +4,7 @@
 
 use std::f64::consts::TAU;
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::bike::TyreSize;
 use crate::draw::bicycle::shape::{Bicycle, HUB, Part};
@@ -16,7 +16,7 @@ const RIM_DEPTH: f64 = 14.0;
 
 impl Bicycle<'_> {
     /// Both wheels.
-    pub(super) fn wheels(&self) -> Group {
+    pub(super) fn wheels(&self) -> Element {
         let tyres = &self.machine.spec().tyres;
         let points = self.machine.points();
         self.part(Part::Wheels)
@@ -24,7 +24,7 @@ impl Bicycle<'_> {
             .add(self.wheel(points.front_axle, tyres.front))
     }
 
-    fn wheel(&self, axle: Point, tyre: TyreSize) -> Group {
+    fn wheel(&self, axle: Point, tyre: TyreSize) -> Element {
         let centre = self.spot(axle);
         let paper = |mm| self.view.paper(mm);
         let (outer, bead) = (tyre.wheel_radius_mm(), tyre.bead_seat_mm / 2.0);
@@ -41,7 +41,7 @@ impl Bicycle<'_> {
     }
 
     /// Crossed spokes, as one path.
-    fn spokes(&self, centre: Spot, rim: f64) -> Path {
+    fn spokes(&self, centre: Spot, rim: f64) -> Element {
         const PAIRS: u8 = 10;
         const CROSSING: f64 = 1.15;
         let mut spokes = Outline::default();
@@ -57,7 +57,7 @@ impl Bicycle<'_> {
     }
 
     /// Gaps between the knobs of a trail tyre.
-    fn tread(&self, centre: Spot, outer: f64) -> Path {
+    fn tread(&self, centre: Spot, outer: f64) -> Element {
         const KNOBS: u8 = 60;
         const DEPTH: f64 = 7.0;
         let mut gaps = Outline::default();

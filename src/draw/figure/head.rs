@@ -2,7 +2,7 @@
 //! Its size follows the body's height and age; its features are for looks.
 //! Where the shoulder is, and how far the trunk leans, comes from the pose.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::figure::shape::{Dress, Figure, Piece, grown_together};
 use crate::draw::paper::Spot;
@@ -31,7 +31,7 @@ impl Figure<'_> {
         shoulder + direction(neck) * (crown - high / 2.0) + Vector::new(0.06 * deep, 0.0)
     }
 
-    pub(super) fn head(&self, centre: Point, lean: f64) -> Group {
+    pub(super) fn head(&self, centre: Point, lean: f64) -> Element {
         let (deep, high) = self.head_size();
         let (rx, ry) = (deep / 2.0, high / 2.0);
         // A little of the trunk's lean is left in the head.
@@ -83,7 +83,7 @@ impl Figure<'_> {
 }
 
 /// Shell with its peak, and vents; `at` places shares of the head's half axes `rx` and `ry`, mm.
-fn helmet(at: &impl Fn(f64, f64) -> Spot, rx: f64, ry: f64) -> Group {
+fn helmet(at: &impl Fn(f64, f64) -> Spot, rx: f64, ry: f64) -> Element {
     let (x, y) = (1.0 + SHELL / rx, 1.0 + SHELL / ry);
     let shell = Outline::from(at(x * 1.1, 0.3))
         .bend(at(x * 0.98, 0.42), at(0.98 * x, 0.36))

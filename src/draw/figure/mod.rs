@@ -8,7 +8,7 @@ mod shape;
 pub(super) use shape::{ArmPose, Dress, Figure, LegPose};
 use shape::{Piece, grown_together};
 
-use svg::node::element::{Group, Path};
+use crate::draw::element::Element;
 
 use crate::draw::pen::{Outline, Rod, circle, group, line};
 use crate::draw::view::Extent;
@@ -21,7 +21,7 @@ use crate::rider::body::HEEL_TO_BALL;
 const SHOE_BEYOND: f64 = 9.0;
 impl Figure<'_> {
     /// The leg with shoe or foot.
-    pub(super) fn leg(&self, pose: LegPose) -> Group {
+    pub(super) fn leg(&self, pose: LegPose) -> Element {
         /// A knee bent less than this is as good as straight, degrees.
         const STRAIGHT_DEG: f64 = 25.0;
         let LegPose {
@@ -136,7 +136,7 @@ impl Figure<'_> {
     }
 
     /// Pelvis to shoulders, neck and head.
-    pub(super) fn trunk(&self, hip: Point, shoulder: Point) -> Group {
+    pub(super) fn trunk(&self, hip: Point, shoulder: Point) -> Element {
         let spine = shoulder - hip;
         let lean = spine.y.atan2(spine.x);
         let back = quarter_turn(direction(lean)) * self.tall();
@@ -173,7 +173,7 @@ impl Figure<'_> {
     }
 
     /// Upper arm with its sleeve, forearm, fist.
-    pub(super) fn arm(&self, shoulder: Point, arm: ArmPose) -> Group {
+    pub(super) fn arm(&self, shoulder: Point, arm: ArmPose) -> Element {
         let ArmPose { elbow, hand } = arm;
         let cuff = shoulder + (elbow - shoulder) * 0.62;
         let wrist = elbow + (hand - elbow) * 0.86;
@@ -186,7 +186,7 @@ impl Figure<'_> {
     }
 
     /// Lines from joint to joint with a dot at each.
-    pub(super) fn joints(&self, joints: &[Point]) -> Group {
+    pub(super) fn joints(&self, joints: &[Point]) -> Element {
         let mut drawn = group("joints");
         for pair in joints.windows(2) {
             if let [from, to] = pair {
@@ -200,12 +200,12 @@ impl Figure<'_> {
     }
 
     /// A limb that reaches for something in vain, as a dashed outline.
-    pub(super) fn out_of_reach(&self, from: Point, to: Point) -> Path {
+    pub(super) fn out_of_reach(&self, from: Point, to: Point) -> Element {
         self.limb(from, 0.045, to, 0.025).path("out-of-reach")
     }
 
     /// A leg that is not on the pedals, as dashed outlines.
-    pub(super) fn ghost_leg(&self, pose: LegPose) -> Group {
+    pub(super) fn ghost_leg(&self, pose: LegPose) -> Element {
         let hem = pose.hip + (pose.knee - pose.hip) * 0.5;
         group("ghost-leg")
             .add(self.limb(hem, 0.038, pose.knee, 0.031).path("ghost"))

@@ -1,7 +1,7 @@
 //! A body on paper: which body, at which scale, in what; limbs grown together to draw it with.
 //! Thicknesses are shares of height, for looks only, and nothing is read off them.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::pen::{Outline, Rod, group};
 use crate::draw::view::View;
@@ -45,7 +45,7 @@ pub(in crate::draw) struct Figure<'a> {
 pub(super) struct Piece(pub(super) &'static str, pub(super) Outline);
 
 /// All outlines first, then all fills, so that pieces grow together.
-pub(super) fn grown_together(pieces: &[Piece]) -> Group {
+pub(super) fn grown_together(pieces: &[Piece]) -> Element {
     let mut flesh = group("flesh");
     for Piece(class, outline) in pieces {
         flesh = flesh.add(outline.clone().path(&format!("{class} edge")));

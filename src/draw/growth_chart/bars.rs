@@ -2,7 +2,7 @@
 //! Whiskers say how doubtful either end is; an arrow says that it goes on. The key to them stands under the bars.
 //! Where the months come from is `fit::forecast`.
 
-use svg::node::element::Path;
+use crate::draw::element::Element;
 
 use crate::draw::chart::Axes;
 use crate::draw::growth_chart::layout::{LINE, Room, Track, words_wide};
@@ -131,7 +131,7 @@ pub(super) fn key(page: &mut Page, left: f64, y: f64) -> f64 {
 }
 
 /// An arrow at the edge of the paper's time.
-fn goes_on(right: f64, middle: f64) -> Path {
+fn goes_on(right: f64, middle: f64) -> Element {
     let (back, out) = (right - 2.0, right + 1.5);
     let half = HEIGHT / 2.0 + 1.0;
     Outline::from(Spot::new(back, middle - half))
@@ -140,7 +140,7 @@ fn goes_on(right: f64, middle: f64) -> Path {
         .path("whisker")
 }
 
-fn whisker(early: f64, late: f64, y: f64) -> Path {
+fn whisker(early: f64, late: f64, y: f64) -> Element {
     let mut outline = Outline::from(Spot::new(early, y)).line(Spot::new(late, y));
     for x in [early, late] {
         outline = outline

@@ -2,7 +2,7 @@
 //! The view is fitted to everything that will be drawn before anything is.
 //! Names and figures beside the chart are `words`.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::draw::chart::{Axes, ChartError};
 use crate::draw::growth_chart::layout::{Room, Track};
@@ -77,7 +77,7 @@ pub(super) fn shown(tracks: &[Track<'_>; 2], axes: &Axes) -> Vec<GrownMonth> {
 }
 
 /// A bike's window, hatched.
-pub(super) fn area(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Group, ChartError> {
+pub(super) fn area(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Element, ChartError> {
     axes.layer(&format!("band {class}"), |layer| {
         let Some(window) = track.window_mm else {
             return Ok(());
@@ -92,7 +92,7 @@ pub(super) fn area(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Group,
 }
 
 /// Lines where the window itself ends rather than the paper.
-pub(super) fn edges(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Group, ChartError> {
+pub(super) fn edges(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Element, ChartError> {
     let colour = if class == "first" { FIRST } else { SECOND };
     axes.layer(&format!("edge-line {class}"), |layer| {
         let ends = track.window_mm.into_iter().flatten();
@@ -104,7 +104,7 @@ pub(super) fn edges(axes: &Axes, track: &Track<'_>, class: &str) -> Result<Group
 }
 
 /// The child's band and line.
-pub(super) fn child(axes: &Axes, shown: &[GrownMonth]) -> Result<[Group; 2], ChartError> {
+pub(super) fn child(axes: &Axes, shown: &[GrownMonth]) -> Result<[Element; 2], ChartError> {
     let at = |month: &GrownMonth| month.month as f64;
     let band = axes.layer("child-band", |layer| {
         let low = shown

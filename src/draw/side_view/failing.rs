@@ -48,7 +48,7 @@ impl<'a> Scene<'a> {
             page.add_above(
                 sign.word(),
                 Sign::place(centre, radius),
-                sign.draw(centre, radius),
+                &sign.draw(centre, radius),
             );
         };
         let sign = self.ride.heading_sign(first);

@@ -2,7 +2,7 @@
 //! A wanted band that lies off the range is an arrow towards it, with the distance.
 //! Figures are the fit's own.
 
-use svg::node::element::Group;
+use crate::draw::element::Element;
 
 use crate::bike::Figure;
 use crate::draw::arrows::arrow_head;
@@ -49,7 +49,7 @@ impl Strips<'_, '_> {
     }
 
     /// Ticks at round saddle heights, longer at every fifth.
-    fn ticks(&self) -> Group {
+    fn ticks(&self) -> Element {
         const CLOSEST: f64 = 0.7;
         let scene = self.scene;
         let [low, high] = scene.ride.machine.saddle_heights_mm();
@@ -222,16 +222,12 @@ impl Scene<'_> {
     }
 
     /// An arrow from an end of the range towards a band that lies off it; returns its middle.
-    fn way(&self, gauge: &mut Group, strips: &Strips<'_, '_>, end: f64, up: f64) -> Spot {
+    fn way(&self, gauge: &mut Element, strips: &Strips<'_, '_>, end: f64, up: f64) -> Spot {
         let scale = self.view().scale;
         let at = |paper: f64| strips.at(end + up * paper * scale, STRIP + 0.7 + STRIP / 2.0);
         let (start, tip) = (at(-1.0), at(WAY));
-        let drawn = std::mem::take(gauge);
-        *gauge = drawn.add(line("wanted-way", start, tip)).add(arrow_head(
-            "wanted-off",
-            tip,
-            start.angle_to(tip),
-        ));
+        gauge.append(&line("wanted-way", start, tip));
+        gauge.append(&arrow_head("wanted-off", tip, start.angle_to(tip)));
         start.towards(tip, 0.5)
     }
 }

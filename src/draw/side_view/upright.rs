@@ -214,7 +214,7 @@ fn row(page: &mut Page, callout: &Callout, number: usize, y: f64) -> f64 {
                 page.add_above(
                     sign.word(),
                     Sign::place(centre, SIGN),
-                    sign.draw(centre, SIGN),
+                    &sign.draw(centre, SIGN),
                 );
             }
         }

@@ -215,6 +215,6 @@ fn put_sign(page: &mut Page, sign: Sign, x: f64, base: f64) {
     page.add_above(
         sign.word(),
         Sign::place(centre, SIGN),
-        sign.draw(centre, SIGN),
+        &sign.draw(centre, SIGN),
     );
 }
