@@ -442,6 +442,35 @@ fn a_tape_that_contradicts_the_drawing_leaves_neither_yes_nor_no() {
 }
 
 #[test]
+fn a_chart_against_the_drawing_and_the_tape_decides_nothing_unless_the_tape_cannot_tell() {
+    let (_, text) = library::SAMPLES
+        .iter()
+        .find(|(known, _)| *known == "trail-20")
+        .unwrap();
+    let chart_line = "published: {wheelbase: 895, standover: 530}\n";
+    assert!(text.contains(chart_line));
+    let text = text.replace(chart_line, "");
+    let rider = common::rider("height: 1240\ninseam: 580\n");
+    let verdict = |figures: &str| {
+        let text = format!("{text}{figures}");
+        let document = Document::from_text("trail-20", &text);
+        let bike = Arc::new(library::read("trail-20", &document).unwrap());
+        assert_eq!(bike.mismatches.len(), 1, "{figures}");
+        let fit = assess(&rider, &bike, &common::options());
+        (fit.verdict, inseam::fit::bike_doubt::what_next(&bike))
+    };
+    // The drawing has 529 mm.
+    let chart = "published: {standover: 580}\n";
+    let asked = (Verdict::Incomplete, Some("published.standover"));
+    assert_eq!(verdict(chart), asked);
+    let (confirmed, next) = verdict(&format!("{chart}measured: {{standover: 529 ± 2 mm}}\n"));
+    assert!(confirmed.fits(), "{confirmed:?}");
+    assert_eq!(next, None);
+    let vague = verdict(&format!("{chart}measured: {{standover: 529 ± 30 mm}}\n"));
+    assert_eq!(vague, asked);
+}
+
+#[test]
 fn a_doubted_grip_is_no_ground_for_a_reach() {
     let rider = common::rider("height: 1380\ninseam: 660\n");
     let fit = assess(

@@ -3,7 +3,7 @@
 
 use crate::bike::complete::{Doubt, Parameter, Prior, Quarrel};
 use crate::bike::drawing::Drawing;
-use crate::bike::figure::{Figure, LOWER_HEADSET_MM};
+use crate::bike::figure::{Figure, Given, LOWER_HEADSET_MM, Reading};
 use crate::bike::layout::Layout;
 use crate::bike::spec::FrameSpec;
 use crate::file::Problem;
@@ -35,6 +35,8 @@ pub struct Mismatch {
 pub enum Against {
     /// The full drawing.
     Drawing,
+    /// The full drawing, and the tape that confirms it: a chart's figure is wrong, and nothing rests on it.
+    DrawingAndTape,
     /// The other figures, closest tied first.
     Figures([Option<&'static str>; 2]),
     /// The usual sign on such wheels.
@@ -56,14 +58,22 @@ impl Mismatch {
 
     /// Whether it is the figure that is wrong, or may be: the first that it is tied to may as well be.
     pub(crate) fn is_about(&self, figure: Figure) -> bool {
+        if self.is_settled() {
+            return false;
+        }
         let tied = match self.against {
             Against::Figures([first, _]) => first,
             // Either may be the wrong one.
             Against::Saddle => Some(Figure::SeatHeightLowest.key()),
-            Against::Drawing | Against::Sign => None,
+            Against::Drawing | Against::DrawingAndTape | Against::Sign => None,
         };
         let mut paths = [Some(self.key), tied].into_iter().flatten();
         paths.any(|path| last(path) == figure.key())
+    }
+
+    /// Whether it is known which figure is wrong, so that no tape has to tell.
+    pub(crate) fn is_settled(&self) -> bool {
+        self.against == Against::DrawingAndTape
     }
 
     /// One plain sentence.
@@ -78,8 +88,19 @@ impl Mismatch {
         let (said, expected) = (show(self.said), show(self.expected));
 
         match self.against {
-            Against::Drawing => format!(
-                "{}: the file says {said}, its geometry gives {expected}; measure the bike, one of the figures is wrong",
+            Against::Drawing => {
+                let stays = if self.key.starts_with("measured.") {
+                    ": if the tape stays so, the drawing is not this bike's; take out of it what nobody measured, and the tape decides"
+                } else {
+                    ""
+                };
+                format!(
+                    "{}: the file says {said}, its geometry gives {expected}; measure the bike, one of the figures is wrong{stays}",
+                    self.key
+                )
+            }
+            Against::DrawingAndTape => format!(
+                "{}: the file says {said}, its geometry and the tape give {expected}: take it out",
                 self.key
             ),
             Against::Figures([first, second]) => {
@@ -163,11 +184,29 @@ pub(super) fn of(
 
 /// Every figure outside what a full drawing allows.
 fn against_drawing(spec: &FrameSpec, drawing: &Drawing, layout: &Layout) -> Vec<Mismatch> {
+    let allowed = |figure, tolerance| {
+        let (low, high) = drawn(figure, drawing, layout);
+        low - tolerance..=high + tolerance
+    };
+    let tolerance = |reading: &Reading| {
+        TOLERANCE[usize::from(reading.figure.is_angle())].max(TOLERANCE_SD * reading.sd)
+    };
+    // By a tape that can tell the one from the other.
+    let is_measured_as_drawn = |figure, said: f64| {
+        spec.readings().any(|reading| {
+            reading.given == Given::Measured
+                && reading.figure == figure
+                && allowed(figure, tolerance(&reading)).contains(&reading.value)
+                && (reading.value - said).abs() > tolerance(&reading)
+        })
+    };
     let readings = spec.readings().map(|reading| {
-        let figure = reading.figure;
-        let rounding = TOLERANCE[usize::from(figure.is_angle())];
-        let tolerance = rounding.max(TOLERANCE_SD * reading.sd);
-        (figure, reading.path(), reading.value, tolerance)
+        (
+            reading.figure,
+            reading.path(),
+            reading.value,
+            tolerance(&reading),
+        )
     });
     let fork = spec.fork.axle_to_crown.map(|length| {
         (
@@ -181,13 +220,17 @@ fn against_drawing(spec: &FrameSpec, drawing: &Drawing, layout: &Layout) -> Vec<
         .chain(fork)
         .filter_map(|(figure, key, said, tolerance)| {
             let (low, high) = drawn(figure, drawing, layout);
-            let is_confirmed = (low - tolerance..=high + tolerance).contains(&said);
+            let is_confirmed = allowed(figure, tolerance).contains(&said);
             (!is_confirmed).then(|| Mismatch {
                 key,
                 said,
                 expected: said.clamp(low, high),
                 is_angle: figure.is_angle(),
-                against: Against::Drawing,
+                against: if is_measured_as_drawn(figure, said) {
+                    Against::DrawingAndTape
+                } else {
+                    Against::Drawing
+                },
             })
         })
         .collect()
@@ -240,18 +283,8 @@ fn wrong_sign(spec: &FrameSpec, prior: &Prior) -> Option<Mismatch> {
     let drawn = Parameter::BottomBracketDrop.drawn(spec);
     let (key, said) = drawn
         .map(|said| (Parameter::BottomBracketDrop.path(), said))
-        .or(measured.map(|said| {
-            (
-                Figure::BottomBracketDrop.path(crate::bike::Given::Measured),
-                said.mm(),
-            )
-        }))
-        .or(published.map(|said| {
-            (
-                Figure::BottomBracketDrop.path(crate::bike::Given::Published),
-                said.mm(),
-            )
-        }))?;
+        .or(measured.map(|said| (Figure::BottomBracketDrop.path(Given::Measured), said.mm())))
+        .or(published.map(|said| (Figure::BottomBracketDrop.path(Given::Published), said.mm())))?;
     let (mean, _) = prior.at(spec);
     let usual = mean[Parameter::BottomBracketDrop as usize];
     let off = (said - usual).abs();

@@ -336,7 +336,7 @@ pub fn assumed(bike: &Bike, check: CheckId) -> Option<&'static str> {
 /// nothing left that a verdict hangs on.
 pub fn what_next(bike: &Bike) -> Option<&'static str> {
     const BRAKES: &str = "brakes";
-    let odd = bike.mismatches.first();
+    let odd = bike.mismatches.iter().find(|found| !found.is_settled());
     let brakes = bike.spec.brakes.as_ref();
     let gap = brakes.and_then(|brakes| brakes.open_gaps().next());
     let tape = by_tape(bike);
