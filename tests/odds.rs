@@ -384,3 +384,78 @@ fn where_the_age_decides_it_is_asked_for_and_no_check_is_surer_than_the_verdict(
         assert!(!told(Some(months)).turns_on_age());
     }
 }
+
+/// Of nine even quantiles of a normal distribution, which readings would decide a pair that no tape has settled yet.
+fn share_decided(bike: &str, given: &RiderFile, read: impl Fn(&mut RiderFile, f64)) -> f64 {
+    // Φ⁻¹ of 0.1, 0.2 … 0.9: from tables of the normal distribution.
+    const DEVIATES: [f64; 9] = [
+        -1.2816, -0.8416, -0.5244, -0.2533, 0.0, 0.2533, 0.5244, 0.8416, 1.2816,
+    ];
+    let bike = library::sample(bike).expect("a sample bike");
+    let decided = DEVIATES.into_iter().filter(|deviate| {
+        let mut file = RiderFile {
+            measured_by: Some(MeasuredBy::Shop),
+            ..given.clone()
+        };
+        read(&mut file, *deviate);
+        assess(&rider(&file), &bike, &options(false)).verdict != Verdict::Undecided
+    });
+    decided.count() as f64 / DEVIATES.len() as f64
+}
+
+#[test]
+fn a_measurement_is_said_to_decide_where_taking_it_does() {
+    let settles = |bike: &str, file: &RiderFile, of| {
+        let bike = library::sample(bike).expect("a sample bike");
+        let fit = assess(&rider(file), &bike, &options(false));
+        let again = fit.odds.and_then(|odds| odds.remeasure).expect("undecided");
+        assert_eq!(again.asked.key(), of);
+        let says_so = again.words().contains("it decides");
+        assert_eq!(says_so, again.settles >= 0.8, "{}", again.words());
+        says_so
+    };
+    // A leg nobody measured, about 601 ± 17 mm of 1280, and a bike that hangs on its standover.
+    let tall = RiderFile {
+        height: Some(Measured::from_mm(1280.0)),
+        ..RiderFile::default()
+    };
+    assert!(settles("street-24", &tall, "inseam"));
+    let leg =
+        |file: &mut RiderFile, z: f64| file.inseam = Some(Measured::from_mm(601.0 + 17.0 * z));
+    assert!(share_decided("street-24", &tall, leg) >= 0.75);
+    // A leg that is measured, and a crank that hangs on a hip at about 447 ± 18 mm.
+    let small = RiderFile {
+        height: Some(Measured::from_mm(970.0)),
+        inseam: Some(Measured::from_mm(420.0)),
+        ..RiderFile::default()
+    };
+    assert!(!settles("coaster-16", &small, "hip_height"));
+    let hip =
+        |file: &mut RiderFile, z: f64| file.hip_height = Some(Measured::from_mm(447.0 + 18.0 * z));
+    assert!(share_decided("coaster-16", &small, hip) < 0.75);
+}
+
+#[test]
+fn a_saddle_told_from_the_ground_carries_the_doubt_of_the_leg_and_not_of_the_bracket() {
+    let text = "name: Used\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\n\
+                measured: {seat_height_highest: 72 cm}\n\
+                brakes: {front: {kind: hand}, rear: {kind: coaster}}\n";
+    let document = inseam::file::Document::from_text("used", text);
+    let bike = Arc::new(library::read("used", &document).expect("a bike"));
+    let file = RiderFile {
+        height: Some(Measured::from_mm(1280.0)),
+        inseam: Some(Measured::from_mm(600.0)),
+        ..RiderFile::default()
+    };
+    let fit = assess(&rider(&file), &bike, &options(false));
+    assert!(fit.bike.tells_saddle_from_ground());
+    // Ground to saddle is leg and sole: nothing of the bike is in it, and a parent's tape reads a leg to 8 mm.
+    let sd = fit.saddle_told_sd_mm().expect("a spread");
+    assert_abs_diff_eq!(sd, 8.0, epsilon = 0.5);
+    assert!(
+        fit.odds
+            .and_then(|odds| odds.saddle_height_sd_mm)
+            .expect("a spread")
+            > 15.0
+    );
+}

@@ -1077,3 +1077,31 @@ fn a_check_that_waits_is_named_with_its_figure_and_no_misfit_is_said_to_fit_more
         "{words}"
     );
 }
+
+#[test]
+fn a_height_that_is_nobodys_of_that_age_is_told_above_the_list_and_with_every_verdict() {
+    for (rider, proviso) in [
+        (&["--height", "138cm"][..], "if height and age are right"),
+        (&["--inseam", "66cm"], "if inseam and age are right"),
+        (
+            &["--height", "138cm", "--inseam", "50cm"],
+            "if inseam, height and age are right",
+        ),
+    ] {
+        let age = ["--age", "3y"];
+        let run = |words: &[&str]| inseam(&[words, rider, &age].concat());
+        let list = run(&["size"]).out;
+        let (head, _) = list.split_once("BIKE").expect("a table");
+        let head = head.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            head.contains("is far above anybody's of that age"),
+            "{head}"
+        );
+        assert!(!list.contains("Look again\n- a height"), "{list}");
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().to_str().unwrap();
+        let fit = run(&["fit", "trail-24", "--out", out]).out;
+        let fit = fit.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(fit.contains(proviso), "{fit}");
+    }
+}

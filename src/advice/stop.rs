@@ -192,8 +192,8 @@ pub fn told_doubt_mm(fit: &Fit) -> Option<f64> {
 /// and where no height suits.
 pub fn doubt_to_try_mm(fit: &Fit) -> Option<f64> {
     fit.pair().saddle_band()?;
-    let odds = fit.odds.filter(|_| fit.verdict == Verdict::Undecided)?;
-    odds.saddle_height_sd_mm
+    fit.saddle_told_sd_mm()
+        .filter(|_| fit.verdict == Verdict::Undecided)
 }
 
 /// The month in which a bike that is too big no longer is, where it cannot be said to fit then.

@@ -41,8 +41,17 @@ pub(super) struct RiderArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| length(t, &ARM_REACH_MM))]
     arm_reach: Option<Measured>,
     /// Wrist crease to the tip of the middle finger
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| Measured::from_text(t, &Segment::HandLength.row().range()))]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| segment(t, Segment::HandLength))]
     hand_length: Option<Measured>,
+    /// Floor to the gap of the knee joint, standing
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| segment(t, Segment::KneeHeight))]
+    knee_height: Option<Measured>,
+    /// Floor to the bony knob at the side of the hip, standing
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| segment(t, Segment::HipHeight))]
+    hip_height: Option<Measured>,
+    /// Heel against a wall, to the longest toe
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| segment(t, Segment::FootLength))]
+    foot_length: Option<Measured>,
     /// Age on the day of measuring, for growth: 7y, 7y4m, "88 months"
     #[arg(long, value_name = "AGE", allow_hyphen_values = true, conflicts_with = "born", value_parser = mistakes::age)]
     age: Option<Age>,
@@ -67,6 +76,11 @@ pub(super) struct RiderArgs {
     /// Thickness of the shoe's sole
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, value_parser = |t: &str| in_range::<Length>(&t.into(), &SOLE_MM))]
     sole: Option<Length>,
+}
+
+/// A segment's length, within its range.
+fn segment(text: &str, segment: Segment) -> Result<Measured, String> {
+    Measured::from_text(text, &segment.row().range())
 }
 
 impl RiderArgs {
@@ -100,12 +114,18 @@ impl RiderArgs {
                 height: self.height,
                 arm_reach: self.arm_reach,
                 hand_length: self.hand_length,
+                knee_height: self.knee_height,
+                hip_height: self.hip_height,
+                foot_length: self.foot_length,
                 weight: self.weight,
                 ..RiderFile::default()
             };
             file.measured_anew(&new, self.measured_on.unwrap_or(on))
         });
         win(self.hand_length, &mut file.hand_length);
+        win(self.knee_height, &mut file.knee_height);
+        win(self.hip_height, &mut file.hip_height);
+        win(self.foot_length, &mut file.foot_length);
         win(self.sex, &mut file.sex);
         win(self.weight, &mut file.weight);
         win(self.stage, &mut file.stage);

@@ -239,8 +239,18 @@ impl Fit {
 
     /// How far the saddle to set may be off because the leg it is set by was estimated, mm of standard deviation.
     pub fn saddle_doubt_mm(&self) -> Option<f64> {
-        let odds = self.odds.filter(|_| self.rider.estimated.inseam)?;
-        odds.saddle_height_sd_mm
+        self.saddle_told_sd_mm()
+            .filter(|_| self.rider.estimated.inseam)
+    }
+
+    /// Standard deviation of the wanted saddle from where it is told, mm: see [`Bike::tells_saddle_from_ground`].
+    pub fn saddle_told_sd_mm(&self) -> Option<f64> {
+        let odds = self.odds?;
+        if self.bike.tells_saddle_from_ground() {
+            odds.seat_height_sd_mm
+        } else {
+            odds.saddle_height_sd_mm
+        }
     }
 
     /// A check by its name and what it found, without an end.
@@ -296,12 +306,9 @@ impl Fit {
     }
 
     /// What no sureness goes without, to stand behind it; empty where there is nothing.
-    pub fn proviso(&self) -> &'static str {
-        if self.rider.has_unusual_inseam() {
-            ", if the inseam is right"
-        } else {
-            ""
-        }
+    pub fn proviso(&self) -> String {
+        let odds = self.rider.figures_at_odds();
+        odds.map_or_else(String::new, |odds| format!(", if {odds}"))
     }
 
     /// That a rider who could have pedals gets none, in one sentence without an end.

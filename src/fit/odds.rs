@@ -70,47 +70,46 @@ impl Asked {
 }
 
 /// The one measurement that would settle the verdict most.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Remeasure {
     /// What to measure.
     pub asked: Asked,
-    /// The check that it decides.
+    /// The check that it decides, or says most about.
     pub decides: CheckId,
+    /// How often a reading would decide the verdict, of all that it may come to: as an exact figure would, less the
+    /// share of its doubt that the tape leaves.
+    pub settles: f64,
 }
 
 impl Remeasure {
     /// What to measure, how, and what it decides, in one sentence.
     pub fn words(&self) -> String {
-        let decides = self.decides.title();
-        match self.asked {
+        let what = match self.asked {
             Asked::Rider {
                 measurement,
                 is_again,
             } => {
-                let key = measurement.key();
-                // Only the four that are worth a flag have one.
-                let place = match measurement {
-                    Measurement::Segment(segment)
-                        if segment != crate::rider::Segment::HandLength =>
-                    {
-                        format!(" (`{key}` of a rider file)")
-                    }
-                    _ => String::new(),
-                };
+                let again = if is_again { " again" } else { "" };
                 format!(
-                    "measure the {}{}, {}{place}: it decides {decides}",
-                    key.replace('_', " "),
-                    if is_again { " again" } else { "" },
-                    measurement.how(),
+                    "the {}{again}, {}",
+                    measurement.key().replace('_', " "),
+                    measurement.how()
                 )
             }
             Asked::Bike(path) => {
                 let key = path.rsplit('.').next().unwrap_or(path);
                 let figure = Figure::ALL.into_iter().find(|figure| figure.key() == key);
                 let how = figure.map_or("as printed on it", Figure::how);
-                let what = key_in_words(path);
-                format!("measure the bike's {what}, {how}: it decides {decides}")
+                format!("the bike's {}, {how}", key_in_words(path))
             }
+        };
+        let decides = self.decides.title();
+        if self.settles >= DECIDED {
+            format!("measure {what}: it decides {decides}")
+        } else {
+            format!(
+                "measure {what}: it says most about {decides}, and may still leave the answer open"
+            )
         }
     }
 }
@@ -140,8 +139,10 @@ pub struct Odds {
     pub fits: f64,
     /// Per check, in the order of [`CheckId::ALL`].
     pub checks: [CheckOdds; CheckId::COUNT],
-    /// Standard deviation of the wanted saddle, as it is told, mm.
+    /// Standard deviation of the wanted saddle from the bottom bracket, mm; without cranks from the ground.
     pub saddle_height_sd_mm: Option<f64>,
+    /// Standard deviation of the wanted saddle from the ground, mm.
+    pub seat_height_sd_mm: Option<f64>,
     /// What to measure again, when too close to call.
     pub remeasure: Option<Remeasure>,
 }
@@ -235,7 +236,7 @@ pub fn odds(
     };
     let mut outcomes = Vec::with_capacity(bodies.len());
     let mut values = [Spread::default(); CheckId::COUNT];
-    let mut saddle = Spread::default();
+    let (mut saddle, mut seat) = (Spread::default(), Spread::default());
     // Body and layout of one draw go together, so that the chance covers the doubt of both.
     let doubt = bike.doubt.as_ref();
     let at_once = glances.first().map_or(bodies.len(), |first| first.draws);
@@ -266,6 +267,7 @@ pub fn odds(
         }
         if let Some(band) = pair.pose.band {
             saddle.add(pair.layout.told_mm(band.target));
+            seat.add(pair.layout.seat_height_mm(band.target));
         }
         outcomes.push(Outcome {
             failing: failing(&measures),
@@ -293,6 +295,7 @@ pub fn odds(
         fits: chance_of(Side::Fits, &outcomes),
         checks,
         saddle_height_sd_mm: saddle.sd(),
+        seat_height_sd_mm: seat.sd(),
         remeasure,
     }
 }
@@ -349,11 +352,11 @@ fn remeasure(
         Asked::Bike(path) => bike.mismatches.iter().any(|found| found.is_of(path)),
         Asked::Rider { .. } => false,
     };
-    let (asked, order, gain) = of_rider
+    let (asked, order, gain, share) = of_rider
         .chain(of_bike)
         .map(|(asked, order, share)| {
             let gain = explained(&order, &fits) * share;
-            (asked, order, gain)
+            (asked, order, gain, share)
         })
         .max_by(|a, b| {
             let first = is_odd(&a.0).cmp(&is_odd(&b.0));
@@ -377,7 +380,11 @@ fn remeasure(
         .into_iter()
         .filter(|(_, settles, _)| *settles >= enough)
         .max_by(|a, b| a.2.cmp(&b.2).then_with(|| a.1.total_cmp(&b.1)))?;
-    Some(Remeasure { asked, decides })
+    Some(Remeasure {
+        asked,
+        decides,
+        settles: share_decided(&order, &fits) * share,
+    })
 }
 
 /// Share of a measurement's variance that one more reading by the shop removes.
@@ -397,10 +404,23 @@ fn sorted_by(values: impl Iterator<Item = f64>) -> Vec<usize> {
     order.into_iter().map(|(_, index)| index).collect()
 }
 
+/// Equal groups that an ordering is cut into.
+const GROUPS: usize = 16;
+
+/// Share of equal groups of the ordering in which a verdict would be decided, either way.
+fn share_decided(order: &[usize], fits: &[bool]) -> f64 {
+    let size = (order.len() / GROUPS).max(1);
+    let is_decided = |indices: &&[usize]| {
+        let fitting = indices.iter().filter(|&&index| fits[index]).count() as f64;
+        let share = fitting / indices.len() as f64;
+        share.max(1.0 - share) >= DECIDED
+    };
+    order.chunks_exact(size).filter(is_decided).count() as f64 / (order.len() / size).max(1) as f64
+}
+
 /// Variance of `outcome` that the ordering explains: variance of the means over equal groups, less
 /// what chance alone would show (one-way analysis of variance).
 fn explained(order: &[usize], outcome: &[bool]) -> f64 {
-    const GROUPS: usize = 16;
     let size = order.len() / GROUPS;
     if size < 2 {
         return 0.0;

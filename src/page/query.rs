@@ -14,6 +14,9 @@ const CARRIED: &[&str] = &[
     "height",
     "arm-reach",
     "hand-length",
+    "knee-height",
+    "hip-height",
+    "foot-length",
     "age",
     "born",
     "sex",
@@ -27,7 +30,15 @@ const CARRIED: &[&str] = &[
     "on",
 ];
 /// Those of them that say who is asked about, and so ask for the figures as well.
-const OF_A_CHILD: &[&str] = &["hand-length", "age", "born", "weight"];
+const OF_A_CHILD: &[&str] = &[
+    "hand-length",
+    "knee-height",
+    "hip-height",
+    "foot-length",
+    "age",
+    "born",
+    "weight",
+];
 /// What only a form sends, which is no flag.
 const OF_FORMS: &[&str] = &["form", "keep-as", "replace", "shown-for"];
 /// The unit that an empty form starts with: what a parent's tape shows.
@@ -41,6 +52,9 @@ const LENGTHS: &[&str] = &[
     "height",
     "arm-reach",
     "hand-length",
+    "knee-height",
+    "hip-height",
+    "foot-length",
     "sole",
     "bottom_bracket_height",
     "seat_height_lowest",

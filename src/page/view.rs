@@ -336,6 +336,24 @@ const MORE: &[Row] = &[
         FIGURE,
     ),
     (
+        "knee-height",
+        "Knee height",
+        "floor to the gap of the knee joint, standing",
+        FIGURE,
+    ),
+    (
+        "hip-height",
+        "Hip height",
+        "floor to the bony knob at the side of the hip, standing",
+        FIGURE,
+    ),
+    (
+        "foot-length",
+        "Foot length",
+        "heel against a wall, to the longest toe",
+        FIGURE,
+    ),
+    (
         "measured-on",
         "Measured on",
         "where it lies back: 2026-01-31; the age is that of this day",

@@ -127,6 +127,9 @@ pub fn size(sizing: &Sizing, skipped: &[Skipped], view: View) -> String {
         "  ",
     );
     rider_line(&mut out, &sizing.rider, layout);
+    for line in sizing.rider.doubted_figures(layout.units) {
+        wrapped(&mut out, &sentence(&line), layout.columns, "  ");
+    }
     out.push('\n');
     if sizing.judged == 0 && skipped.is_empty() {
         wrapped(&mut out, EMPTY, layout.columns, "");
@@ -227,9 +230,12 @@ pub(crate) fn look_again(
         .iter()
         .find_map(|bike| bike.fit.growth.as_ref()?.as_ref().err());
     of_rider.extend(growth.and_then(|why| why.words(units)));
+    // These stand above the list.
+    let doubted = sizing.rider.doubted_figures(units);
     for bike in near_and_hopeless(sizing, false).0 {
         lines.extend(assumed(&bike.fit.bike).map(|words| Again::of(bike, words)));
-        for words in bike.fit.warnings(units) {
+        let warnings = bike.fit.warnings(units).into_iter();
+        for words in warnings.filter(|words| !doubted.contains(words)) {
             // What is odd about the rider is said once; the rest names its bike.
             let again = if of_rider.contains(&words) {
                 Again { of: None, words }

@@ -50,7 +50,7 @@ pub fn fit(fit: &Fit, layout: Layout) -> String {
 fn settings(out: &mut String, fit: &Fit, layout: Layout) {
     let units = layout.units;
     let setting = fit.pair().setting();
-    let sd = setting.doubt_mm(fit.odds.and_then(|odds| odds.saddle_height_sd_mm));
+    let sd = setting.doubt_mm(fit.saddle_told_sd_mm());
     let never = setting.never_above();
     let doubt = sd.map_or_else(String::new, |sd| format!(" ± {}", units.length(sd)));
     let seat = setting.length(units, setting.seat_height_mm);

@@ -339,6 +339,33 @@ pub struct Start {
     pub own_step: Option<OwnStep>,
 }
 
+impl Start {
+    /// Whose charts are used.
+    fn sexes(&self) -> &[Sex] {
+        const BOTH: [Sex; 2] = [Sex::Girl, Sex::Boy];
+        self.sex.as_ref().map_or(&BOTH, std::slice::from_ref)
+    }
+
+    /// That age or height must be wrong; None where they go together, and where no chart tells.
+    pub fn off_the_chart(&self) -> Option<NoForecast> {
+        let (age, height_mm) = (self.age?, self.now.height_mm);
+        let z = |months: f64| {
+            let of = move |sex: &Sex| Some(Lms::at(*sex, months)?.z(height_mm));
+            self.sexes().iter().filter_map(of)
+        };
+        let is_off = |z: &f64| z.is_nan() || z.abs() > IMPLAUSIBLE_Z;
+        let off = if is_grown(age) {
+            // A year taken for a month, or a child's height for an adult's: nobody's of either sex.
+            z(*CHART_MONTHS.end() - 1.0)
+                .min_by(|a, b| a.abs().total_cmp(&b.abs()))
+                .filter(is_off)
+        } else {
+            z(age.months()).find(is_off)
+        };
+        off.map(|z| NoForecast::OffTheChart { height_mm, age, z })
+    }
+}
+
 /// What a child's own last year adds to the chart's step in the next one, mm.
 ///
 /// # References
@@ -416,8 +443,9 @@ impl NoForecast {
             }
             Self::FullyGrown(_) => return None,
             Self::OffTheChart { height_mm, age, z } => format!(
-                "no growth forecast: a height of {} at {age} is {z:+.1} standard deviations from the median; check the age and the height",
-                units.length(height_mm)
+                "a height of {} at {age} is far {} anybody's of that age on the growth charts ({z:+.1} standard deviations): check both; there is no growth forecast till then",
+                units.length(height_mm),
+                if z < 0.0 { "below" } else { "above" }
             ),
         })
     }
@@ -489,42 +517,20 @@ impl Forecast {
         if months < *CHART_MONTHS.start() {
             return Err(NoForecast::TooYoung(age));
         }
-        let sexes = start
-            .sex
-            .map_or_else(|| vec![Sex::Girl, Sex::Boy], |sex| vec![sex]);
-        let now = start.now;
-        if is_grown(age) {
-            // A year taken for a month, or a child's height for an adult's.
-            let z = |sex: &Sex| Some(Lms::at(*sex, *CHART_MONTHS.end() - 1.0)?.z(now.height_mm));
-            let is_off = |z: &f64| z.abs() > IMPLAUSIBLE_Z;
-            return Err(
-                match sexes
-                    .iter()
-                    .filter_map(z)
-                    .min_by(|a, b| a.abs().total_cmp(&b.abs()))
-                {
-                    Some(z) if is_off(&z) => NoForecast::OffTheChart {
-                        height_mm: now.height_mm,
-                        age,
-                        z,
-                    },
-                    _ => NoForecast::FullyGrown(age),
-                },
-            );
+        if let Some(off) = start.off_the_chart() {
+            return Err(off);
         }
+        if is_grown(age) {
+            return Err(NoForecast::FullyGrown(age));
+        }
+        let now = start.now;
+        let sexes = start.sexes();
         let mut children = Vec::with_capacity(sexes.len());
         for sex in sexes {
-            let lms = Lms::at(sex, months).ok_or(NoForecast::FullyGrown(age))?;
+            let lms = Lms::at(*sex, months).ok_or(NoForecast::FullyGrown(age))?;
             let z = lms.z(now.height_mm);
-            if z.is_nan() || z.abs() > IMPLAUSIBLE_Z {
-                return Err(NoForecast::OffTheChart {
-                    height_mm: now.height_mm,
-                    age,
-                    z,
-                });
-            }
             children.push(Child {
-                sex,
+                sex: *sex,
                 z,
                 age_months: months,
                 now,

@@ -319,6 +319,29 @@ impl Rider {
         }
     }
 
+    /// Of which figures one must be wrong, however they are counted; None where they go together.
+    pub fn figures_at_odds(&self) -> Option<&'static str> {
+        let is_off = self.forecast_start().off_the_chart().is_some();
+        match (self.has_unusual_inseam(), is_off) {
+            (true, true) => Some("inseam, height and age are right"),
+            (true, false) => Some("the inseam is right"),
+            (false, true) if self.estimated.height => Some("inseam and age are right"),
+            (false, true) => Some("height and age are right"),
+            (false, false) => None,
+        }
+    }
+
+    /// The same in sentences without an end.
+    pub fn doubted_figures(&self, units: Units) -> Vec<String> {
+        let is_unusual = |warning: &Warning| matches!(warning, Warning::UnusualInseam { .. });
+        let unusual = self.warnings().into_iter().filter(is_unusual);
+        let off = self.forecast_start().off_the_chart();
+        unusual
+            .map(|warning| warning.words(units))
+            .chain(off.and_then(|off| off.words(units)))
+            .collect()
+    }
+
     /// What to do before a saddle is set for this rider, without an end; None where the leg was measured.
     pub fn measure_first(&self) -> Option<&'static str> {
         let is_measured = self.has_measured(Measurement::Inseam);

@@ -91,7 +91,7 @@ objects! {
         head_tube_bottom: Point, seat_tube_top: Point, bar_clamp: Point, grip: Point,
     }
     Setting {
-        saddle_height_mm: f64, saddle_height_sd_mm: Option<f64>, seat_height_mm: f64, exposed_post_mm: Option<f64>,
+        saddle_height_mm: f64, saddle_height_sd_mm: Option<f64>, seat_height_mm: f64, seat_height_sd_mm: Option<f64>, exposed_post_mm: Option<f64>,
         insertion_mm: Option<f64>, lever_gap_mm: Option<f64>, front_lever_gap_mm: Option<f64>,
         rear_lever_gap_mm: Option<f64>,
     }

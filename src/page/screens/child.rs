@@ -33,6 +33,8 @@ struct List {
     /// What stands in place of everything but what is odd, where the rack holds no bike.
     blank: Option<Blank>,
     headline: String,
+    /// Of which figures one must be wrong.
+    doubted: Vec<String>,
     /// Where to go when nothing fits.
     look_for: Vec<String>,
     why_first: Option<String>,
@@ -106,6 +108,12 @@ fn list(sizing: &Sizing, blank: Option<Blank>, skipped: Vec<String>, units: Unit
     List {
         blank,
         headline: headline(sizing),
+        doubted: sizing
+            .rider
+            .doubted_figures(units)
+            .iter()
+            .map(|line| sentence(line))
+            .collect(),
         look_for: look_for(sizing, units),
         why_first: why_first(sizing, units).filter(|_| sizing.any_fits),
         measure_first: measure_first(&near),

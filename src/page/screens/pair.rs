@@ -140,7 +140,7 @@ pub(super) fn settings(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<Sett
         return Vec::new();
     }
     let set = fit.pair().setting();
-    let sd = set.doubt_mm(fit.odds.and_then(|odds| odds.saddle_height_sd_mm));
+    let sd = set.doubt_mm(fit.saddle_told_sd_mm());
     let within = sd.map_or_else(
         || set.never_above().to_owned(),
         |sd| glue(&format!(", ± {}", units.length(sd))),
