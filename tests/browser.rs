@@ -200,11 +200,7 @@ fn the_morning_hand_out_goes_from_the_rack_to_the_list_by_keyboard_and_without_s
     let shop = Served::start(&["--riders", riders, "--frames", frames, "--records", records]);
     for width in WIDTHS {
         let tab = browser.tab(width, false);
-        browser.command(
-            &tab,
-            "Emulation.setScriptExecutionDisabled",
-            &json!({"value": true}),
-        );
+        without_script(&mut browser, &tab);
         browser.open(&tab, &home(&shop));
         browser.tab_to(&tab, "it.matches('nav a') && it.innerText === 'The book'");
         browser.press(&tab, "Enter");
@@ -278,11 +274,7 @@ fn a_record_is_kept_by_keyboard_without_script_and_is_due() {
             records,
         ]);
         let tab = browser.tab(width, false);
-        browser.command(
-            &tab,
-            "Emulation.setScriptExecutionDisabled",
-            &json!({"value": true}),
-        );
+        without_script(&mut browser, &tab);
         let path = "/handover?frame=street-20&rider=ada&on=2026-07-07";
         browser.open(&tab, &(home(&shop) + path));
         browser.tab_to(&tab, "it.innerText === 'Keep the record'");
@@ -640,11 +632,7 @@ fn without_script_every_form_still_works() {
     let shop = Served::start(&["--riders", folder.path().to_str().unwrap()]);
     for width in WIDTHS {
         let tab = browser.tab(width, false);
-        browser.command(
-            &tab,
-            "Emulation.setScriptExecutionDisabled",
-            &json!({"value": true}),
-        );
+        without_script(&mut browser, &tab);
         browser.open(&tab, &home(&shop));
         for (flag, text) in [("inseam", "60"), ("height", "128"), ("age", "8")] {
             browser.click(&tab, &format!("#{flag}"));
@@ -726,4 +714,156 @@ fn a_changed_child_goes_along_to_every_form_of_the_page() {
         "{address}"
     );
     assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn two_bikes_and_the_child_go_along_whichever_button_is_pressed() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    for (is_scripted, button) in [
+        (true, "#child button.main"),
+        (true, "#pick button"),
+        (false, "#child button.main"),
+        (false, "#pick button"),
+    ] {
+        let tab = browser.tab(390, false);
+        if !is_scripted {
+            without_script(&mut browser, &tab);
+        }
+        browser.open(&tab, &(home(&shop) + "/compare"));
+        for (id, bike) in [("first", "street-20"), ("second", "street-24")] {
+            browser.value(
+                &tab,
+                &format!("document.getElementById('{id}').value = '{bike}'"),
+            );
+        }
+        for (flag, text) in [("height", "128"), ("age", "8")] {
+            browser.click(&tab, &format!("#{flag}"));
+            browser.type_text(&tab, text);
+        }
+        browser.click(&tab, button);
+        browser.wait(
+            &tab,
+            "document.readyState === 'complete' && location.search.includes('height=128cm') && document.querySelector('.two')",
+        );
+        let kept = browser.text(
+            &tab,
+            "[...document.querySelectorAll('#pick select'), document.getElementById('age')].map(it => it.value).join(' ')",
+        );
+        assert_eq!(
+            kept, "street-20 street-24 8y",
+            "{button}, script: {is_scripted}"
+        );
+    }
+    // A bike that is chosen is answered by itself, as what is typed is.
+    let tab = browser.tab(390, false);
+    browser.open(
+        &tab,
+        &(home(&shop) + "/compare?frame=street-20&frame=street-24&height=128cm&units=cm"),
+    );
+    browser.value(&tab, "(() => { const box = document.getElementById('second'); box.value = 'trail-24'; box.dispatchEvent(new Event('input', {bubbles: true})); })()");
+    browser.wait(&tab, "location.search.includes('trail-24') && document.querySelector('.two').innerText.includes('Sample trail 24')");
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+fn without_script(browser: &mut Browser, tab: &Tab) {
+    let value = json!({"value": true});
+    browser.command(tab, "Emulation.setScriptExecutionDisabled", &value);
+}
+
+#[test]
+fn one_step_back_shows_the_answer_before_with_its_own_figures() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    // The pause after typing awaited, and the button pressed at once.
+    for waits in [true, false] {
+        let tab = browser.tab(390, false);
+        browser.open(&tab, &home(&shop));
+        let answered = |height: &str| {
+            format!(
+                "document.readyState === 'complete' && location.search.includes('height={height}cm') && document.querySelector('#answer').textContent.includes('height {height}')"
+            )
+        };
+        for height in ["128", "105"] {
+            browser.click(&tab, "#height");
+            browser.value(&tab, "document.getElementById('height').select()");
+            browser.type_text(&tab, height);
+            if waits {
+                browser.wait(&tab, &answered(height));
+            }
+            browser.click(&tab, "#child button.main");
+            browser.wait(
+                &tab,
+                &format!("{} && location.hash === '#answer'", answered(height)),
+            );
+        }
+        browser.value(&tab, "history.back()");
+        browser.wait(&tab, &answered("128"));
+        std::thread::sleep(std::time::Duration::from_millis(700));
+        let box_and_address = browser.text(
+            &tab,
+            "`${document.getElementById('height').value} ${location.search} ${document.querySelector('#answer').textContent.includes('height 128')}`",
+        );
+        assert!(
+            box_and_address.starts_with("128")
+                && !box_and_address.contains("105")
+                && box_and_address.ends_with("true"),
+            "waits {waits}: {box_and_address}"
+        );
+        browser.value(&tab, "history.back()");
+        browser.wait(&tab, "location.search === '' && document.querySelector('.blank') && document.getElementById('height').value === ''");
+    }
+    assert_eq!(browser.complaints(&home(&shop)), Vec::<String>::new());
+}
+
+#[test]
+fn on_a_phone_no_figure_of_the_rack_is_torn_apart() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let tab = browser.tab(390, false);
+    browser.open(&tab, &(home(&shop) + "/rack?units=in"));
+    // A number with its fraction keeps to one line, and a cell to its column with room beside it.
+    let torn = browser.text(
+        &tab,
+        r"[...document.querySelectorAll('.stack td.range')].flatMap(cell => {
+          const found = [], text = cell.firstChild, range = document.createRange();
+          for (const figure of text.data.matchAll(/\d+\s\d+\/\d+/g)) {
+            range.setStart(text, figure.index); range.setEnd(text, figure.index + figure[0].length);
+            if (range.getClientRects().length > 1) found.push(figure[0]);
+          }
+          const next = cell.nextElementSibling.getBoundingClientRect();
+          range.selectNodeContents(cell);
+          const right = range.getBoundingClientRect().right;
+          if (next.left > cell.getBoundingClientRect().left && next.left - right < 12) found.push(`${cell.innerText} beside ${next.left - right}`);
+          return found;
+        }).join('; ')",
+    );
+    assert_eq!(torn, "");
+}
+
+#[test]
+fn in_the_cautions_of_a_sheet_no_bullet_touches_the_column_before() {
+    let mut browser = browser_or_skip!();
+    let shop = Served::start(&[]);
+    let pair = "/handover?frame=trail-24&inseam=66cm&height=138cm&age=9y6m&on=2026-03-01";
+    for format in ["card", "build-sheet"] {
+        for paper in ["a4", "letter"] {
+            let tab = browser.tab(734, false);
+            browser.command(
+                &tab,
+                "Emulation.setEmulatedMedia",
+                &json!({"media": "print"}),
+            );
+            browser.open(
+                &tab,
+                &format!("{}{pair}&format={format}&paper={paper}", home(&shop)),
+            );
+            // From the first column's end to the words of the second: its bullet takes a letter's height of that.
+            let gap_mm = browser.value(
+                &tab,
+                "(() => { const lines = [...document.querySelectorAll('.cautions li')].map(it => it.getBoundingClientRect()); const far = Math.max(...lines.map(it => it.left)); return (far - Math.min(...lines.map(it => it.right))) / 96 * 25.4; })()",
+            );
+            assert!(gap_mm.as_f64().unwrap() > 7.0, "{format} {paper}: {gap_mm}");
+        }
+    }
 }

@@ -197,6 +197,39 @@ fn the_chart_is_written_and_nothing_on_it_leaves_the_sheet() {
 }
 
 #[test]
+fn the_figures_under_a_chart_stand_at_every_nth_line() {
+    for (name, rack) in racks() {
+        for units in [Units::Mm, Units::Cm, Units::In] {
+            for form in [Form::Lying, Form::Upright] {
+                let plan = rack_chart(&rack, units, form).unwrap().plan;
+                let title = format!("height, {}", units.word());
+                let foot = plan
+                    .labels
+                    .iter()
+                    .find(|label| label.text == title)
+                    .unwrap();
+                // Beside the name of the scale, or on a narrow sheet above it.
+                let near = |y: f64| (y - foot.place.centre().y).abs() < 6.0;
+                let at_foot = plan
+                    .labels
+                    .iter()
+                    .filter(|label| near(label.place.centre().y));
+                let heights: Vec<f64> = at_foot
+                    .filter_map(|label| label.text.parse().ok())
+                    .collect();
+                let steps: Vec<f64> = heights.windows(2).map(|two| two[1] - two[0]).collect();
+                let what = format!("{name} {units:?} {form:?}: {heights:?}");
+                assert!(!steps.is_empty(), "{what}");
+                assert!(
+                    steps.iter().all(|step| (step - steps[0]).abs() < 0.01),
+                    "{what}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
 fn portrait_draws_every_picture_of_a_command_upright() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().to_str().unwrap();

@@ -223,6 +223,122 @@ fn a_pair_that_does_not_fit_gets_the_reason_and_neither_setting_nor_card() {
     assert!(!card.body.contains("Saddle height"));
 }
 
+/// The reasons of a page, as people read them.
+fn reasons(body: &str) -> Vec<String> {
+    let lines = body.split("<p class=\"stop\">").skip(1);
+    lines
+        .map(|line| escaped_back(line.split_once("</p>").unwrap().0))
+        .collect()
+}
+
+fn escaped_back(html: &str) -> String {
+    html.replace("&#39;", "'").replace('\u{a0}', " ")
+}
+
+#[test]
+fn the_page_the_terminal_and_the_stop_card_give_the_same_reasons() {
+    let shop = Served::start(&[]);
+    for (flags, among) in [
+        (
+            "inseam=48cm&height=106cm&age=5y&weight=18kg",
+            [
+                "Top tube 34 mm above the crotch",
+                "Crank 120 mm is too long",
+            ],
+        ),
+        (
+            "inseam=54cm&height=117cm&age=6y6m",
+            ["a post 2 mm shorter", "To try it, set the saddle to 361 mm"],
+        ),
+    ] {
+        let mut arguments = vec!["handover".to_owned(), "trail-20".to_owned()];
+        for pair in flags.split('&').chain(["on=2026-03-01"]) {
+            let (flag, value) = pair.split_once('=').unwrap();
+            arguments.extend([format!("--{flag}"), value.to_owned()]);
+        }
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let terminal = command_line(&arguments).1.replace("\n  ", " ");
+        let address = format!("/handover?frame=trail-20&{flags}&on=2026-03-01");
+        let page = shop.get(&address).body;
+        let card = escaped_back(&shop.get(&format!("{address}&format=card")).body);
+        let told = reasons(&page);
+        for words in among {
+            assert!(
+                told.iter().any(|line| line.contains(words)),
+                "{words}: {told:?}"
+            );
+        }
+        for line in &told {
+            assert!(terminal.contains(line.as_str()), "{line}\n{terminal}");
+            assert!(card.contains(line.as_str()), "{line}\n{card}");
+            assert_eq!(page.matches(line.as_str()).count(), 1, "{line}");
+        }
+    }
+}
+
+#[test]
+fn a_build_sheet_needs_no_child_and_a_bikes_screen_leads_to_it() {
+    let shop = Served::start(&[]);
+    for path in ["/fit", "/handover"] {
+        let page = shop.get(&format!("{path}?frame=trail-20&units=cm"));
+        assert_eq!(page.status, 400);
+        let link = "/handover?units=cm&#38;frame=trail-20&#38;format=build-sheet";
+        assert!(page.body.contains(link), "{}", page.body);
+    }
+    let sheet = shop.get("/handover?units=cm&frame=trail-20&format=build-sheet");
+    assert_eq!(sheet.status, 200);
+    assert!(
+        sheet
+            .body
+            .contains("Figures for one child are set at the handover.")
+    );
+    assert!(
+        shop.get("/rack")
+            .body
+            .contains("href=\"/fit?frame=trail-20\"")
+    );
+    // What was said of a child is not passed over.
+    let half = shop.get("/handover?age=8y&frame=trail-20&format=build-sheet");
+    assert_eq!(half.status, 400);
+}
+
+#[test]
+fn the_handover_shows_the_saddle_at_every_stage() {
+    let shop = Served::start(&[]);
+    let address = "/handover?frame=trail-24&inseam=66cm&height=138cm&arm-reach=53cm&age=9y6m&on=2026-03-01&units=cm";
+    let page = escaped_back(&shop.get(address).body);
+    let table = page.split_once("aria-labelledby=\"stages\"").unwrap().1;
+    let table = table.split_once("</table>").unwrap().0;
+    let json = shop.get(&format!("{address}&format=json")).json();
+    for stage in json["saddle"]["stages"].as_array().unwrap() {
+        for key in ["saddle_height_mm", "exposed_post_mm"] {
+            // Whole millimetres: the nearest, and at the mark never one above it.
+            let mm = stage[key].as_f64().unwrap();
+            let is_shown = |mm: f64| table.contains(&format!(">{:.1} cm", mm / 10.0));
+            assert!(
+                is_shown(mm.round()) || is_shown(mm.floor()),
+                "{stage}: {key}"
+            );
+        }
+        let feet = format!(">{}<", stage["ground"].as_str().unwrap());
+        assert!(table.contains(&feet), "{feet}");
+    }
+}
+
+#[test]
+fn an_address_that_leads_nowhere_has_the_pages_dress_and_a_way_back() {
+    let shop = Served::start(&[]);
+    let page = shop.get("/nope");
+    assert_eq!(page.status, 404);
+    for part in [
+        "There is no such page here.",
+        "name=\"viewport\"",
+        "href=\"/\">The rack</a>",
+    ] {
+        assert!(page.body.contains(part), "{part}");
+    }
+}
+
 #[test]
 fn five_hundred_pairs_have_the_figures_of_the_command_line() {
     use inseam::{

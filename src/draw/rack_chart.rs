@@ -348,20 +348,17 @@ fn scales(page: &mut Page, room: &Room, units: Units) {
     let mut grid = group("grid");
     let step = step_mm(units);
     let mut height = axes.x.start;
-    let mut free_from = f64::NEG_INFINITY;
+    let mut figures = Vec::new();
     while height <= axes.x.end + 1e-6 {
-        let x = axes.x_at(height);
         grid = grid.add(axes.upright(height));
-        free_from = tick(
-            page,
-            room.figure,
-            &units.bare(height),
-            (x, below),
-            free_from,
-        );
+        figures.push((axes.x_at(height), units.bare(height)));
         height += step;
     }
     page.add(grid);
+    let every = every_with_room(&figures, room.figure);
+    for (x, text) in figures.iter().step_by(every) {
+        say(page, text, *x, below, room.figure, Align::Middle);
+    }
     let mut ages = group("ages");
     let mut free_from = f64::NEG_INFINITY;
     let mut months = *CHART_MONTHS.start();
@@ -381,6 +378,22 @@ fn scales(page: &mut Page, room: &Room, units: Units) {
         months += 12.0;
     }
     page.add(ages);
+}
+
+/// Every how many lines of a grid there is room for a figure.
+fn every_with_room(figures: &[(f64, String)], face: Face) -> usize {
+    let has_room = |every: &usize| {
+        let shown: Vec<_> = figures.iter().step_by(*every).collect();
+        shown.windows(2).all(|pair| match pair {
+            [(left, before), (right, after)] => {
+                let half = f64::midpoint(face.width(before), face.width(after));
+                right - left >= half + BETWEEN_TICKS
+            }
+            _ => true,
+        })
+    };
+    let most = figures.len().max(1);
+    (1..most).find(has_room).unwrap_or(most)
 }
 
 /// Writes a figure at an axis where there is room; returns from where there is room again.

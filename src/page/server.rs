@@ -140,7 +140,7 @@ fn routes(shop: Shop) -> Router {
         .route("/rider", form(screens::keep_rider))
         .route("/picture/{kind}", get(picture))
         .route("/assets/{name}", get(asset))
-        .fallback(|| async { plain(StatusCode::NOT_FOUND, "There is no such page here.") })
+        .fallback(|State(shop): State<Shop>| on_a_thread(move || screens::nowhere(&shop)))
         .layer(from_fn_with_state(shop.clone(), guard))
         .layer(from_fn(bounds))
         .with_state(shop)

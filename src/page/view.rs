@@ -608,6 +608,15 @@ impl Frame {
 }
 
 impl Frame {
+    /// The build sheet of a bike for whoever comes.
+    pub(super) fn build_sheet_of(&self, frame: &str) -> String {
+        let sheet = Query::parse(&self.carried)
+            .keeping(|flag| flag == "units")
+            .with("frame", frame)
+            .with("format", "build-sheet");
+        format!("/handover?{}", sheet.encoded())
+    }
+
     /// The child and the units, for a form of its own.
     pub(super) fn carried_pairs(&self) -> Vec<(String, String)> {
         let carried = Query::parse(&self.carried);

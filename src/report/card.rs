@@ -10,7 +10,7 @@ use crate::bike::Bike;
 use crate::cautions::{CAUTIONS, without_a_ride};
 use crate::fit::Verdict;
 use crate::report::assumed;
-use crate::report::handover_text::{come_back, do_not, stop_lines};
+use crate::report::handover_text::{come_back, do_not, nearest_line, stop_lines};
 pub use crate::report::sheet::{Extras, Paper};
 use crate::report::sheet::{Sheet, element, glue, in_quotation_marks};
 use crate::report::verdict_text::{ABOUT, about, cautions, verdict_line};
@@ -122,7 +122,8 @@ fn look_again(handover: &Handover, units: Units) -> Vec<String> {
 
 fn stop_card(handover: &Handover, sheet: Sheet, extras: &Extras) -> Result<String, askama::Error> {
     let fit = &handover.fit;
-    let mut lines = stop_lines(handover, extras.units).into_iter();
+    let lines = stop_lines(handover, extras.units);
+    let mut lines = lines.into_iter().chain(nearest_line(handover));
     StopCard {
         sheet,
         reason: lines.next().unwrap_or_default(),

@@ -16,7 +16,7 @@ use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
-    ABOUT, NEAREST, about, cautions, fit_line, leaning, reasons, sentence, styled_verdict,
+    ABOUT, NEAREST, about, cautions, fit_line, reasons, sentence, styled_verdict,
 };
 use crate::units::{Units, tidy};
 use crate::words::key_to_give;
@@ -40,7 +40,6 @@ pub(crate) fn stop_lines(handover: &Handover, units: Units) -> Vec<String> {
         return Vec::new();
     };
     let mut lines = reasons(fit, stop, units);
-    lines.extend(leaning(fit));
     if let Some(again) = fit
         .odds
         .and_then(|odds| odds.remeasure)
@@ -53,10 +52,13 @@ pub(crate) fn stop_lines(handover: &Handover, units: Units) -> Vec<String> {
         .filter(|finding| Some(finding.id) != stop.check())
         .map(|finding| sentence(&fit.advice(&finding, units)));
     lines.extend(others);
-    if let Some(nearest) = &handover.nearest {
-        lines.push(format!("{NEAREST}: {nearest}."));
-    }
     lines
+}
+
+/// The bike to offer instead, for paper and terminals, which have no link to it.
+pub(crate) fn nearest_line(handover: &Handover) -> Option<String> {
+    let nearest = handover.nearest.as_ref()?;
+    Some(format!("{NEAREST}: {nearest}."))
 }
 
 /// What not to do with a bike that does not fit.
@@ -172,7 +174,8 @@ pub fn handover(handover: &Handover, layout: Layout) -> String {
     if let Ok(work) = &handover.work {
         work_order(&mut out, handover, work, layout);
     } else {
-        for line in stop_lines(handover, layout.units) {
+        let lines = stop_lines(handover, layout.units);
+        for line in lines.into_iter().chain(nearest_line(handover)) {
             wrapped(&mut out, &line, layout.columns, "  ");
         }
         wrapped(&mut out, do_not(fit.verdict), layout.columns, "  ");
@@ -253,26 +256,36 @@ fn section(out: &mut String, heading: &str, layout: Layout, lines: &[String]) {
 }
 
 fn stages(out: &mut String, work: &Work, layout: Layout) {
-    let units = layout.units;
-    if work.saddle.stages.len() < 2 {
+    let Some((heads, cells)) = saddle_by_stage(work, layout.units) else {
         return;
-    }
+    };
     push_line(out, "");
+    let mut rows = table(&heads, layout.columns);
+    for row in cells {
+        rows.add_row(row);
+    }
+    push_table(out, &rows, layout.columns);
+}
+
+/// Heads and rows of the saddle at every stage; None where the bike has one stage only.
+pub(crate) fn saddle_by_stage(
+    work: &Work,
+    units: Units,
+) -> Option<([&'static str; 5], Vec<[String; 5]>)> {
+    if work.saddle.stages.len() < 2 {
+        return None;
+    }
     let lead = if work.leads_with_seat_height {
         "seat height"
     } else {
         "saddle height"
     };
-    let mut rows = table(
-        &["stage", lead, "post", "above mark", "feet"],
-        layout.columns,
-    );
     let known = |said: Option<String>| said.unwrap_or_else(|| "-".to_owned());
-    for height in &work.saddle.stages {
+    let rows = work.saddle.stages.iter().map(|height| {
         let tape = |mm| height.setting.tape(units, mm);
         let mark = height.minimum_insertion_mm;
         let left = mark.and_then(|mark| height.setting.room_shown_mm(units, mark));
-        rows.add_row([
+        [
             height.stage.to_string(),
             tape(if work.leads_with_seat_height {
                 height.setting.seat_height_mm
@@ -282,9 +295,12 @@ fn stages(out: &mut String, work: &Work, layout: Layout) {
             known(height.setting.exposed_post_mm.map(tape)),
             known(left.map(|left| units.tape_at_most(left))),
             height.ground(),
-        ]);
-    }
-    push_table(out, &rows, layout.columns);
+        ]
+    });
+    Some((
+        ["stage", lead, "post", "above mark", "feet"],
+        rows.collect(),
+    ))
 }
 
 pub(crate) fn lever_lines(work: &Work, units: Units) -> Vec<String> {

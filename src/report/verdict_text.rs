@@ -89,10 +89,12 @@ pub(crate) fn styled_verdict(out: &mut String, fit: &Fit, layout: Layout) {
     out.push_str(&lines.replacen(&word, &styled(verdict_style(fit.verdict), &word), 1));
 }
 
-/// What decided against a pair, and by how much.
+/// What decided against a pair, and by how much; of one that is not decided to which side it leans, and how to try it.
 pub(crate) fn reasons(fit: &Fit, stop: &Stop, units: Units) -> Vec<String> {
     let mut lines = vec![sentence(&stop.reason(fit, units))];
     lines.extend(stop.distance(units).map(|distance| sentence(&distance)));
+    lines.extend(leaning(fit));
+    lines.extend(to_try(fit, units).map(|saddle| sentence(&saddle)));
     lines
 }
 
@@ -105,8 +107,6 @@ pub(crate) fn stop_lines(fit: &Fit, stop: Option<&Stop>, units: Units) -> Vec<St
     if let Verdict::TooBig | Verdict::Unsuitable = fit.verdict {
         lines.push(DO_NOT_RIDE.to_owned());
     }
-    lines.extend(leaning(fit));
-    lines.extend(to_try(fit, units).map(|saddle| sentence(&saddle)));
     lines
 }
 
@@ -118,7 +118,7 @@ pub(crate) fn to_try(fit: &Fit, units: Units) -> Option<String> {
 }
 
 /// To which side an undecided pair leans, which is no yes where no is the likelier answer; None of any other.
-pub(crate) fn leaning(fit: &Fit) -> Option<String> {
+fn leaning(fit: &Fit) -> Option<String> {
     // Of which side, the age decides.
     if fit.turns_on_age() {
         return None;

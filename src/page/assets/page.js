@@ -4,6 +4,9 @@
 (() => {
   const PAUSE_MS = 350;
   const told = document.getElementById("told");
+  const here = () => location.pathname + location.search;
+  // The address of the answer on show.
+  let shown = here();
 
   const replace = (old, fresh) => {
     if (old && fresh) old.replaceChildren(...fresh.childNodes);
@@ -40,23 +43,44 @@
   const keepFresh = (form) => {
     let timer = 0;
     let asking = null;
-    const ask = async () => {
+    // Whether what is typed has a place of its own in the browser's history: one for all that is typed until the button
+    // is pressed, so that one step back shows the answer before.
+    let hasPlace = false;
+    const hush = () => {
+      clearTimeout(timer);
       if (asking) asking.abort();
-      asking = new AbortController();
+    };
+    const address = () => {
       const query = new URLSearchParams(new FormData(form));
       query.delete("keep-as");
       query.delete("replace");
-      const address = `${form.getAttribute("action").split("#")[0]}?${query}`;
+      return `${form.getAttribute("action").split("#")[0]}?${query}`;
+    };
+    const ask = async () => {
+      hush();
+      asking = new AbortController();
       try {
-        const answer = await fetch(address, { signal: asking.signal });
+        const answer = await fetch(address(), { signal: asking.signal });
         const page = new DOMParser().parseFromString(await answer.text(), "text/html");
         show(page, form);
-        history.replaceState(null, "", answer.url);
+        if (hasPlace) history.replaceState(null, "", answer.url);
+        else history.pushState(null, "", answer.url);
+        hasPlace = true;
+        shown = here();
       } catch (error) {
         if (error.name !== "AbortError" && told) told.textContent = "The page does not answer.";
       }
     };
-    form.addEventListener("input", (event) => {
+    form.addEventListener("submit", (event) => {
+      hush();
+      // What is to be kept is sent by its own button.
+      if (!hasPlace || event.submitter?.hasAttribute("formaction")) return;
+      event.preventDefault();
+      location.replace(`${address()}#answer`);
+    });
+    document.addEventListener("input", (event) => {
+      // Boxes may stand elsewhere on the page than their form.
+      if (event.target.form !== form) return;
       // Feet, inches and fractions take the full keyboard.
       if (event.target.name === "units") {
         const keys = event.target.value === "in" ? "text" : "decimal";
@@ -65,6 +89,7 @@
       if (event.target.name === "keep-as" || event.target.name === "replace") return;
       // Another child has other boxes.
       if (event.target.name === "rider") {
+        hasPlace = false;
         form.requestSubmit();
         return;
       }
@@ -72,6 +97,14 @@
       timer = setTimeout(ask, PAUSE_MS);
     });
   };
+
+  // A page out of the history shows what its address asks, and not what was typed on it last.
+  addEventListener("popstate", () => {
+    if (here() !== shown) location.reload();
+  });
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) location.reload();
+  });
 
   // A browser that cannot open what is folded by the style alone.
   let folded = [];

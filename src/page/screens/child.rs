@@ -72,7 +72,7 @@ pub(in crate::page) fn child(shop: &Shop, query: &Query) -> Reply {
 
 fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     question.only_as(&[Format::Page, Format::Json, Format::Csv])?;
-    let says_nothing = !question.says_rider && !query.describes_a_child();
+    let says_nothing = question.says_nothing(query);
     if says_nothing && question.format == Format::Page {
         let form = Form::new(shop, "/", query, Some(question), &[]);
         let frame = Frame::new("The child", "/", query, form);

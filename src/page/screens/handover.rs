@@ -24,8 +24,8 @@ use crate::report::build_sheet::build_sheet;
 use crate::report::card::{Extras, card};
 use crate::report::contract;
 use crate::report::handover_text::{
-    NO_RECORD, bolt_note, come_back, do_not, lever_lines, parts_note, spring_lines, torque,
-    tyre_lines,
+    NO_RECORD, bolt_note, come_back, do_not, lever_lines, parts_note, saddle_by_stage,
+    spring_lines, stop_lines, torque, tyre_lines,
 };
 use crate::report::sheet::glue;
 use crate::report::verdict_text::{cautions, sentence};
@@ -50,6 +50,8 @@ struct Page {
 struct WorkView {
     come_back: Vec<String>,
     settings: Vec<Line>,
+    /// The saddle at every stage: heads and rows.
+    stages: Option<([&'static str; 5], Vec<[String; 5]>)>,
     parts: Vec<(&'static str, Vec<String>)>,
     parts_note: Option<&'static str>,
     bolts: Vec<[String; 3]>,
@@ -166,7 +168,6 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         Format::BuildSheet,
         Format::Record,
     ])?;
-    let (answer, instead) = work_out(shop, question)?;
     let units = question.units;
     let extras = |picture| Extras {
         shop: question.shop.clone(),
@@ -176,6 +177,12 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
         paper: question.paper,
         units,
     };
+    // A box is often opened before anyone knows who rides.
+    if question.format == Format::BuildSheet && question.says_nothing(query) {
+        let bike = question.bike(shop)?;
+        return Ok(printed(build_sheet(&bike, &extras(None))));
+    }
+    let (answer, instead) = work_out(shop, question)?;
     match question.format {
         Format::Json => Ok(Reply::json(&contract::handover(&answer, units))),
         Format::Card => {
@@ -217,6 +224,10 @@ fn show(
     let work = answer.work.as_ref().ok().map(|work| WorkView {
         come_back: come_back(answer, work, units),
         settings: work.settings(units).iter().map(glued).collect(),
+        stages: saddle_by_stage(work, units).map(|(heads, rows)| {
+            let glued = |row: [String; 5]| row.map(|cell| glue(&cell));
+            (heads, rows.into_iter().map(glued).collect())
+        }),
         parts: [
             ("Saddle", work.saddle.notes(units)),
             ("Brake levers", lever_lines(work, units)),
@@ -255,10 +266,8 @@ fn show(
     });
     let mut verdict = VerdictView::new(fit, answer.stop(), units);
     if work.is_none() {
-        // What the sentence for a handover says, too, is said once.
-        let last = do_not(fit.verdict);
-        verdict.stop.retain(|line| !last.starts_with(line.as_str()));
-        verdict.stop.push(last.to_owned());
+        verdict.stop = stop_lines(answer, units);
+        verdict.stop.push(do_not(fit.verdict).to_owned());
         verdict = verdict.offering(instead, &frame);
     }
     let page = Page {
@@ -269,6 +278,11 @@ fn show(
             Some(_) => read_this(fit, units),
             None => Vec::new(),
         },
+        look_again: match work {
+            Some(_) => sentences_to_look_at(answer.look_again(units), fit),
+            // What to measure again is among the reasons.
+            None => sentences(&answer.look_again(units)),
+        },
         work,
         card: format!("{about}&format=card"),
         build_sheet: format!("{about}&format=build-sheet"),
@@ -278,7 +292,6 @@ fn show(
             units,
             assumed::short,
         )),
-        look_again: sentences_to_look_at(answer.look_again(units), fit),
         cautions: cautions(fit.verdict),
         frame,
     };

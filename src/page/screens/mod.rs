@@ -154,19 +154,36 @@ struct ProblemObject<'a> {
 #[template(path = "wrong.html", config = "src/page/askama.toml")]
 struct Wrong {
     frame: Frame,
+    headline: &'static str,
     slips: Vec<String>,
-    /// Whether a bike has to be chosen, for which the form has no box.
-    asks_for_a_bike: bool,
+    /// Whether the way on leads by the rack: a bike has to be chosen, for which the form has no box.
+    leads_to_rack: bool,
+    /// Where a bike was asked about and no child: address and name of what can be had of the bike alone.
+    build_sheet: Option<[String; 2]>,
 }
 
 impl Wrong {
     fn new(frame: Frame, slips: &[Slip]) -> Self {
         Self {
             frame,
-            asks_for_a_bike: slips.iter().any(|slip| slip.field == "frame"),
+            headline: "Something has to be put right first.",
+            leads_to_rack: slips.iter().any(|slip| slip.field == "frame"),
             slips: slips.iter().map(told).collect(),
+            build_sheet: None,
         }
     }
+}
+
+/// What an address gets that is none of the page's.
+pub(super) fn nowhere(shop: &Shop) -> Reply {
+    let query = Query::default();
+    let form = Form::new(shop, "/", &query, None, &[]);
+    let wrong = Wrong {
+        headline: "There is no such page here.",
+        leads_to_rack: true,
+        ..Wrong::new(Frame::new("No such page", "", &query, form), &[])
+    };
+    Reply::page(StatusCode::NOT_FOUND, &wrong)
 }
 
 /// Answers, or shows every slip beside its box: in the form, or as JSON where that was asked for.
@@ -189,9 +206,17 @@ fn answered(
         return refused(&slips);
     }
     let slips = in_its_unit(query, slips);
-    let form = Form::new(shop, here, query, question.as_ref().ok(), &slips);
+    let question = question.as_ref().ok();
+    let form = Form::new(shop, here, query, question, &slips);
     let frame = Frame::new(title, here, query, form);
-    Reply::page(StatusCode::BAD_REQUEST, &Wrong::new(frame, &slips))
+    let bike = question
+        .filter(|question| question.says_nothing(query) && ["/fit", "/handover"].contains(&here))
+        .and_then(|question| question.bike(shop).ok());
+    let wrong = Wrong {
+        build_sheet: bike.map(|bike| [frame.build_sheet_of(&bike.id), bike.spec.name.clone()]),
+        ..Wrong::new(frame, &slips)
+    };
+    Reply::page(StatusCode::BAD_REQUEST, &wrong)
 }
 
 /// Slips as the form of a query tells them.
@@ -220,6 +245,11 @@ fn refused(slips: &[Slip]) -> Reply {
 impl Question {
     fn rider(&self) -> Result<&Arc<Rider>, Vec<Slip>> {
         self.rider.as_ref().map_err(Clone::clone)
+    }
+
+    /// Whether nothing was said of any child.
+    fn says_nothing(&self, query: &Query) -> bool {
+        !self.says_rider && !query.describes_a_child()
     }
 
     /// The name that the rider is kept under.

@@ -14,6 +14,7 @@ use crate::page::view::{Choice, Form, Frame, Shown, sentences, spoken, stage_wor
 use crate::page::{Format, Question};
 use crate::report::contract;
 use crate::report::rack as report;
+use crate::report::sheet::glue;
 use crate::report::verdict_text::{ABOUT, sentence};
 use crate::rider::Stage;
 use crate::units::Units;
@@ -119,8 +120,8 @@ fn row(bike: &RackBike, stage: Stage, units: Units) -> Row {
         name: bike.bike.spec.name.clone(),
         id: bike.bike.id.clone(),
         yet: nobody_yet(bike),
-        heights: report::heights(window, units),
-        inseams: report::inseams(window, units),
+        heights: glue(&report::heights(window, units)),
+        inseams: glue(&report::inseams(window, units)),
         ages: report::ages(window),
         below: spoken(&report::bound(window, |window| window.low)),
         above: spoken(&report::bound(window, |window| window.high)),

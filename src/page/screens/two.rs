@@ -107,6 +107,8 @@ fn answer(shop: &Shop, query: &Query, question: &Question) -> Answer {
     });
     let mut form = Form::new(shop, "/compare", query, Some(question), &[]);
     form.is_open = !question.says_rider;
+    // The form has boxes for the two bikes here.
+    form.hidden.retain(|(flag, _)| flag != "frame");
     let frame = Frame::new("Two bikes", "/compare", query, form);
     let answer = comparison.map(|comparison| both(&comparison, &frame, question.units));
     let blank = no_bike(&rack, &skipped).filter(|_| answer.is_none());
