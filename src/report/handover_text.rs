@@ -329,6 +329,9 @@ pub(crate) fn spring_lines(work: &Work, units: Units) -> Vec<String> {
     lines
 }
 
+/// Said of a torque that is the maker's.
+pub(crate) const PRINTED: &str = "printed on the part";
+
 /// That bolts are listed which the bike may not have; None where the file says which it has.
 pub(crate) fn parts_note(bike: &Bike, bolts: &[Bolt]) -> Option<&'static str> {
     if bolts.iter().all(|bolt| bolt.is_certain) {
@@ -370,11 +373,7 @@ pub(crate) fn bolt_note(bolt: &Bolt) -> String {
         } else {
             "where it has one"
         },
-        if bolt.is_printed {
-            "printed on the part"
-        } else {
-            ""
-        },
+        if bolt.is_printed { PRINTED } else { "" },
         written_as.as_str(),
         bolt.doubt.as_deref().unwrap_or_default(),
     ];
