@@ -12,6 +12,7 @@ use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
 use crate::bike::parts::BrakePart;
+use crate::fit::forecast::Note;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
@@ -103,6 +104,10 @@ fn coming(handover: &Handover, work: &Work, raises: usize, units: Units) -> Vec<
         };
         let line = format!("Next measuring: {when}; measure and check feet first, then set.");
         lines.push((day, line));
+    }
+    if let Some(day) = visits.post_at_mark {
+        let note = Note::PostAtMark(Some(day).filter(|day| *day > on));
+        lines.push((day, sentence(&note.words())));
     }
     if let Some(day) = visits.last_day[1] {
         lines.push((day, format!("Outgrown, as expected: about {}.", month(day))));
@@ -225,6 +230,8 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
         fit.growth()
             .into_iter()
             .flat_map(|growth| &growth.notes)
+            // Told among the days.
+            .filter(|note| !matches!(note, Note::PostAtMark(_)))
             .map(|note| sentence(&note.words())),
     );
     notes(out, "Come back", &back, layout);
