@@ -249,13 +249,13 @@ fn torque_round<'a>(numbered: impl Iterator<Item = (usize, &'a Step)>) -> String
     )
 }
 
-/// The torque of a step's bolts: for the column where one range holds for all, else for the sentence. A bolt that only
-/// its own mark tells of is never left out: the next one's figure would be taken for its own.
+/// The torque of a step's bolts: for the column where one range holds for all, else for the sentence. A bolt whose file's
+/// figure is in doubt is never left out: the next one's would be taken for its own.
 fn torques(bolts: &[Bolt]) -> (String, String) {
-    // How a lever is closed stands in the step's own words.
+    // How a part without a torque is closed stands in the step's own words.
     let listed: Vec<_> = bolts
         .iter()
-        .filter(|bolt| bolt.tight != Tight::ByHand)
+        .filter(|bolt| bolt.tight.nm().is_some() || bolt.doubt.is_some())
         .collect();
     let Some(first) = listed.first().filter(|_| has_torque(&listed)) else {
         return (String::new(), String::new());
