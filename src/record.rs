@@ -256,13 +256,10 @@ impl Whom {
 impl std::fmt::Display for Whom {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let name = self.name().unwrap_or("Rider");
-        let stem = [".yaml", ".yml"]
-            .iter()
-            .find_map(|ending| name.strip_suffix(ending));
-        f.write_str(
-            stem.filter(|_| matches!(self, Self::File(_)))
-                .unwrap_or(name),
-        )
+        f.write_str(match self {
+            Self::File(_) => without_ending(name),
+            Self::Figures(_) => name,
+        })
     }
 }
 
@@ -299,29 +296,80 @@ pub struct PastMark {
     pub most_mm: f64,
 }
 
-/// Two figures of `as_set` that cannot both be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct AtOdds {
-    /// The key of the one.
-    pub key: &'static str,
-    /// The key of the other.
-    pub other: &'static str,
+/// Figures of one record that cannot both be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum AtOdds {
+    /// Two of `as_set`.
+    Set {
+        /// The key of the one.
+        key: &'static str,
+        /// The key of the other.
+        other: &'static str,
+    },
+    /// A raise that is planned past the mark of the post.
+    Raise {
+        /// Its month.
+        month: Month,
+        /// By how far.
+        past: PastMark,
+    },
 }
 
 impl AtOdds {
+    /// The key that is to be looked at again.
+    pub fn key(&self) -> String {
+        match self {
+            Self::Set { key, .. } => format!("as_set.{key}"),
+            Self::Raise { month, .. } => format!("due.raises.{month}"),
+        }
+    }
+
     /// In one sentence without an end.
-    pub fn words(&self) -> String {
-        let [one, other] =
-            [self.key, self.other].map(|key| key.trim_end_matches("_mm").replace('_', " "));
-        format!(
-            "the {one} does not go with the {other}, by what both are with the post at its mark: measure both"
-        )
+    pub fn words(&self, units: Units) -> String {
+        match self {
+            Self::Set { key, other } => {
+                let [one, other] =
+                    [key, other].map(|key| key.trim_end_matches("_mm").replace('_', " "));
+                format!(
+                    "the {one} does not go with the {other}, by what both are with the post at its mark: measure both"
+                )
+            }
+            Self::Raise { month, past } => format!(
+                "the raise of {month} to {} would pull the post's mark out of the tube, never above {}: correct the record",
+                units.length(past.set_mm),
+                units.length_at_most(past.most_mm)
+            ),
+        }
     }
 }
 
 impl AtMark {
     /// The first figure that was set past the mark, by more than a tape is misread.
     pub fn passed_by(&self, set: &AsSet) -> Option<PastMark> {
+        self.passed_beyond(set, TAPE_MM)
+    }
+
+    /// The first raise of a record that is planned past the mark. Nothing is read off a tape here: what is beyond
+    /// rounding to a tenth is past it.
+    pub fn passed_by_raise(&self, record: &Record) -> Option<AtOdds> {
+        const ROUNDED_MM: f64 = 0.2;
+        record.due.raises.0.iter().find_map(|&(month, mm)| {
+            let (saddle, seat) = if record.as_set.raises_are_seat_heights() {
+                (None, Some(mm))
+            } else {
+                (Some(mm), None)
+            };
+            let raised = AsSet {
+                saddle_height_mm: saddle,
+                seat_height_mm: seat,
+                ..AsSet::default()
+            };
+            let past = self.passed_beyond(&raised, ROUNDED_MM)?;
+            Some(AtOdds::Raise { month, past })
+        })
+    }
+
+    fn passed_beyond(&self, set: &AsSet, room_mm: f64) -> Option<PastMark> {
         let figures = [
             ("exposed_post_mm", set.exposed_post_mm, self.exposed_post_mm),
             (
@@ -333,7 +381,7 @@ impl AtMark {
         ];
         figures.into_iter().find_map(|(key, set, most)| {
             let (set_mm, most_mm) = set.zip(most)?;
-            (set_mm > most_mm + TAPE_MM).then_some(PastMark {
+            (set_mm > most_mm + room_mm).then_some(PastMark {
                 key,
                 set_mm,
                 most_mm,
@@ -365,6 +413,45 @@ impl AsSet {
     pub fn told_mm(&self) -> Option<f64> {
         self.saddle_height_mm.or(self.seat_height_mm)
     }
+
+    /// Whether raises are told from the ground, as what was set is.
+    pub fn raises_are_seat_heights(&self) -> bool {
+        self.saddle_height_mm.is_none() && self.seat_height_mm.is_some()
+    }
+}
+
+/// A record with the file that keeps it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Filed {
+    /// The record.
+    pub record: Record,
+    /// The file, as people find it among those that were read.
+    pub file: String,
+}
+
+impl std::ops::Deref for Filed {
+    type Target = Record;
+    fn deref(&self) -> &Record {
+        &self.record
+    }
+}
+
+impl Filed {
+    /// The child for people: one without a name by the file, since nobody knows whether two of them are one.
+    pub fn child(&self) -> String {
+        let child = self.record.child();
+        match self.rider.name() {
+            Some(_) => child,
+            None => format!("{child} ({})", without_ending(&self.file)),
+        }
+    }
+}
+
+/// A file's name without the ending of YAML.
+fn without_ending(name: &str) -> &str {
+    let endings = [".yaml", ".yml"];
+    let stem = endings.iter().find_map(|ending| name.strip_suffix(ending));
+    stem.unwrap_or(name)
 }
 
 /// Said of a day of something done that is not here yet.
@@ -409,6 +496,15 @@ impl Record {
         }
     }
 
+    /// What tells its bike from another: its number, in whichever case and with whichever blanks it was written, and the
+    /// model; None without a number.
+    pub fn numbered(&self) -> Option<(String, String)> {
+        let number = self.serial_number.as_ref()?;
+        let letters = number.chars().filter(|letter| !letter.is_whitespace());
+        let same = letters.flat_map(char::to_lowercase).collect();
+        Some((same, self.bike.clone()))
+    }
+
     /// What was set past the mark of the post; None where nothing was, and where the record does not keep the mark.
     pub fn past_mark(&self) -> Option<PastMark> {
         self.at_mark.as_ref()?.passed_by(&self.as_set)
@@ -449,8 +545,8 @@ impl Record {
             };
             doubts.push(format!("as_set.{key}: {said}, or correct the record"));
         }
-        if let Some(odd) = self.at_odds() {
-            doubts.push(format!("as_set.{}: {}", odd.key, odd.words()));
+        for odd in self.at_odds() {
+            doubts.push(format!("{}: {}", odd.key(), odd.words(units)));
         }
         let last = self.due.last_month.as_ref();
         for (key, day) in [
@@ -472,8 +568,28 @@ impl Record {
         doubts
     }
 
+    /// The raises that are told, by month: none that is planned past the mark.
+    pub fn raises_to_mark(&self) -> &[(Month, f64)] {
+        let raises = &self.due.raises.0;
+        let end = match self.raise_past_mark() {
+            Some(AtOdds::Raise { month, .. }) => raises.partition_point(|(one, _)| *one < month),
+            _ => raises.len(),
+        };
+        &raises[..end]
+    }
+
+    /// What of it cannot be, with the post at its mark in view: two figures that were set, a raise that is planned.
+    pub fn at_odds(&self) -> Vec<AtOdds> {
+        let set = self.set_at_odds();
+        set.into_iter().chain(self.raise_past_mark()).collect()
+    }
+
+    fn raise_past_mark(&self) -> Option<AtOdds> {
+        self.at_mark.as_ref()?.passed_by_raise(self)
+    }
+
     /// Two figures that were set and cannot both be, by how far each is below the post's mark.
-    pub fn at_odds(&self) -> Option<AtOdds> {
+    fn set_at_odds(&self) -> Option<AtOdds> {
         /// What two readings of a tape and an odd saddle put between them, mm (own rule).
         const APART_MM: f64 = 8.0;
         /// By how much a seat tube may lie flatter than upright: the rise of a saddle for a step of its post.
@@ -490,14 +606,14 @@ impl Record {
         if let Some((saddle, post)) = saddle.zip(post)
             && (saddle - post).abs() > APART_MM
         {
-            return Some(AtOdds {
+            return Some(AtOdds::Set {
                 key: "saddle_height_mm",
                 other: "exposed_post_mm",
             });
         }
         let along = saddle.map(|mm| ("saddle_height_mm", mm));
         let (other, along) = along.or_else(|| post.map(|mm| ("exposed_post_mm", mm)))?;
-        is_odd(along, seat?).then_some(AtOdds {
+        is_odd(along, seat?).then_some(AtOdds::Set {
             key: "seat_height_mm",
             other,
         })
@@ -578,16 +694,16 @@ impl Record {
                 format!("found {saddle} mm from the bracket, with the saddle top {seat} mm above the ground"),
             ));
         }
-        let raises = &due.raises.0;
-        if raises
-            .windows(2)
-            .any(|pair| pair[0].0 >= pair[1].0 || pair[0].1 > pair[1].1)
-            || raises.first().is_some_and(|(month, _)| *month < today)
-        {
-            wrong.push(Problem::at_key(
-                "due.raises",
-                "go back in time or down; months must follow each other from the handover on, heights must rise",
-            ));
+        let mut lowest = (None, 0.0);
+        for &(month, mm) in &due.raises.0 {
+            if month < today || lowest.0.is_some_and(|last| month <= last) || mm < lowest.1 {
+                wrong.push(Problem::at_key(
+                    format!("due.raises.{month}"),
+                    "goes back in time or down; months must follow each other from the handover on, heights must rise",
+                ));
+                break;
+            }
+            lowest = (Some(month), mm);
         }
         wrong
     }

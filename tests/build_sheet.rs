@@ -629,9 +629,53 @@ fn front_and_rear_are_named_where_their_torques_differ() {
         .push(("front disc caliper".to_owned(), torque));
     let said = html(&spec);
     assert!(
-        said.contains("front disc caliper 6, rear disc caliper 6-8"),
+        said.contains("front disc caliper 6 (printed on the part), rear disc caliper 6-8"),
         "{said}"
     );
+}
+
+/// A figure without a name beside a tick box is read for the bolt that is told of there: 1 to 2 N·m hold no cable.
+#[test]
+fn a_bolt_in_doubt_is_named_and_no_other_figure_stands_for_its_own() {
+    let mut samples = library::SAMPLES.iter();
+    let (_, text) = samples.find(|(id, _)| *id == "trail-20").unwrap();
+    let step = |torque: &str, start: &str| {
+        let text = format!("{text}torque: {{{torque}}}\n");
+        let bike = library::read("own", &Document::from_text("own", text)).unwrap();
+        let html = build_sheet(&bike, &Extras::default()).unwrap();
+        let html = html.replace('\u{a0}', " ").replace('\u{2011}', "-");
+        let mut steps = html.lines().filter(|line| line.contains(start));
+        steps.next().unwrap_or_else(|| panic!("{html}")).to_owned()
+    };
+    for (torque, anchor, doubt) in [
+        ("brakes: 7", "as marked", "brakes 7 may be its figure"),
+        ("anchor: 5", "as marked", "anchor 5 may be its figure"),
+        (
+            "brake cable anchor: 20",
+            "20 (printed on the part)",
+            "6 to 8 is usual",
+        ),
+    ] {
+        let cables = step(torque, "Cables: pulled hard");
+        let said = format!(
+            "N·m: brake cable anchor {anchor}, cable guide 1-2. Torque of the brake cable anchor: {doubt}: read the part"
+        );
+        assert!(cables.contains(&said), "{cables}");
+        assert!(cables.contains("<span class=\"nm\"></span>"), "{cables}");
+    }
+    let caliper = step("brakes: 7", "Caliper centred");
+    assert!(
+        caliper.contains("Torque of the disc caliper: "),
+        "{caliper}"
+    );
+    // One figure alone stands in the column, and whose it is is said where it is the maker's.
+    let own = step("disc caliper: 8-9", "Caliper centred");
+    assert!(
+        own.contains("Printed on the part.") && own.contains("<span class=\"nm\">8-9</span>"),
+        "{own}"
+    );
+    let plain = step("", "Caliper centred");
+    assert!(!plain.contains("Printed"), "{plain}");
 }
 
 /// Common practice, from memory: an arm on its boss 5 to 7 N·m, a caliper's centre bolt 8 to 9.6, a pad's bolt 5 to 9,

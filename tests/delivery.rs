@@ -153,6 +153,26 @@ fn two_outputs_of_one_run_never_share_a_name() {
 }
 
 #[test]
+fn a_picture_of_an_earlier_child_is_said_to_be_one_and_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let compare = |more: &[&str]| {
+        let args = ["compare", "street-20", "street-24", "--out", "st"];
+        let ran = run(folder.path(), &[&args[..], more].concat());
+        assert!(ran.status.success(), "{}", err(&ran));
+        err(&ran)
+    };
+    assert!(!compare(&["--height", "150cm"]).contains("earlier run"));
+    assert!(!compare(&["--height", "128cm", "--age", "8y"]).contains("earlier run"));
+    let old = "st/compare-street-20-street-24-growth.svg";
+    let said = compare(&["--height", "150cm"]);
+    assert!(
+        said.contains(&format!("{old} is of an earlier run")),
+        "{said}"
+    );
+    assert!(folder.path().join(old).exists());
+}
+
+#[test]
 fn letters_of_many_bytes_are_not_cut_in_two() {
     let folder = tempfile::tempdir().unwrap();
     let stem = "自".repeat(60);

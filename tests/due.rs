@@ -10,13 +10,14 @@ use common::course::{course, json};
 use common::program::{file, inseam};
 use inseam::advice::due::{Days, What, due};
 use inseam::file::Document;
-use inseam::record::Record;
+use inseam::record::{Filed, Record};
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 
-fn record(text: &str) -> Result<Arc<Record>, String> {
-    Record::read(&Document::from_text("record.yaml", text))
-        .map(Arc::new)
+fn record(text: &str) -> Result<Arc<Filed>, String> {
+    let file = "record.yaml".to_owned();
+    Record::read(&Document::from_text(&*file, text))
+        .map(|record| Arc::new(Filed { record, file }))
         .map_err(|error| error.to_string())
 }
 
@@ -590,7 +591,7 @@ fn every_key_of_the_contract_is_there_and_no_other() {
     for visit in due["visits"].as_array().unwrap() {
         assert_eq!(
             keys(visit),
-            "bike date rider rider_name saddle_height_mm seat_height_mm serial_number what why"
+            "bike date file rider rider_name saddle_height_mm seat_height_mm serial_number what why"
         );
         assert!(What::ALL.iter().any(|what| visit["what"] == what.word()));
     }
@@ -749,6 +750,72 @@ fn a_numbered_bike_with_two_children_is_said_until_one_record_is_closed() {
     // One child twice is one child: the newest record counts.
     let again = numbered("2026-03-10", "Ada", "S-77");
     assert!(!told(&[&ada, &again], &on).contains(SAID));
+}
+
+#[test]
+fn one_number_written_in_several_ways_is_one_bike() {
+    const SAID: &str = "One bike with two children";
+    let numbered = |rider: &str, number: &str| {
+        let text = short("2026-03-01", rider, "step-20");
+        format!("{text}serial_number: {number}\n")
+    };
+    let on = ["--on", "2026-04-01"];
+    for other in ["z9", "\"Z 9\"", "\" z9\""] {
+        let said = told(&[&numbered("Ada", "Z9"), &numbered("Ben", other)], &on);
+        assert!(said.contains(SAID), "{other}: {said}");
+    }
+    let said = told(&[&numbered("Ada", "Z9"), &numbered("Ben", "Z90")], &on);
+    assert!(!said.contains(SAID), "{said}");
+}
+
+#[test]
+fn children_without_a_name_are_told_apart_by_the_files_of_their_records() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = short("2026-03-01", "{inseam: 600}", "step-20");
+    let other = text.replace("inseam: 600", "inseam: 610");
+    let run = |format: &str, texts: [&str; 2]| {
+        let path = folder.path();
+        for (name, text) in ["a", "b"].iter().zip(texts) {
+            std::fs::create_dir_all(path.join(name)).unwrap();
+            std::fs::write(path.join(name).join(format!("{name}.yaml")), text).unwrap();
+        }
+        let [a, b] = ["a", "b"].map(|name| path.join(name).to_str().unwrap().to_owned());
+        let on = ["--on", "2026-03-02", "--format", format];
+        let out = inseam(&[&["due", &a, &b], &on[..]].concat()).out;
+        (a, out)
+    };
+    let (_, csv) = run("csv", [&text, &other]);
+    for rider in [",Rider (a),", ",Rider (b),"] {
+        assert_eq!(csv.matches(rider).count(), 1, "{csv}");
+    }
+    let (_, text_out) = run("json", [&text, &other]);
+    let json: serde_json::Value = serde_json::from_str(&text_out).unwrap();
+    let files: Vec<_> = json["visits"].as_array().unwrap().iter().collect();
+    assert_eq!(files[0]["file"], "a.yaml");
+    assert_eq!(files[1]["file"], "b.yaml");
+    // Whoever has to close one of two finds it.
+    let numbered = [&text, &other].map(|text| format!("{text}serial_number: A1\n"));
+    let (_, said) = run("text", [&numbered[0], &numbered[1]]);
+    let lists = said.split_once("One bike with two children").unwrap().1;
+    for file in ["- a.yaml: 2026-03-01", "- b.yaml: 2026-03-01"] {
+        assert_eq!(lists.matches(file).count(), 1, "{said}");
+    }
+    // Two of one name in two folders go by their paths.
+    let (a, _) = run("text", [&text, &other]);
+    std::fs::write(folder.path().join("b/a.yaml"), &other).unwrap();
+    let (_, json) = run("json", [&text, &other]);
+    assert!(json.contains(&format!("{a}/a.yaml")), "{json}");
+}
+
+#[test]
+fn the_first_check_takes_no_bike_for_one_with_cables() {
+    let one = short("2026-03-01", "Ada", "balance-12");
+    for on in ["2026-03-02", "2026-06-02"] {
+        let said = told(&[&one], &["--on", on, "--format", "csv"]);
+        let once = "tighten bolts, take up cables where there are any";
+        assert_eq!(said.matches(once).count(), 1, "{said}");
+        assert_eq!(said.matches("cables").count(), 2, "{said}");
+    }
 }
 
 #[test]

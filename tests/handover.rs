@@ -502,8 +502,11 @@ fn a_torque_whose_part_may_be_one_of_several_makes_the_figures_of_all_of_them_st
         );
         let html = build_sheet(&bike, &Extras::default()).unwrap();
         let html = html.replace('\u{a0}', " ").replace('\u{2011}', "-");
-        let again = format!("Torque: {name} 5-6 may be its figure: read the part.");
-        assert_eq!(html.matches(&again).count(), 2, "{html}");
+        for part in ["steerer clamp", "stem faceplate"] {
+            let again =
+                format!("Torque of the {part}: {name} 5-6 may be its figure: read the part.");
+            assert_eq!(html.matches(&again).count(), 1, "{html}");
+        }
         let other = format!("{name} 5-6 <span class=\"box\"></span>");
         assert!(html.contains(&other), "{html}");
         let text = handover_text::handover(&plain(&bike, &child(1380.0, Stage::Steady)), WIDE);
@@ -1863,4 +1866,36 @@ fn no_figure_of_an_assumed_post_is_set_or_proven() {
             .iter()
             .all(|stage| stage.insertion_left_mm.is_none())
     );
+}
+
+/// The child grows until no post is left: told on the sheet for the family as on the screen, and as a day to programs.
+#[test]
+fn that_the_post_reaches_its_mark_is_told_on_every_sheet_in_the_same_words() {
+    let toddler = rider("{inseam: 38cm, height: 92cm, age: 3y, weight: 14kg}");
+    let bike = library::sample("balance-12").unwrap();
+    let handover = handover(&toddler, &bike, &Options::new(ON));
+    let said = "The post reaches its minimum-insertion mark about September 2026: from then on the saddle goes no higher.";
+    let text = handover_text::handover(&handover, WIDE);
+    assert_eq!(text.matches(said).count(), 1, "{text}");
+    let card = card(&handover, &Extras::default()).unwrap();
+    let plain = card.replace('\u{a0}', " ").replace('\u{2011}', "-");
+    assert_eq!(plain.matches(said).count(), 1, "{card}");
+    let day = &contract(&handover)["visits"]["post_at_mark"];
+    assert!(day.as_str().unwrap().starts_with("2026-09"), "{day}");
+    // Nobody's age, no forecast.
+    let ageless = rider("{inseam: 38cm, height: 92cm, weight: 14kg}");
+    let none =
+        &contract(&self::handover(&ageless, &bike, &Options::new(ON)))["visits"]["post_at_mark"];
+    assert!(none.is_null(), "{none}");
+}
+
+#[test]
+fn what_reaches_the_ground_is_said_of_a_saddle_that_is_too_high() {
+    let child = rider("{inseam: 60cm, height: 128cm, age: 8y, sex: girl}");
+    let stopped = plain(&library::sample("street-24").unwrap(), &child);
+    let said = "Only the toes of one foot reach the ground: the saddle would have to come down";
+    let text = handover_text::handover(&stopped, WIDE);
+    assert!(text.contains(said), "{text}");
+    let card = card(&stopped, &Extras::default()).unwrap();
+    assert!(card.replace('\u{a0}', " ").contains(said), "{card}");
 }

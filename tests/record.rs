@@ -59,6 +59,7 @@ fn every_sample_and_stage_makes_a_record_that_reads_back() {
                 assert_eq!(record.is_some(), handover.fit.verdict.fits());
                 if let Some(record) = record {
                     assert_eq!(read(&record.to_yaml().unwrap()).unwrap(), record);
+                    assert_eq!(record.at_odds(), [], "{}", bike.id);
                     count += 1;
                 }
             }
@@ -393,6 +394,58 @@ fn a_post_past_its_mark_is_said_by_check_and_by_due_on_a_bike_of_the_shops_own()
     );
 }
 
+/// What is planned is no reading of a tape: a millimetre past the mark is past it.
+#[test]
+fn a_raise_past_the_mark_is_said_by_check_and_by_due_and_never_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("record.yaml");
+    let run = |bike: &str, set: &str, mark: &str, raise: &str| {
+        let text = format!(
+            "schema: inseam/record/1\ndate: 2026-03-01\nrider: Ada\nbike: {bike}\nas_set: {set}\n{mark}due:\n  first_check: {{from: 2026-03-15, to: 2026-03-29}}\n  raises: {{2026-05: 445, 2028-03: {raise}}}\n"
+        );
+        std::fs::write(&path, text).unwrap();
+        let folder = folder.path().to_str().unwrap();
+        let due = ["due", folder, "--on", "2028-03-01", "--format"];
+        let flat = |args: &[&str]| {
+            let out = common::program::inseam(args).out;
+            out.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        [
+            flat(&["check", path.to_str().unwrap()]),
+            flat(&[&due[..], &["text"]].concat()),
+            flat(&[&due[..], &["ics"]].concat()),
+        ]
+    };
+    let saddle = (
+        "{saddle_height_mm: 440}",
+        "at_mark: {saddle_height_mm: 506}\n",
+    );
+    let seat = ("{seat_height_mm: 440}", "at_mark: {seat_height_mm: 506}\n");
+    for (set, mark) in [saddle, seat] {
+        let [check, text, ics] = run("own", set, mark, "506");
+        assert!(check.contains("record, ok"), "{check}");
+        assert!(
+            text.contains("506 mm") && !text.contains("cannot both"),
+            "{text}"
+        );
+        assert!(ics.contains("506 mm"), "{ics}");
+        let [check, text, ics] = run("own", set, mark, "507");
+        let said = "the raise of 2028-03 to 507 mm would pull the post's mark out of the tube, never above 506 mm: correct the record";
+        assert!(
+            check.contains("record, look again")
+                && check.contains(&format!("due.raises.2028-03: {said}")),
+            "{check}"
+        );
+        assert!(text.contains(said), "{text}");
+        assert!(!ics.contains("507"), "{ics}");
+        // The one before it is still wanted.
+        assert!(text.contains("445 mm") && ics.contains("445 mm"), "{text}");
+    }
+    // A sample's mark is known where the record does not keep it.
+    let [check, ..] = run("trail-20", "{saddle_height_mm: 440}", "", "1000");
+    assert!(check.contains("due.raises.2028-03: "), "{check}");
+}
+
 #[test]
 #[expect(clippy::too_many_lines, reason = "a table")]
 fn a_hostile_record_is_refused_with_the_key_and_the_place() {
@@ -481,8 +534,14 @@ fn a_hostile_record_is_refused_with_the_key_and_the_place() {
         );
     }
     for (raises, key) in [
-        ("{2030-01: 400, 2029-01: 410}", "due.raises"),
-        ("{2030-01: 410, 2030-02: 400}", "due.raises"),
+        ("{2030-01: 400, 2029-01: 410}", "due.raises.2029-01"),
+        ("{2030-01: 410, 2030-02: 400}", "due.raises.2030-02"),
+        // The first at fault, and not the one before it or the first of all.
+        (
+            "{2030-01: 390, 2030-02: 600, 2030-04: 400}",
+            "due.raises.2030-04",
+        ),
+        ("{1999-01: 390, 2030-02: 400}", "due.raises.1999-01"),
         ("{soon: 410}", "due.raises"),
         ("{2030-01: 9000}", "due.raises.2030-01"),
     ] {

@@ -10,9 +10,12 @@ use jiff::Span;
 use jiff::civil::Date;
 
 use crate::advice::handover::visits::first_check_weeks;
-use crate::record::{Month, PastMark, Record, STILL_TO_COME};
+use crate::record::{Filed, Month, PastMark, STILL_TO_COME};
 use crate::units::Units;
 use crate::words::choice;
+
+/// What is done after the first rides, on any bike: which parts it has no record says.
+const ONCE_MORE: &str = "tighten bolts, take up cables where there are any";
 
 choice! {
     /// What is to be done.
@@ -97,10 +100,10 @@ impl Why {
                 "the check after the first rides is entered as done on {done}, {STILL_TO_COME}: correct the record"
             ),
             Self::FirstRides { latest, .. } if *latest < day => format!(
-                "the check after the first rides was due by {latest}, and the record does not say that it was made: tighten bolts, take up cables, and enter the day in the record, under first_check as done"
+                "the check after the first rides was due by {latest}, and the record does not say that it was made: {ONCE_MORE}, and enter the day in the record, under first_check as done"
             ),
             Self::FirstRides { latest, .. } => format!(
-                "bolts, and cables where there are any, settle in the first rides: tighten and take up, by {latest} at the latest (common practice, {})",
+                "after the first rides {ONCE_MORE}, by {latest} at the latest (common practice, {})",
                 first_check_weeks()
             ),
             Self::Grown {
@@ -158,7 +161,7 @@ pub struct Visit {
     /// The day; the first of several where more will do.
     pub date: Date,
     /// The handover that it follows from.
-    pub record: Arc<Record>,
+    pub record: Arc<Filed>,
     /// What.
     pub what: What,
     /// Why.
@@ -199,33 +202,33 @@ pub struct Due {
     /// Every visit, by day, then by child and bike.
     pub visits: Vec<Visit>,
     /// Records of days to come, which are left out.
-    pub from_the_future: Vec<Arc<Record>>,
+    pub from_the_future: Vec<Arc<Filed>>,
     /// Records that say nothing of raises and the end of the bike's time, though the child still has it and nothing says
     /// when it comes back.
-    pub without_forecast: Vec<Arc<Record>>,
+    pub without_forecast: Vec<Arc<Filed>>,
     /// Records whose saddle is set above every raise that they plan, so that none of them is due.
-    pub set_above_raises: Vec<Arc<Record>>,
+    pub set_above_raises: Vec<Arc<Filed>>,
     /// Records of numbered bikes that more children than one have, by bike.
-    pub twice_out: Vec<Arc<Record>>,
+    pub twice_out: Vec<Arc<Filed>>,
     /// Unlike records of one day for one child and bike: nobody knows which holds, and what follows from either is due.
-    pub of_one_day: Vec<Arc<Record>>,
-    /// Records of which two figures cannot both be set, so that raises are not to be trusted.
-    pub at_odds: Vec<Arc<Record>>,
+    pub of_one_day: Vec<Arc<Filed>>,
+    /// Records of which two figures cannot both be set, or that plan a raise past the post's mark, which is never told.
+    pub at_odds: Vec<Arc<Filed>>,
     /// Records that were given more than once, each of which counts once.
-    pub copies: Vec<Arc<Record>>,
+    pub copies: Vec<Arc<Filed>>,
 }
 
 /// What follows from the records. Of several records of one child on one bike those of the newest day count; a record of a
 /// numbered bike that names no child is over with the next one. What was missed before the first day is told on it where
 /// it still holds: the first check, the last raise, the look at the size, a bike outgrown, measurements too old. A bike
 /// that is outgrown wants no raise any more.
-pub fn due(records: &[Arc<Record>], days: Days) -> Due {
+pub fn due(records: &[Arc<Filed>], days: Days) -> Due {
     let (known, from_the_future): (Vec<_>, Vec<_>) = records
         .iter()
         .cloned()
         .partition(|record| record.date <= days.on);
     let (known, copies) = without_copies(known);
-    let mut newest: BTreeMap<_, Vec<Arc<Record>>> = BTreeMap::new();
+    let mut newest: BTreeMap<_, Vec<Arc<Filed>>> = BTreeMap::new();
     for (place, record) in known.into_iter().enumerate() {
         let name = record.rider.name().map(str::to_owned);
         let whose = (
@@ -233,7 +236,7 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
             name.is_none().then_some(place),
             name,
             record.bike.clone(),
-            record.serial_number.clone(),
+            record.numbered().map(|(number, _)| number),
         );
         let others = newest.entry(whose).or_default();
         match others.first().map(|other| other.date.cmp(&record.date)) {
@@ -242,19 +245,19 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
             Some(Ordering::Less) | None => *others = vec![record],
         }
     }
-    let mut groups: Vec<Vec<Arc<Record>>> = newest.into_values().collect();
+    let mut groups: Vec<Vec<Arc<Filed>>> = newest.into_values().collect();
     // Of two records of one numbered bike, an older one that names nobody is done with as well.
     let mut latest: BTreeMap<_, Date> = BTreeMap::new();
     for record in groups.iter().flatten() {
-        let day = latest.entry(numbered(record)).or_insert(record.date);
+        let day = latest.entry(record.numbered()).or_insert(record.date);
         *day = record.date.max(*day);
     }
     groups.retain(|group| {
-        let is_latest = |record: &Arc<Record>| {
-            let latest = latest.get(&numbered(record));
+        let is_latest = |record: &Arc<Filed>| {
+            let latest = latest.get(&record.numbered());
             latest.is_none_or(|day| *day == record.date)
         };
-        let is_kept = |record: &Arc<Record>| named_or_unnumbered(record) || is_latest(record);
+        let is_kept = |record: &Arc<Filed>| named_or_unnumbered(record) || is_latest(record);
         group.iter().all(is_kept)
     });
     let mut visits: Vec<Visit> = Vec::new();
@@ -269,15 +272,15 @@ pub fn due(records: &[Arc<Record>], days: Days) -> Due {
     }
     // The records come by name; a stable sort keeps that within a day. A mark that is out of its tube comes first.
     visits.sort_by_key(|visit| (visit.date, visit.what != What::LowerSaddle));
-    let has_left = |record: &Record, day| record.left.is_some_and(|left| left <= day);
-    let here = |is_meant: &dyn Fn(&Record) -> bool| -> Vec<Arc<Record>> {
+    let has_left = |record: &Filed, day| record.left.is_some_and(|left| left <= day);
+    let here = |is_meant: &dyn Fn(&Filed) -> bool| -> Vec<Arc<Filed>> {
         let newest = groups.iter().flatten();
         let here = newest.filter(|record| !has_left(record, days.since) && is_meant(record));
         here.cloned().collect()
     };
-    let set_above_raises = here(&Record::is_set_above_raises);
-    let at_odds = here(&|record| record.at_odds().is_some());
-    let out = |group: &&Vec<Arc<Record>>| group.iter().any(|record| !has_left(record, days.on));
+    let set_above_raises = here(&|record| record.is_set_above_raises());
+    let at_odds = here(&|record| !record.at_odds().is_empty());
+    let out = |group: &&Vec<Arc<Filed>>| group.iter().any(|record| !has_left(record, days.on));
     let twice_out = twice_out(groups.iter().filter(out));
     let several = groups.iter().filter(|group| group.len() > 1);
     let of_one_day = several.flatten().cloned().collect();
@@ -312,21 +315,16 @@ impl Visit {
     }
 }
 
-/// What tells one bike from another.
-fn numbered(record: &Record) -> (Option<String>, String) {
-    (record.serial_number.clone(), record.bike.clone())
-}
-
-fn named_or_unnumbered(record: &Record) -> bool {
+fn named_or_unnumbered(record: &Filed) -> bool {
     record.serial_number.is_none() || record.rider.name().is_some()
 }
 
 /// Of records of bikes that are out, by child and bike, those of a numbered bike that several children have, by bike.
-fn twice_out<'r>(out: impl Iterator<Item = &'r Vec<Arc<Record>>>) -> Vec<Arc<Record>> {
-    let mut by_bike: BTreeMap<_, Vec<&[Arc<Record>]>> = BTreeMap::new();
+fn twice_out<'r>(out: impl Iterator<Item = &'r Vec<Arc<Filed>>>) -> Vec<Arc<Filed>> {
+    let mut by_bike: BTreeMap<_, Vec<&[Arc<Filed>]>> = BTreeMap::new();
     for group in out {
-        if let Some(first) = group.first().filter(|first| first.serial_number.is_some()) {
-            by_bike.entry(numbered(first)).or_default().push(group);
+        if let Some(bike) = group.first().and_then(|first| first.numbered()) {
+            by_bike.entry(bike).or_default().push(group);
         }
     }
     let shared = by_bike.into_values().filter(|groups| groups.len() > 1);
@@ -334,12 +332,16 @@ fn twice_out<'r>(out: impl Iterator<Item = &'r Vec<Arc<Record>>>) -> Vec<Arc<Rec
 }
 
 /// Every record once, and those of which there were more.
-fn without_copies(records: Vec<Arc<Record>>) -> (Vec<Arc<Record>>, Vec<Arc<Record>>) {
-    let (mut once, mut copies): (Vec<Arc<Record>>, Vec<Arc<Record>>) = (Vec::new(), Vec::new());
+fn without_copies(records: Vec<Arc<Filed>>) -> (Vec<Arc<Filed>>, Vec<Arc<Filed>>) {
+    let (mut once, mut copies): (Vec<Arc<Filed>>, Vec<Arc<Filed>>) = (Vec::new(), Vec::new());
     for record in records {
-        if !once.contains(&record) {
+        let is_among = |others: &[Arc<Filed>]| {
+            let mut others = others.iter();
+            others.any(|other| other.record == record.record)
+        };
+        if !is_among(&once) {
             once.push(record);
-        } else if !copies.contains(&record) {
+        } else if !is_among(&copies) {
             copies.push(record);
         }
     }
@@ -347,7 +349,7 @@ fn without_copies(records: Vec<Arc<Record>>) -> (Vec<Arc<Record>>, Vec<Arc<Recor
 }
 
 /// The visits of one record inside the days.
-fn visits_of(record: &Arc<Record>, days: Days) -> Vec<Visit> {
+fn visits_of(record: &Arc<Filed>, days: Days) -> Vec<Visit> {
     let due = &record.due;
     let mut all = Vec::new();
     let mut add = |date: Date, what, why| {
@@ -382,7 +384,7 @@ fn visits_of(record: &Arc<Record>, days: Days) -> Vec<Visit> {
     }
     // Of the raises before the first day the last is still wanted on it.
     let missed = |month: Month| day(month) < days.since;
-    let raises = &due.raises.0;
+    let raises = record.raises_to_mark();
     let from = raises.partition_point(|(month, _)| missed(*month));
     // Of several on one day the last alone is set.
     let mut raises_by_day = BTreeMap::new();
@@ -393,7 +395,7 @@ fn visits_of(record: &Arc<Record>, days: Days) -> Vec<Visit> {
         if set.is_none_or(|set| saddle_height_mm > set) {
             let why = Why::Grown {
                 saddle_height_mm,
-                is_seat_height: as_set.saddle_height_mm.is_none() && set.is_some(),
+                is_seat_height: as_set.raises_are_seat_heights(),
             };
             raises_by_day.insert(day(month).max(days.since), why);
         }

@@ -50,13 +50,10 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
         );
     let chart = draw::growth_chart(&comparison, units, args.show.pictures.form())
         .map_err(Error::drawing)?;
+    let (folder, name) = (&args.show.pictures.out, format!("{name}-growth"));
     Ok(match chart {
-        Some(chart) => delivery.with_picture(
-            &args.show.pictures.out,
-            &format!("{name}-growth"),
-            chart.svg,
-        ),
-        None => delivery,
+        Some(chart) => delivery.with_picture(folder, &name, chart.svg),
+        None => delivery.without_picture(folder, &name),
     })
 }
 

@@ -101,6 +101,19 @@ impl Delivery {
         self.with_file("picture", folder.join(format!("{name}.svg")), svg)
     }
 
+    /// No picture under this name: one that lies there is of other figures, and stays, for it may be wanted.
+    #[must_use]
+    pub(super) fn without_picture(mut self, folder: &Path, name: &str) -> Self {
+        let old = folder.join(format!("{name}.svg"));
+        if old.is_file() {
+            self.notes.push(format!(
+                "{} is of an earlier run: this one foresees no growth and draws none",
+                shown(&old)
+            ));
+        }
+        self
+    }
+
     /// A file at a path that the user gave.
     #[must_use]
     pub(super) fn with_file(mut self, what: &'static str, target: PathBuf, text: String) -> Self {

@@ -1,5 +1,6 @@
 //! `inseam due`: what is to be done for the bikes that were handed out, and when.
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -11,8 +12,9 @@ use crate::cli::delivery::{Delivery, csv_error};
 use crate::cli::frames::{Found, progress, yaml_files};
 use crate::cli::kind::Kind;
 use crate::cli::outcome::{Error, Outcome};
+use crate::cli::paths::shown;
 use crate::cli::{input, mistakes};
-use crate::record::Record;
+use crate::record::{Filed, Record};
 use crate::report::terminal::Layout;
 use crate::report::{contract, due_text, json};
 use crate::units::Units;
@@ -85,7 +87,7 @@ pub(super) fn run(args: &Args, columns: usize) -> Result<Delivery, Error> {
 }
 
 /// The records of these files and folders.
-pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
+pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Filed>>, Error> {
     let mut found = Found::new(Vec::new());
     let mut files = Vec::new();
     for path in paths {
@@ -97,13 +99,25 @@ pub(super) fn records(paths: &[PathBuf]) -> Result<Found<Arc<Record>>, Error> {
             files.push(path.clone());
         }
     }
+    // By its name; by its path where another folder has the same.
+    let mut alike: HashMap<_, usize> = HashMap::new();
+    for path in &files {
+        *alike.entry(path.file_name()).or_default() += 1;
+    }
+    let called = |path: &Path| match path.file_name() {
+        name @ Some(file) if alike.get(&name) == Some(&1) => shown(Path::new(file)),
+        _ => shown(path),
+    };
     let bar = progress(files.len(), "reading");
     found.made = found.read_all(&files, &bar, &|path: &Path| {
         let document = input::open(path)?;
         if let Some(other) = Kind::Record.instead_of(path, &document) {
             return Err(other);
         }
-        Ok(Arc::new(Record::read(&document)?))
+        Ok(Arc::new(Filed {
+            record: Record::read(&document)?,
+            file: called(path),
+        }))
     });
     bar.finish_and_clear();
     found.sum_up();

@@ -27,7 +27,7 @@ use crate::cli::{input, mistakes};
 use crate::file::{Document, Problem};
 use crate::fit::Verdict;
 use crate::page::{Counter, Door, Format, Kept, Query, Question, Slip, Unkept, serve};
-use crate::record::Record;
+use crate::record::Filed;
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use crate::rider::Stage;
@@ -358,7 +358,7 @@ impl Counter for Behind {
         Some(found(folder, riders(folder, on).map(|read| read.found)))
     }
 
-    fn records(&self) -> Option<(Vec<Arc<Record>>, Vec<Skipped>)> {
+    fn records(&self) -> Option<(Vec<Arc<Filed>>, Vec<Skipped>)> {
         let folder = self.records.as_deref()?;
         Some(found(folder, records(&[folder.to_owned()])))
     }

@@ -16,7 +16,7 @@ use crate::advice::book::Child;
 use crate::advice::due::Days;
 use crate::bike::Bike;
 use crate::fit::{Options, Verdict};
-use crate::record::Record;
+use crate::record::Filed;
 use crate::report::card::Paper;
 use crate::report::contract::Skipped;
 use jiff::civil::Date;
@@ -54,7 +54,7 @@ pub trait Counter: Send + Sync + 'static {
     /// The children of the shop's folder on a day, and the files that could not be read; None without a folder.
     fn children(&self, on: Date) -> Option<(Vec<Child>, Vec<Skipped>)>;
     /// The records of handovers, likewise.
-    fn records(&self) -> Option<(Vec<Arc<Record>>, Vec<Skipped>)>;
+    fn records(&self) -> Option<(Vec<Arc<Filed>>, Vec<Skipped>)>;
     /// Names of the riders that are kept.
     fn riders(&self) -> Vec<String>;
     /// Whether files of this kind can be kept: whether a folder was given.

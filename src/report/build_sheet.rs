@@ -16,7 +16,7 @@ use crate::cautions::CAUTIONS;
 use crate::fit::Status;
 use crate::fit::checks::brakes;
 use crate::report::card::{bike_stop, card};
-use crate::report::handover_text::{parts_note, torque};
+use crate::report::handover_text::{PRINTED, parts_note, torque};
 use crate::report::sheet::{Extras, Paper, Sheet, cut, glue, in_quotation_marks};
 use crate::words::sentence;
 
@@ -200,13 +200,8 @@ fn sections(steps: &[Step], kit: &Kit, work: Option<&Work>, extras: &Extras) -> 
         }
         let (torque, in_words) = torques(&step.bolts);
         let mut words = step.words(&told) + &in_words;
-        let doubts: std::collections::BTreeSet<_> = step
-            .bolts
-            .iter()
-            .filter_map(|bolt| bolt.doubt.as_deref())
-            .collect();
-        for doubt in doubts {
-            words = format!("{words} Torque: {doubt}.");
+        for doubt in doubts(&step.bolts) {
+            words = format!("{words} {doubt}");
         }
         if step.kind == StepKind::FinalTorque {
             words = torque_round(numbered.clone());
@@ -254,8 +249,42 @@ fn torque_round<'a>(numbered: impl Iterator<Item = (usize, &'a Step)>) -> String
     )
 }
 
-/// The torque of a step's bolts: for the column where one range holds for all, else for the sentence.
+/// The torque of a step's bolts: for the column where one range holds for all, else for the sentence. A bolt whose file's
+/// figure is in doubt is never left out: the next one's would be taken for its own.
 fn torques(bolts: &[Bolt]) -> (String, String) {
+    // How a part without a torque is closed stands in the step's own words.
+    let listed: Vec<_> = bolts
+        .iter()
+        .filter(|bolt| bolt.tight.nm().is_some() || bolt.doubt.is_some())
+        .collect();
+    let Some(first) = listed.first().filter(|_| has_torque(&listed)) else {
+        return (String::new(), String::new());
+    };
+    if listed.iter().all(|bolt| told(bolt) == told(first)) {
+        let printed = if first.is_printed {
+            format!(" {}", sentence(PRINTED))
+        } else {
+            String::new()
+        };
+        return (torque(first), printed);
+    }
+    let mut said: Vec<String> = Vec::new();
+    for bolt in listed {
+        let line = format!("{} {}", name(bolt, bolts), told(bolt));
+        if !said.contains(&line) {
+            said.push(line);
+        }
+    }
+    (String::new(), format!(" N·m: {}.", said.join(", ")))
+}
+
+/// Whether a figure is known of any of them; where none is, what is in doubt names its own bolts.
+fn has_torque(bolts: &[&Bolt]) -> bool {
+    bolts.iter().any(|bolt| bolt.tight.nm().is_some())
+}
+
+/// What a step's bolts are called on the sheet.
+fn name(bolt: &Bolt, bolts: &[Bolt]) -> String {
     let without_wheel = |bolt: &Bolt| {
         let part = &bolt.part;
         let bare = part
@@ -263,39 +292,49 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
             .or_else(|| part.strip_prefix("rear "));
         bare.unwrap_or(part).to_owned()
     };
-    let name = |bolt: &Bolt| {
-        let part = &bolt.part;
-        let bare = without_wheel(bolt);
-        // Front and rear alike are one; where their figures differ, each is named.
-        let differs = |other: &Bolt| without_wheel(other) == bare && torque(other) != torque(bolt);
-        match bolt.note.split([',', ';']).next() {
-            // Two kinds of one part are told apart by what they look like.
-            Some(note) if bolts.iter().filter(|other| other.part == *part).count() > 1 => {
-                note.to_owned()
-            }
-            _ if bolts.iter().any(differs) => part.clone(),
-            _ => bare,
+    let part = &bolt.part;
+    let bare = without_wheel(bolt);
+    // Front and rear alike are one; where they differ, each is named.
+    let differs = |other: &Bolt| {
+        without_wheel(other) == bare && (told(other), &other.doubt) != (told(bolt), &bolt.doubt)
+    };
+    match bolt.note.split([',', ';']).next() {
+        // Two kinds of one part are told apart by what they look like.
+        Some(note) if bolts.iter().filter(|other| other.part == *part).count() > 1 => {
+            note.to_owned()
         }
-    };
-    // How a part without a torque is closed stands in the step's own words.
-    let by_wrench: Vec<_> = bolts
-        .iter()
-        .filter(|bolt| bolt.tight.nm().is_some())
-        .collect();
-    let Some(first) = by_wrench.first() else {
-        return (String::new(), String::new());
-    };
-    if by_wrench.iter().all(|bolt| torque(bolt) == torque(first)) {
-        return (torque(first), String::new());
+        _ if bolts.iter().any(differs) => part.clone(),
+        _ => bare,
     }
-    let mut said: Vec<String> = Vec::new();
-    for bolt in by_wrench {
-        let line = format!("{} {}", name(bolt), unbroken(bolt));
-        if !said.contains(&line) {
-            said.push(line);
+}
+
+/// What is in doubt about the torques of a step, a sentence each, with the bolts that it is about.
+fn doubts(bolts: &[Bolt]) -> Vec<String> {
+    let mut named: Vec<(&str, Vec<String>)> = Vec::new();
+    for bolt in bolts {
+        let Some(doubt) = bolt.doubt.as_deref() else {
+            continue;
+        };
+        let name = name(bolt, bolts);
+        match named.iter_mut().find(|(other, _)| *other == doubt) {
+            Some((_, names)) if names.contains(&name) => {}
+            Some((_, names)) => names.push(name),
+            None => named.push((doubt, vec![name])),
         }
     }
-    (String::new(), format!(" N·m: {}.", said.join(", ")))
+    let line = |(doubt, names): (&str, Vec<String>)| {
+        format!("Torque of the {}: {doubt}.", names.join(" and the "))
+    };
+    named.into_iter().map(line).collect()
+}
+
+/// A torque in a list of several, and whether the part itself says so.
+fn told(bolt: &Bolt) -> String {
+    if bolt.is_printed && bolt.tight.nm().is_some() {
+        format!("{} ({PRINTED})", unbroken(bolt))
+    } else {
+        unbroken(bolt)
+    }
 }
 
 /// A torque in a sentence: at a hyphen its two figures would come apart.

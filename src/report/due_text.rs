@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use crate::advice::due::{Due, Visit, What, Why};
 use crate::cautions::CAUTIONS;
-use crate::record::{Record, Whom};
+use crate::record::{Filed, Whom};
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::skipped::skipped_files;
@@ -31,7 +31,7 @@ pub(crate) const TWICE_OUT: &str =
 /// Heads unlike records of one day.
 pub(crate) const OF_ONE_DAY: &str = "Unlike records of one day: keep the one that holds";
 /// Heads records whose figures cannot both be.
-pub(crate) const AT_ODDS: &str = "Figures that cannot both be set: raises may be missing";
+pub(crate) const AT_ODDS: &str = "Figures that cannot both be: raises may be missing";
 /// Heads the records that were given more than once.
 pub(crate) const COPIES: &str = "Copies of one record, counted once";
 /// How the calendar names its maker (RFC 5545, 3.7.3).
@@ -42,7 +42,7 @@ impl What {
     pub const fn order(self) -> &'static str {
         match self {
             Self::LowerSaddle => "lower the saddle",
-            Self::BoltsAndCables => "bolts and cables",
+            Self::BoltsAndCables => "first check",
             Self::RaiseSaddle => "raise the saddle",
             Self::CheckSize => "check the size",
             Self::Outgrown => "outgrown",
@@ -88,7 +88,7 @@ pub fn text(due: &Due, skipped: &[Skipped], layout: Layout) -> String {
     notes(&mut out, SILENT, &without_forecast(due), layout);
     notes(&mut out, TWICE_OUT, &twice_out(due), layout);
     notes(&mut out, OF_ONE_DAY, &of_one_day(due), layout);
-    notes(&mut out, AT_ODDS, &at_odds(due), layout);
+    notes(&mut out, AT_ODDS, &at_odds(due, layout.units), layout);
     notes(&mut out, COPIES, &copies(due), layout);
     skipped_files(&mut out, skipped, layout);
     notes(&mut out, "Cautions", CAUTIONS, layout);
@@ -135,7 +135,7 @@ pub(crate) fn headline(due: &Due, skipped: &[Skipped]) -> String {
 pub(crate) fn from_the_future(due: &Due) -> Vec<String> {
     let on = due.days.on;
     let line =
-        |record: &Arc<Record>| format!("{}: after today, {on}: is the day right?", handed(record));
+        |record: &Arc<Filed>| format!("{}: after today, {on}: is the day right?", handed(record));
     due.from_the_future.iter().map(line).collect()
 }
 
@@ -158,7 +158,7 @@ pub(crate) fn without_forecast(due: &Due) -> Vec<String> {
 
 /// Records whose saddle is set above every raise that they plan.
 pub(crate) fn set_above_raises(due: &Due, units: Units) -> Vec<String> {
-    let line = |record: &Arc<Record>| {
+    let line = |record: &Arc<Filed>| {
         let said = record.set_above_raises(units)?;
         Some(format!("{}: {said}", handed(record)))
     };
@@ -175,11 +175,14 @@ pub(crate) fn of_one_day(due: &Due) -> Vec<String> {
     due.of_one_day.iter().map(|record| handed(record)).collect()
 }
 
-/// Records of which two figures cannot both be set.
-pub(crate) fn at_odds(due: &Due) -> Vec<String> {
-    let line =
-        |record: &Arc<Record>| Some(format!("{}: {}", handed(record), record.at_odds()?.words()));
-    due.at_odds.iter().filter_map(line).collect()
+/// What cannot be of records, a line each.
+pub(crate) fn at_odds(due: &Due, units: Units) -> Vec<String> {
+    let lines = |record: &Arc<Filed>| {
+        let handed = handed(record);
+        let odds = record.at_odds().into_iter();
+        odds.map(move |odd| format!("{handed}: {}", odd.words(units)))
+    };
+    due.at_odds.iter().flat_map(lines).collect()
 }
 
 /// Records that were given more than once.
@@ -187,12 +190,19 @@ pub(crate) fn copies(due: &Due) -> Vec<String> {
     due.copies.iter().map(|record| handed(record)).collect()
 }
 
-fn handed(record: &Record) -> String {
-    format!("{}, {}, {}", record.date, record.child(), bike(record))
+/// A record, by the file that somebody opens to correct it.
+fn handed(record: &Filed) -> String {
+    format!(
+        "{}: {}, {}, {}",
+        record.file,
+        record.date,
+        record.record.child(),
+        bike(record)
+    )
 }
 
 /// The bike with the number on its frame.
-pub(crate) fn bike(record: &Record) -> String {
+pub(crate) fn bike(record: &Filed) -> String {
     match &record.serial_number {
         Some(number) => format!("{} ({number})", record.bike),
         None => record.bike.clone(),

@@ -12,6 +12,7 @@ use crate::advice::handover::{Handover, Work};
 use crate::advice::stop::failing;
 use crate::bike::Bike;
 use crate::bike::parts::BrakePart;
+use crate::fit::forecast::Note;
 use crate::fit::{Raise, Verdict};
 use crate::report::assumed::assumed_note;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
@@ -105,6 +106,10 @@ fn coming(handover: &Handover, work: &Work, raises: usize, units: Units) -> Vec<
         };
         let line = format!("Next measuring: {when}; measure and check feet first, then set.");
         lines.push((day, line));
+    }
+    if let Some(day) = visits.post_at_mark {
+        let note = Note::PostAtMark(Some(day).filter(|day| *day > on));
+        lines.push((day, sentence(&note.words())));
     }
     if let Some(day) = visits.last_day[1] {
         lines.push((day, format!("Outgrown, as expected: about {}.", month(day))));
@@ -228,6 +233,8 @@ fn work_order(out: &mut String, handover: &Handover, work: &Work, layout: Layout
         fit.growth()
             .into_iter()
             .flat_map(|growth| &growth.notes)
+            // Told among the days.
+            .filter(|note| !matches!(note, Note::PostAtMark(_)))
             .map(|note| sentence(&note.words())),
     );
     notes(out, "Come back", &back, layout);
@@ -345,6 +352,9 @@ pub(crate) fn spring_lines(work: &Work, units: Units) -> Vec<String> {
     lines
 }
 
+/// Said of a torque that is the maker's.
+pub(crate) const PRINTED: &str = "printed on the part";
+
 /// That bolts are listed which the bike may not have; None where the file says which it has.
 pub(crate) fn parts_note(bike: &Bike, bolts: &[Bolt]) -> Option<&'static str> {
     if bolts.iter().all(|bolt| bolt.is_certain) {
@@ -386,11 +396,7 @@ pub(crate) fn bolt_note(bolt: &Bolt) -> String {
         } else {
             "where it has one"
         },
-        if bolt.is_printed {
-            "printed on the part"
-        } else {
-            ""
-        },
+        if bolt.is_printed { PRINTED } else { "" },
         written_as.as_str(),
         bolt.doubt.as_deref().unwrap_or_default(),
     ];

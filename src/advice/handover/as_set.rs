@@ -12,9 +12,13 @@ pub fn doubts(record: &Record, bike: &Bike, units: Units) -> Vec<String> {
     let (set, tyres) = (&record.as_set, &bike.spec.tyres);
     let mut doubts = Vec::new();
     // Told by the record itself where it keeps the mark.
-    let past = at_mark(bike).filter(|_| record.at_mark.is_none());
-    if let Some(past) = past.and_then(|mark| mark.passed_by(set)) {
-        doubts.push(format!("as_set.{}: {}", past.key, past.words(units)));
+    if let Some(mark) = at_mark(bike).filter(|_| record.at_mark.is_none()) {
+        if let Some(past) = mark.passed_by(set) {
+            doubts.push(format!("as_set.{}: {}", past.key, past.words(units)));
+        }
+        if let Some(odd) = mark.passed_by_raise(record) {
+            doubts.push(format!("{}: {}", odd.key(), odd.words(units)));
+        }
     }
     for (key, bar) in [("front_bar", set.front_bar), ("rear_bar", set.rear_bar)] {
         let range = tyres.min_pressure.zip(tyres.max_pressure);

@@ -6,7 +6,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use crate::fit::Fit;
-use crate::fit::forecast::{Percentiles, Raise, date_after};
+use crate::fit::forecast::{Note, Percentiles, Raise, date_after};
 use crate::rider::growth::NoForecast;
 
 /// Time until a growing rider is measured again, months (common practice).
@@ -33,6 +33,8 @@ pub struct Visits {
     pub next_measuring: Option<Date>,
     /// The day of the measuring.
     pub measured_on: Date,
+    /// From when on the post is at its mark and the saddle goes no higher; None where that is not foreseen or unknown.
+    pub post_at_mark: Option<Date>,
     /// When the bike is outgrown: early, expected, late. None beyond the horizon or unknown.
     pub last_day: [Option<Date>; 3],
 }
@@ -45,6 +47,12 @@ pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
         .filter(|raise| raise.date > on)
         .map(|raise| raise.told(&fit.bike))
         .collect();
+    let notes = growth.into_iter().flat_map(|growth| &growth.notes);
+    let post_at_mark = notes.filter_map(|note| match note {
+        Note::PostAtMark(day) => Some(day.unwrap_or(on)),
+        _ => None,
+    });
+    let post_at_mark = post_at_mark.min();
     let is_grown = matches!(fit.growth, Some(Err(NoForecast::FullyGrown(_))));
     let last = growth.map_or_else(Percentiles::default, |growth| growth.last_month);
     let measured_on = fit.rider.measured_on;
@@ -55,6 +63,7 @@ pub(super) fn visits(fit: &Fit, on: Date) -> Visits {
             again.max(on)
         }),
         measured_on,
+        post_at_mark,
         last_day: [last.p10, last.p50, last.p90]
             .map(|months| months.map(|months| date_after(on, months))),
         raises,

@@ -127,8 +127,12 @@ impl Check for GroundContact {
                 let (layout, inseam) = (pair.layout, pair.body.inseam_in_shoes_mm());
                 let needed = layout.position_at_seat_height(inseam + needed_mm(stage));
                 let more = layout.told_mm(pair.pose.position) - layout.told_mm(needed);
+                let reaching = match Contact::at(over) {
+                    Contact::None => touches.to_owned(),
+                    some => format!("only the {} reach", some.words()),
+                };
                 format!(
-                    "{touches}: the saddle would have to come down {} more than it can",
+                    "{reaching} the ground: the saddle would have to come down {} more than it can",
                     units.missed_by(more)
                 )
             }

@@ -12,7 +12,7 @@ use crate::page::screens::{Answer, Reply, answered};
 use crate::page::shop::Shop;
 use crate::page::view::{Form, Frame, spoken};
 use crate::page::{Format, Question};
-use crate::record::Record;
+use crate::record::Filed;
 use crate::report::contract::{self, Skipped};
 use crate::report::due_text::{
     AT_ODDS, COPIES, FUTURE, OF_ONE_DAY, SET_ABOVE, SILENT, TWICE_OUT, at_odds, bike, calendar,
@@ -112,11 +112,11 @@ fn by_day(
     question: &Question,
 ) -> Calendar {
     let (riders, bikes) = (shop.counter.riders(), shop.counter.rack().0);
-    let kept = |record: &Record| {
+    let kept = |record: &Filed| {
         let name = record.rider.to_string();
         riders.iter().find(|id| **id == name)
     };
-    let address = |record: &Record| {
+    let address = |record: &Filed| {
         let bike = bikes.iter().find(|bike| bike.id == record.bike)?;
         Some(about_child("/fit", query, kept(record)?, Some(&bike.id)))
     };
@@ -141,7 +141,7 @@ fn by_day(
         (SILENT, without_forecast(due)),
         (TWICE_OUT, twice_out(due)),
         (OF_ONE_DAY, of_one_day(due)),
-        (AT_ODDS, at_odds(due)),
+        (AT_ODDS, at_odds(due, question.units)),
         (COPIES, copies(due)),
     ];
     Calendar {

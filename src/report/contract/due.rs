@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::advice::due::{Due, Visit, What};
 use crate::cautions::CAUTIONS;
-use crate::record::Record;
+use crate::record::Filed;
 use crate::report::contract::Skipped;
 use crate::units::Units;
 
@@ -14,7 +14,7 @@ const SCHEMA: &str = "inseam/due/1";
 
 /// What is due as the contract has it, its words in `units`.
 pub fn due<'a>(due: &'a Due, skipped: &'a [Skipped], units: Units) -> impl Serialize + use<'a> {
-    let handed = |records: &'a [std::sync::Arc<Record>]| {
+    let handed = |records: &'a [std::sync::Arc<Filed>]| {
         let all = records.iter().map(|record| HandedObject::new(record));
         all.collect::<Vec<_>>()
     };
@@ -70,6 +70,7 @@ struct VisitObject<'a> {
     rider_name: Option<&'a str>,
     bike: &'a str,
     serial_number: Option<&'a str>,
+    file: &'a str,
     what: What,
     saddle_height_mm: Option<f64>,
     seat_height_mm: Option<f64>,
@@ -85,6 +86,7 @@ impl<'a> VisitObject<'a> {
             rider_name: visit.record.rider_name.as_deref(),
             bike: &visit.record.bike,
             serial_number: visit.record.serial_number.as_deref(),
+            file: &visit.record.file,
             what: visit.what,
             saddle_height_mm,
             seat_height_mm,
@@ -98,14 +100,16 @@ struct HandedObject<'a> {
     date: Date,
     rider: String,
     bike: &'a str,
+    file: &'a str,
 }
 
 impl<'a> HandedObject<'a> {
-    fn new(record: &'a Record) -> Self {
+    fn new(record: &'a Filed) -> Self {
         Self {
             date: record.date,
             rider: record.rider.to_string(),
             bike: &record.bike,
+            file: &record.file,
         }
     }
 }

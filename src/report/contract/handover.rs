@@ -177,6 +177,7 @@ struct VisitsObject {
     first_check_to: Date,
     raises: Vec<RaiseObject>,
     next_measuring: Option<Date>,
+    post_at_mark: Option<Date>,
     outgrown_early: Option<Date>,
     outgrown: Option<Date>,
     outgrown_late: Option<Date>,
@@ -195,6 +196,7 @@ impl VisitsObject {
                 .map(|raise| RaiseObject::new(raise, bike))
                 .collect(),
             next_measuring: visits.next_measuring,
+            post_at_mark: visits.post_at_mark,
             outgrown_early,
             outgrown,
             outgrown_late,
