@@ -165,11 +165,15 @@ impl Fit {
 
     /// The finding of one check, if it has a meaning for this bike.
     pub fn finding(&self, id: CheckId) -> Option<Finding> {
-        let measure = self.measures[id as usize]?;
+        let mut measure = self.measures[id as usize]?;
+        let unit = id.check().unit(&self.bike);
+        // A leg that reaches no pedal with the saddle at the mark has no bend that anybody could measure.
+        let is_bend = id == CheckId::LegRoom && unit == Unit::Degree;
+        measure.value = measure.value.filter(|bend| !is_bend || *bend > 0.0);
         Some(Finding {
             id,
             measure,
-            unit: id.check().unit(&self.bike),
+            unit,
             is_at_mark: matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion)
                 && self.pair().setting().is_at_mark,
             odds: self
@@ -181,7 +185,12 @@ impl Fit {
                         sd: odds.saddle_height_sd_mm,
                         ..odds.checks[id as usize]
                     },
-                    _ => odds.checks[id as usize],
+                    _ => CheckOdds {
+                        sd: odds.checks[id as usize]
+                            .sd
+                            .filter(|_| !is_bend || measure.value.is_some()),
+                        ..odds.checks[id as usize]
+                    },
                 }),
         })
     }
