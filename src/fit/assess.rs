@@ -265,7 +265,17 @@ impl Fit {
 
     /// The side on which an undecided pair leans; every other verdict's own side.
     pub fn leans(&self) -> Side {
-        Side::of(&self.measures)
+        match self.odds {
+            Some(odds) if self.verdict == Verdict::Undecided => odds.leans,
+            _ => Side::of(&self.measures),
+        }
+    }
+
+    /// The chance of that side; None when exact figures were asked for.
+    pub fn chance(&self) -> Option<f64> {
+        let is_open = self.verdict == Verdict::Undecided;
+        self.odds
+            .map(|odds| if is_open { odds.leaning } else { odds.chance })
     }
 
     /// Whether it is undecided because nobody said how old the rider is: see [`Odds::turns_on_age`].
