@@ -175,8 +175,13 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     Some(match confidence {
         _ if fit.turns_on_age() => ON_AGE.to_owned(),
         Confidence::Sure | Confidence::Likely => {
-            let proviso = fit.proviso();
-            format!("{} of the size, {chance} %{proviso}", confidence.word())
+            // Of a bike that is the wrong size it would read as if it were the right one.
+            let of = if fit.verdict.fits() {
+                " of the size"
+            } else {
+                ""
+            };
+            format!("{}{of}, {chance} %{}", confidence.word(), fit.proviso())
         }
         // That it is too close to call is the verdict's own meaning.
         Confidence::TooCloseToCall => format!("chance {chance} % that it {}", is(fit.leans())),
