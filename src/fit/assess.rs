@@ -227,6 +227,18 @@ impl Fit {
         })
     }
 
+    /// Of [`Self::to_read`] the cautions.
+    pub fn cautions(&self) -> impl Iterator<Item = Finding> {
+        let to_read = self.to_read();
+        to_read.filter(|finding| finding.status() == Status::Caution)
+    }
+
+    /// Of [`Self::to_read`] the checks of safety that could not be made.
+    pub fn unchecked(&self) -> impl Iterator<Item = Finding> {
+        let to_read = self.to_read();
+        to_read.filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
+    }
+
     /// What stands first under a bike that is not ruled out, each a sentence: that the leg wants measuring, and
     /// [`Self::to_read`] but for what heads the answer as the reason that nothing can be said.
     pub fn read_this(&self, units: Units) -> Vec<String> {
@@ -263,7 +275,7 @@ impl Fit {
         Some(self.body.inseam_in_shoes_mm() - wanted)
     }
 
-    /// The side on which an undecided pair leans; every other verdict's own side.
+    /// The side on which an undecided pair leans: see [`Odds::leans`]; every other verdict's own side.
     pub fn leans(&self) -> Side {
         match self.odds {
             Some(odds) if self.verdict == Verdict::Undecided => odds.leans,

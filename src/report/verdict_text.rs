@@ -206,11 +206,18 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
 
 /// Titles of the checks of safety that could not be made; None where all were.
 pub(crate) fn not_checked(fit: &Fit) -> Option<String> {
-    let unchecked = fit
-        .to_read()
-        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)));
-    let titles: Vec<_> = unchecked.map(|finding| finding.id.title()).collect();
+    let titles: Vec<_> = fit.unchecked().map(|finding| finding.id.title()).collect();
     (!titles.is_empty()).then(|| format!("not checked: {}", titles.join(", ")))
+}
+
+/// Checks by their names in tables and objects.
+pub(crate) fn names(findings: impl Iterator<Item = Finding>) -> Vec<&'static str> {
+    findings.map(|finding| finding.id.name()).collect()
+}
+
+/// Cautions and checks of safety that could not be made, as two cells of a table: see [`Fit::to_read`].
+pub(crate) fn to_read_cells(fit: &Fit) -> [String; 2] {
+    [names(fit.cautions()), names(fit.unchecked())].map(|names| names.join(" "))
 }
 
 /// The rider's measurements, estimates marked, as a paragraph.
