@@ -84,7 +84,7 @@ fn every_child_and_every_bike_is_accounted_for_once_and_every_pair_fits_on_its_o
     let told = json(&assign(&riders, &frames, &["--format", "json"]));
     assert_eq!(
         keys(&told),
-        "about cautions help order pairs schema skipped spare without_bike"
+        "about cautions help not_judged order pairs schema skipped spare without_bike"
     );
     assert_eq!(told["schema"], "inseam/assign/1");
     let pairs = told["pairs"].as_array().unwrap();
@@ -684,4 +684,42 @@ fn who_gets_another_bike_than_a_rack_begins_with_is_told_why() {
     let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
     let why = "blue would be the surer size, but asks for more caution about safety";
     assert!(told.contains(why), "{told}");
+}
+
+#[test]
+fn a_spare_bike_that_could_not_be_judged_says_what_to_find_out_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
+    for path in [&riders, &frames] {
+        std::fs::create_dir(path).unwrap();
+    }
+    let child = "{name: Invented, height: 1280, inseam: 600, age: 8y, sex: girl}";
+    file(&riders, "child.yaml", child);
+    let whole = include_str!("../frames/street-20.yaml");
+    file(&frames, "red.yaml", whole);
+    file(&frames, "white.yaml", whole);
+    let start = whole.find("brakes:").unwrap();
+    let end = start + whole[start..].find("\nparts:").unwrap() + 1;
+    file(
+        &frames,
+        "blue.yaml",
+        format!("count: 2\n{}{}", &whole[..start], &whole[end..]),
+    );
+    let list = folder.path().join("list.html");
+    let (riders, frames) = (riders.to_str().unwrap(), frames.to_str().unwrap());
+    let text = inseam(&assign(riders, frames, &["--list", list.to_str().unwrap()])).out;
+    let first = "incomplete: find out first, for Invented: ";
+    assert!(
+        text.contains(&format!("- blue, 2 of them, {first}")),
+        "{text}"
+    );
+    assert!(
+        text.contains("- white\n") || text.contains("- red\n"),
+        "{text}"
+    );
+    assert!(std::fs::read_to_string(list).unwrap().contains(first));
+    let csv = inseam(&assign(riders, frames, &["--format", "csv"])).out;
+    assert!(csv.contains(&format!("spare, {first}")), "{csv}");
+    let json = json(&assign(riders, frames, &["--format", "json"]));
+    assert_eq!(json["not_judged"][0]["bike"], "blue");
 }

@@ -272,3 +272,29 @@ fn portrait_draws_every_picture_of_a_command_upright() {
         }
     }
 }
+
+#[test]
+fn a_whisker_that_runs_on_beyond_the_chart_has_an_arrow_and_no_end() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let line = "compare street-26 trail-26 --height 162cm --inseam 76cm --age 13y --sex boy --on 2026-11-26 --out";
+    let ran = inseam(&line.split(' ').chain([out]).collect::<Vec<_>>());
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains(" to beyond Nov 2031)"), "{told}");
+    let svg = std::fs::read_to_string(folder.path().join("compare-street-26-trail-26-growth.svg"));
+    let svg = svg.unwrap();
+    let track = layer(&svg, "track");
+    let of = |key: &str| -> f64 {
+        let value = track.split(&format!(" {key}=\"")).nth(1).unwrap();
+        value.split('"').next().unwrap().parse().unwrap()
+    };
+    let right = of("x") + of("width");
+    let on_the_edge = |path: &&str| path.contains(&format!("M{right} "));
+    let paths: Vec<&str> = svg
+        .split("class=\"whisker\"")
+        .skip(1)
+        .map(|path| path.split('>').next().unwrap())
+        .collect();
+    assert!(!paths.is_empty());
+    assert!(!paths.iter().any(on_the_edge), "{right} {paths:?}");
+}

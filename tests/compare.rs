@@ -158,8 +158,21 @@ fn cost_per_month_is_the_price_over_the_months_of_fit_and_only_a_bike_that_fits_
     assert_eq!(comparison.size(cost), Size::Unknown);
     let meaning = comparison.meaning(cost, Units::Mm);
     let name = &large.spec.name;
-    let why = format!("not compared, {name}: does not fit today; ");
+    let why = format!("not compared, {name}: too big today; ");
     assert!(meaning.starts_with(&why), "{meaning}");
+    // Nor has one of which that is not known, which is not said not to fit.
+    let comparison = doubtful(
+        "{height: 1310, inseam: 615, age: 8y4m, sex: boy}",
+        &fits,
+        &sample("street-24"),
+    );
+    assert_eq!(comparison.fits[1].verdict, Verdict::Undecided);
+    let cost = comparison.difference(Figure::PricePerMonth).unwrap();
+    let meaning = comparison.meaning(cost, Units::Mm);
+    assert!(
+        meaning.contains(": too close to call with these figures"),
+        "{meaning}"
+    );
 }
 
 #[test]

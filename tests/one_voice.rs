@@ -347,8 +347,28 @@ fn a_post_that_is_short_for_a_straighter_leg_says_how_much_higher_that_would_be(
     assert!(seen.into_iter().all(|count| count > 2), "{seen:?}");
     // A leg that reaches no pedal there has no bend to tell of.
     let small = common::rider("{height: 980, inseam: 410}");
-    let words = sentence_of(&assess(&small, &bike, &options()), CheckId::LegRoom);
-    assert!(words.ends_with("these legs reach no pedal"), "{words}");
+    let fit = assess(&small, &bike, &options());
+    let words = sentence_of(&fit, CheckId::LegRoom);
+    assert!(words.ends_with("than these legs need"), "{words}");
+    let found = fit.finding(CheckId::LegRoom).unwrap();
+    assert_eq!(found.measured(Units::Mm), None);
+}
+
+#[test]
+fn only_a_bike_that_fits_is_said_to_be_sure_or_likely_of_the_size() {
+    let child = common::rider("{height: 1280, inseam: 600, age: 8y, sex: girl}");
+    let mut seen = [0; 2];
+    for bike in library::samples() {
+        let fit = assess(&child, &bike, &Options::new(options().on));
+        let layout = Layout {
+            columns: 400,
+            units: Units::Mm,
+        };
+        let text = report::text::fit(&fit, layout);
+        assert_eq!(text.contains("of the size"), fit.verdict.fits(), "{text}");
+        seen[usize::from(fit.verdict.fits())] += 1;
+    }
+    assert!(seen.iter().all(|count| *count > 2), "{seen:?}");
 }
 
 #[test]

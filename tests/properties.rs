@@ -62,7 +62,12 @@ fn assert_sound(fit: &Fit, bike: &Bike) {
     let failed = fit
         .findings()
         .any(|finding| matches!(finding.status(), Status::Fail(_)));
-    assert_eq!(fit.leans() == Side::Fits, !failed, "{}", fit.verdict);
+    assert_eq!(
+        Side::of(&fit.measures) == Side::Fits,
+        !failed,
+        "{}",
+        fit.verdict
+    );
     if fit.verdict.fits() {
         assert!(!failed && fit.undone().next().is_none());
     }

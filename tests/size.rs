@@ -116,10 +116,11 @@ fn of_what_is_too_close_to_call_the_likelier_to_fit_comes_first_and_says_so() {
         for bike in &open {
             let (odds, leans) = (bike.fit.odds.expect("chances"), bike.fit.leans());
             // What is no other side's chance is that of fitting at most.
+            let chance = bike.fit.chance().expect("chances");
             if leans == Side::Fits {
-                assert!((odds.fits - odds.chance).abs() < 1e-12);
+                assert!((odds.fits - chance).abs() < 1e-12);
             } else {
-                assert!(odds.fits <= 1.0 - odds.chance + 1e-12);
+                assert!(odds.fits <= 1.0 - chance + 1e-12);
             }
         }
         for pair in open.windows(2) {
@@ -149,12 +150,15 @@ fn an_undecided_bike_says_in_the_table_what_its_chance_is_of() {
     let (text, csv) = (ask("text").replace('\u{a0}', " "), ask("csv"));
     let mut reader = csv::Reader::from_reader(csv.as_bytes());
     let header = reader.headers().expect("a header").clone();
-    assert_eq!(header.iter().next_back(), Some("leans"));
+    let column = header
+        .iter()
+        .position(|name| name == "leans")
+        .expect("leans");
     let rows: Vec<_> = reader.records().map(|row| row.expect("a row")).collect();
     let mut seen = std::collections::BTreeSet::new();
     for (bike, row) in answer.bikes.iter().zip(&rows) {
         let leans = bike.fit.leans.as_deref();
-        assert_eq!(row.iter().next_back(), Some(leans.unwrap_or_default()));
+        assert_eq!(row.get(column), Some(leans.unwrap_or_default()));
         let Some(leans) = leans else { continue };
         let percent = (bike.fit.chance.expect("a chance") * 100.0).floor();
         let told = format!("{percent} % {}", leans.replace('-', " "));
@@ -166,6 +170,78 @@ fn an_undecided_bike_says_in_the_table_what_its_chance_is_of() {
         seen.insert(leans.to_owned());
     }
     assert!(seen.len() > 1, "{seen:?}");
+}
+
+#[test]
+fn the_table_has_each_caution_and_each_check_that_waits_and_the_saddle_to_try() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    let whole = include_str!("../frames/street-20.yaml");
+    let bare = whole.replace(
+        "front: {kind: hand, reach: {min: 40, max: 68}}",
+        "front: {kind: none}",
+    );
+    assert_ne!(bare, whole);
+    put(
+        "bare.yaml",
+        &bare.replace("  front_brake: linear-pull\n", ""),
+    );
+    put("step.yaml", include_str!("../frames/step-20.yaml"));
+    put(
+        "taped.yaml",
+        "name: Taped\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\n\
+         measured: {bottom_bracket_height: 250, seat_height_lowest: 570, seat_height_highest: 740, standover: 520}\n\
+         cranks: {length: 120}\nbrakes: {front: {kind: hand, reach: {min: 45, max: 75}}, rear: {kind: coaster}}\n",
+    );
+    let frames = ["--frames", folder.path().to_str().unwrap()];
+    let out = size(&[&frames[..], &["--format", "csv"]].concat()).out;
+    let mut reader = csv::Reader::from_reader(out.as_bytes());
+    let rows: Vec<std::collections::HashMap<String, String>> = reader
+        .deserialize()
+        .map(|row| row.expect("a row"))
+        .collect();
+    let answer = json(&frames);
+    for (row, bike) in rows.iter().zip(&answer.bikes) {
+        let findings = || bike.fit.findings.iter();
+        let cautions = findings().filter(|found| found.status == "caution");
+        let cautions: Vec<_> = cautions.map(|found| found.check.as_str()).collect();
+        assert_eq!(row["cautions"], cautions.join(" "), "{out}");
+        let waits = |check: &str| row["not_checked"].split(' ').any(|name| name == check);
+        assert_eq!(waits("toe_clearance"), bike.id == "taped", "{out}");
+        assert_eq!(bike.fit.to_try.is_some(), bike.fit.verdict == "undecided");
+        if let Some(saddle) = &bike.fit.to_try {
+            let told = |key: &str| row[key].parse::<f64>().ok();
+            assert_eq!(told("saddle_height_mm"), saddle.saddle_height_mm);
+            assert_eq!(
+                told("saddle_height_sd_mm"),
+                Some(saddle.saddle_height_sd_mm)
+            );
+            assert_eq!(told("seat_height_mm"), Some(saddle.seat_height_mm));
+        }
+    }
+    let of = |id: &str| rows.iter().find(|row| row["id"] == id).unwrap();
+    assert!(of("bare")["cautions"].contains("brakes"), "{out}");
+    assert_eq!(of("step")["verdict"], "undecided");
+}
+
+#[test]
+fn a_bike_that_is_open_is_not_said_not_to_fit() {
+    let words = |id: &str, child: &str| {
+        let bikes = [library::sample("balance-12"), library::sample(id)].map(Option::unwrap);
+        let sizing = sized(&rider(child), &bikes, Options::new(ON), || {});
+        let [first, next] = sizing.bikes.as_slice() else {
+            panic!("two bikes");
+        };
+        (
+            next.fit.verdict,
+            first.why.unwrap().words(first, next, Units::Mm),
+        )
+    };
+    let (verdict, open) = words("street-14", "{height: 920, age: 2y9m, sex: boy}");
+    assert_eq!(verdict, Verdict::Undecided);
+    assert_eq!(open, "it fits and street-14 is open");
+    let (_, out) = words("street-20", "{height: 920, age: 2y9m, sex: boy}");
+    assert_eq!(out, "it fits and street-20 does not");
 }
 
 #[test]
@@ -773,9 +849,15 @@ fn the_table_as_csv_has_a_row_for_every_bike() {
     for row in rows {
         let verdict = &row[column("verdict")];
         assert!(verdicts.contains(&verdict), "{row:?}");
-        // Only what fits is set up, and only what does not is stopped.
+        // Only what fits is set up or, too close to call, tried, and only what does not fit is stopped.
+        let has_saddle = ["fits", "undecided"].contains(&verdict);
         assert_eq!(
             row[column("saddle_height_mm")].is_empty(),
+            !has_saddle,
+            "{row:?}"
+        );
+        assert_eq!(
+            row[column("lever_gap_mm")].is_empty(),
             verdict != "fits",
             "{row:?}"
         );
@@ -955,7 +1037,7 @@ fn an_age_that_is_left_out_makes_no_answer_surer() {
 
     // At most so likely to fit.
     let fitting = |fit: &Fit| {
-        let chance = fit.odds.unwrap().chance;
+        let chance = fit.chance().unwrap();
         if fit.leans() == Side::Fits {
             chance
         } else {
@@ -1025,7 +1107,8 @@ fn no_lean_is_called_a_yes_where_a_no_is_the_likelier() {
         let sizing = sizing(&rider(&format!("{{height: {height}}}")), Options::new(ON));
         for bike in sizing.bikes {
             let fit = &bike.fit;
-            if fit.verdict != Verdict::Undecided || fit.leans() != Side::Fits {
+            let as_measured = Side::of(&fit.measures);
+            if fit.verdict != Verdict::Undecided || as_measured != Side::Fits {
                 continue;
             }
             let layout = Layout {
@@ -1043,7 +1126,12 @@ fn no_lean_is_called_a_yes_where_a_no_is_the_likelier() {
             }
             let is_likely = fit.odds.unwrap().chance >= 0.5;
             assert_eq!(text.contains("it leans to: fits"), is_likely, "{text}");
-            assert!(text.contains("% that it fits"), "{text}");
+            assert_eq!(text.contains("but it is likelier that it"), !is_likely);
+            let leans = fit.leans();
+            assert_eq!(text.contains("% that it fits"), leans == Side::Fits);
+            // No other side is likelier than that to which it leans.
+            assert!(fit.chance() >= fit.odds.map(|odds| odds.chance), "{text}");
+            assert!(!is_likely || leans == Side::Fits, "{text}");
             seen[usize::from(is_likely)] += 1;
         }
     }

@@ -7,14 +7,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge, tenths_left};
+use crate::advice::book::{Care, Child, Judge, Lacking, by_name, in_order, judge, tenths_left};
 use crate::advice::matching::{self, Choice, Table};
 use crate::advice::size::{instead, nearest};
 use crate::advice::stop::Stop;
 use crate::bike::Bike;
 use crate::fit::checks::CheckId;
 use crate::fit::forecast::Percentiles;
-use crate::fit::{Finding, Fit, GrownBodies, Options, Status, assess};
+use crate::fit::{Fit, GrownBodies, Options, assess};
 
 /// Pairs of which is asked how far off they are.
 const MOST_ASKED: usize = 20_000;
@@ -27,7 +27,23 @@ pub struct Assignment {
     /// Children who get none, by name.
     pub without_bike: Vec<Without>,
     /// Bikes that are left, by name; one of several alike as often as it is left.
-    pub spare: Vec<Arc<Bike>>,
+    pub spare: Vec<Spare>,
+}
+
+/// A bike that is left.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spare {
+    /// The bike.
+    pub bike: Arc<Bike>,
+    /// What is not known of it where it fits none of the children.
+    pub lacking: Option<Lacking>,
+}
+
+impl Spare {
+    /// What to find out of it before anybody can be told whether it fits; None where it is judged.
+    pub fn not_judged(&self) -> Option<String> {
+        Some(self.lacking.as_ref()?.words(&self.bike))
+    }
 }
 
 /// A child and its bike.
@@ -48,18 +64,6 @@ impl Given {
         self.fit
             .growth()
             .map_or_else(Percentiles::default, |growth| growth.last_month)
-    }
-
-    /// Cautions to read before handing it out.
-    pub fn cautions(&self) -> impl Iterator<Item = Finding> {
-        let to_read = self.fit.to_read();
-        to_read.filter(|finding| finding.status() == Status::Caution)
-    }
-
-    /// Checks of safety that could not be made.
-    pub fn unchecked(&self) -> impl Iterator<Item = Finding> {
-        let to_read = self.fit.to_read();
-        to_read.filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
     }
 }
 
@@ -175,10 +179,9 @@ pub fn assign(
     for column in is_given {
         is_left[column] = false;
     }
-    let spare = columns.iter().zip(is_left).filter(|(_, is_left)| *is_left);
-    let spare = spare
-        .map(|(model, _)| Arc::clone(&models[*model]))
-        .collect();
+    let left = columns.iter().zip(is_left).filter(|(_, is_left)| *is_left);
+    let left: Vec<usize> = left.map(|(model, _)| *model).collect();
+    let spare = spare(&left, &models, &children, &table, (options, care));
     let mut pairs = Vec::new();
     let mut rest = Vec::new();
     for (row, (child, fit)) in children.into_iter().zip(fits).enumerate() {
@@ -205,6 +208,29 @@ pub fn assign(
         without_bike,
         spare,
     })
+}
+
+/// The bikes that are left, by their models.
+fn spare(
+    left: &[usize],
+    models: &[Arc<Bike>],
+    children: &[Child],
+    table: &Table,
+    (options, care): (Options, Care),
+) -> Vec<Spare> {
+    let judges: Vec<Judge> = children
+        .iter()
+        .map(|child| Judge::new(&child.rider, Options::bare(options.on), care))
+        .collect();
+    let fits_nobody = |model: usize| (0..children.len()).all(|row| table.at(row, model).is_none());
+    left.par_iter()
+        .map(|model| Spare {
+            bike: Arc::clone(&models[*model]),
+            lacking: fits_nobody(*model)
+                .then(|| Lacking::of(&models[*model], children, &judges))
+                .flatten(),
+        })
+        .collect()
 }
 
 /// A child's whole fit on a bike, once it was asked for.

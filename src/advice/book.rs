@@ -9,6 +9,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::advice::matching::{Choice, Table};
+use crate::advice::stop::{Asked, find_out_first};
 use crate::bike::Bike;
 use crate::fit::bike_doubt::{bike_doubt, leave_open};
 use crate::fit::checks::{CheckId, Measures, measure};
@@ -50,6 +51,34 @@ impl Child {
             Some(_) => self.rider.title(),
             None => self.id.clone(),
         }
+    }
+}
+
+/// What is not known of a bike that fits none of the children, and could fit one of them for all that is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lacking {
+    /// The child.
+    child: Child,
+    /// Decisive checks that cannot be made for it, and what each needs.
+    undone: Vec<(CheckId, &'static str)>,
+}
+
+impl Lacking {
+    /// By the first child, each with its judge, whom nothing that is known of the bike rules out; None where it is judged.
+    pub fn of(bike: &Bike, children: &[Child], judges: &[Judge]) -> Option<Self> {
+        children.iter().zip(judges).find_map(|(child, judge)| {
+            let undone = judge.undone(bike);
+            (!undone.is_empty()).then(|| Self {
+                child: child.clone(),
+                undone,
+            })
+        })
+    }
+
+    /// What to find out before anybody can be told whether the bike fits, in one sentence without an end.
+    pub fn words(&self, bike: &Bike) -> String {
+        let asked = Asked::Child(Some(self.child.title()));
+        find_out_first(bike, &asked, self.undone.iter().copied())
     }
 }
 

@@ -339,7 +339,7 @@ macro_rules! figures {
                     Self::CrankLength if !fit.bike.is_balance() => Needs("cranks.length"),
                     $(Self::$figure => $without($why),)*
                     Self::PricePerMonth if fit.bike.spec.price.is_none() => Needs("price"),
-                    Self::PricePerMonth => Because("does not fit today"),
+                    Self::PricePerMonth => Because(fit.verdict.meaning()),
                     Self::FirstMonth | Self::LastMonth => Because("does not fit in the months to come"),
                 }
             }
@@ -592,9 +592,7 @@ impl Comparison {
         if by < figure.least_of([first, second]) {
             return match figure {
                 Figure::FirstMonth if first.max(second) <= 0.0 => {
-                    let are_sure = self.fits.iter().all(|fit| fit.verdict.fits());
-                    let open = if are_sure { "" } else { ", if at all" };
-                    format!("both fit now{open}")
+                    format!("both fit now{}", self.if_at_all([true; 2]))
                 }
                 Figure::LastMonth => "both are outgrown at about the same time".to_owned(),
                 _ => too_close(by),
@@ -618,6 +616,17 @@ impl Comparison {
             _ => {}
         }
         words
+    }
+
+    /// Stands behind what is promised of these bikes: an open verdict promises nothing.
+    fn if_at_all(&self, which: [bool; 2]) -> &'static str {
+        let mut told = self.fits.iter().zip(which).filter(|(_, is_told)| *is_told);
+        let is_open = told.any(|(fit, _)| {
+            fit.growth().is_some_and(|growth| {
+                growth.first_month.p50.is_some_and(|first| first <= 0.0) && !fit.verdict.fits()
+            })
+        });
+        if is_open { ", if at all" } else { "" }
     }
 
     /// What it means that a figure is not there.
@@ -660,10 +669,14 @@ impl Comparison {
                         names[1]
                     )
                 }
-                (_, [true, true]) => format!("both still fit in {HORIZON_MONTHS} months"),
-                (_, [first, _]) => format!(
-                    "{} still fits in {HORIZON_MONTHS} months",
-                    names[usize::from(!first)]
+                (_, [true, true]) => format!(
+                    "both still fit in {HORIZON_MONTHS} months{}",
+                    self.if_at_all([true; 2])
+                ),
+                (_, which) => format!(
+                    "{} still fits in {HORIZON_MONTHS} months{}",
+                    names[usize::from(!which[0])],
+                    self.if_at_all(which)
                 ),
             };
         }
@@ -749,12 +762,12 @@ impl Comparison {
             }
             (true, false) => format!(
                 "{first} fits today, {second} {}: {}",
-                does_not(other),
+                other.verdict.beside(),
                 verdict(other, units)
             ),
             (false, true) => format!(
                 "{second} fits today, {first} {}: {}",
-                does_not(one),
+                one.verdict.beside(),
                 verdict(one, units)
             ),
             (false, false) => format!(
@@ -777,15 +790,6 @@ pub fn saddle_height(fit: &Fit, units: Units) -> String {
         saddle_from_where(fit, units)
     } else {
         saddle_to_try(fit, units).unwrap_or_else(|| "-".to_owned())
-    }
-}
-
-/// What is said of a bike that does not fit, or of which that is not known.
-fn does_not(fit: &Fit) -> &'static str {
-    if fit.verdict.rules_out() {
-        "does not"
-    } else {
-        "is open"
     }
 }
 

@@ -6,11 +6,10 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::advice::book::{Care, Child, Judge, by_name, in_order, judge};
-use crate::advice::stop::{Asked, find_out_first};
+use crate::advice::book::{Care, Child, Judge, Lacking, by_name, in_order, judge};
 use crate::bike::Bike;
+use crate::fit::Options;
 use crate::fit::pair::lacks_pedals;
-use crate::fit::{CheckId, Options};
 
 /// A rack and its children.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,25 +31,21 @@ pub struct Served {
     pub bike: Arc<Bike>,
     /// The children.
     pub children: Vec<Child>,
-    /// Decisive figures that are missing where it fits nobody, but could fit one of the children for all that is known.
-    pub undone: Vec<(CheckId, &'static str)>,
-    /// The child who lacks them.
-    pub asked: Option<Child>,
+    /// What is not known of it where it fits nobody.
+    pub lacking: Option<Lacking>,
 }
 
 impl Served {
     /// What to find out before anybody can be told whether it fits; None where it is judged.
     pub fn not_judged(&self) -> Option<String> {
-        let undone = || self.undone.iter().copied();
-        let asked = Asked::Child(self.asked.as_ref().map(Child::title));
-        (!self.undone.is_empty()).then(|| find_out_first(&self.bike, &asked, undone()))
+        Some(self.lacking.as_ref()?.words(&self.bike))
     }
 }
 
 impl Coverage {
     /// Bikes that are judged and serve nobody.
     pub fn idle(&self) -> impl Iterator<Item = &Arc<Bike>> {
-        let idle = |bike: &&Served| bike.children.is_empty() && bike.undone.is_empty();
+        let idle = |bike: &&Served| bike.children.is_empty() && bike.lacking.is_none();
         self.bikes.iter().filter(idle).map(|bike| &bike.bike)
     }
 
@@ -85,19 +80,14 @@ pub fn coverage(
         let fits = children.iter().enumerate();
         let fits = fits.filter(|(row, _)| table.at(*row, column).is_some());
         let children: Vec<Child> = fits.map(|(_, child)| child.clone()).collect();
-        let (mut undone, mut asked) = (Vec::new(), None);
-        if children.is_empty() {
-            let lacking = all.iter().zip(&judges).find_map(|(child, judge)| {
-                let lacks = judge.undone(bike);
-                (!lacks.is_empty()).then(|| (lacks, Some(child.clone())))
-            });
-            (undone, asked) = lacking.unwrap_or_default();
-        }
+        let lacking = children
+            .is_empty()
+            .then(|| Lacking::of(bike, all, &judges))
+            .flatten();
         Served {
             bike: Arc::clone(bike),
             children,
-            undone,
-            asked,
+            lacking,
         }
     };
     let served: Vec<Served> = bikes.par_iter().enumerate().map(served).collect();
@@ -162,7 +152,6 @@ fn one_more(
         .map(|(_, bike, children)| Served {
             bike: Arc::clone(bike),
             children,
-            undone: Vec::new(),
-            asked: None,
+            lacking: None,
         })
 }

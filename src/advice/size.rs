@@ -229,7 +229,9 @@ impl Why {
         let name = &next.fit.bike.id;
         let (one, other) = (&first.standing, &next.standing);
         match self {
-            Self::Nearer if one.class == 0 => format!("it fits and {name} does not"),
+            Self::Nearer if one.class == 0 => {
+                format!("it fits and {name} {}", next.fit.verdict.beside())
+            }
             Self::Nearer => format!("it is nearer to fitting than {name}"),
             Self::Surer if one.class == 0 => format!("it fits more surely than {name}"),
             Self::Surer => format!("its verdict is surer than that of {name}"),

@@ -81,7 +81,8 @@ enum Command {
 
 /// Runs the program on the process's own arguments and streams.
 pub fn main() -> ExitCode {
-    let columns = terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0));
+    let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    let columns = columns(terminal, std::env::var("COLUMNS").ok().as_deref());
     let mut out = anstream::AutoStream::auto(io::stdout()).lock();
     let mut err = anstream::AutoStream::auto(io::stderr()).lock();
     let code = run(
@@ -93,6 +94,12 @@ pub fn main() -> ExitCode {
         },
     );
     ExitCode::from(code)
+}
+
+/// The width to lay text out for: the terminal's; where none tells it, as for help, what the environment names.
+fn columns(terminal: Option<usize>, named: Option<&str>) -> usize {
+    let named = || named?.trim().parse().ok().filter(|columns| *columns > 0);
+    terminal.or_else(named).unwrap_or(80)
 }
 
 /// Runs one command line. Returns the exit code.
@@ -153,5 +160,21 @@ fn report(error: &Error, streams: &mut Streams<'_>) {
             }
         }
         Error::Output { .. } => tell(streams, &format!("error: {error}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn text_is_as_wide_as_the_terminal_else_as_the_environment_says() {
+        for (terminal, named, wide) in [
+            (Some(60), Some("120"), 60),
+            (None, Some("60"), 60),
+            (None, Some("0"), 80),
+            (None, Some("wide"), 80),
+            (None, None, 80),
+        ] {
+            assert_eq!(super::columns(terminal, named), wide);
+        }
     }
 }

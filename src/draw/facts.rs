@@ -385,7 +385,7 @@ impl<'a> Ride<'a> {
     /// How sure the verdict is, where an undecided one leans or that it depends on the age, in whole percent that never
     /// round up to certainty; None where figures were taken as exact, and where too little is known for any.
     pub(super) fn sureness(self) -> Option<String> {
-        let chance = percent(self.fit.odds?.chance);
+        let chance = percent(self.fit.chance()?);
         match self.fit.verdict {
             Verdict::Incomplete => None,
             Verdict::Undecided if self.fit.turns_on_age() => Some("depends on the age".to_owned()),

@@ -165,11 +165,15 @@ impl Fit {
 
     /// The finding of one check, if it has a meaning for this bike.
     pub fn finding(&self, id: CheckId) -> Option<Finding> {
-        let measure = self.measures[id as usize]?;
+        let mut measure = self.measures[id as usize]?;
+        let unit = id.check().unit(&self.bike);
+        // A leg that reaches no pedal with the saddle at the mark has no bend that anybody could measure.
+        let is_bend = id == CheckId::LegRoom && unit == Unit::Degree;
+        measure.value = measure.value.filter(|bend| !is_bend || *bend > 0.0);
         Some(Finding {
             id,
             measure,
-            unit: id.check().unit(&self.bike),
+            unit,
             is_at_mark: matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion)
                 && self.pair().setting().is_at_mark,
             odds: self
@@ -181,7 +185,12 @@ impl Fit {
                         sd: odds.saddle_height_sd_mm,
                         ..odds.checks[id as usize]
                     },
-                    _ => odds.checks[id as usize],
+                    _ => CheckOdds {
+                        sd: odds.checks[id as usize]
+                            .sd
+                            .filter(|_| !is_bend || measure.value.is_some()),
+                        ..odds.checks[id as usize]
+                    },
                 }),
         })
     }
@@ -216,6 +225,18 @@ impl Fit {
             Status::NotChecked(_) => finding.id.check().is_safety(),
             _ => false,
         })
+    }
+
+    /// Of [`Self::to_read`] the cautions.
+    pub fn cautions(&self) -> impl Iterator<Item = Finding> {
+        let to_read = self.to_read();
+        to_read.filter(|finding| finding.status() == Status::Caution)
+    }
+
+    /// Of [`Self::to_read`] the checks of safety that could not be made.
+    pub fn unchecked(&self) -> impl Iterator<Item = Finding> {
+        let to_read = self.to_read();
+        to_read.filter(|finding| matches!(finding.status(), Status::NotChecked(_)))
     }
 
     /// What stands first under a bike that is not ruled out, each a sentence: that the leg wants measuring, and
@@ -264,9 +285,19 @@ impl Fit {
         Some(self.body.inseam_in_shoes_mm() - wanted)
     }
 
-    /// The side on which an undecided pair leans; every other verdict's own side.
+    /// The side on which an undecided pair leans: see [`Odds::leans`]; every other verdict's own side.
     pub fn leans(&self) -> Side {
-        Side::of(&self.measures)
+        match self.odds {
+            Some(odds) if self.verdict == Verdict::Undecided => odds.leans,
+            _ => Side::of(&self.measures),
+        }
+    }
+
+    /// The chance of that side; None when exact figures were asked for.
+    pub fn chance(&self) -> Option<f64> {
+        let is_open = self.verdict == Verdict::Undecided;
+        self.odds
+            .map(|odds| if is_open { odds.leaning } else { odds.chance })
     }
 
     /// Whether it is undecided because nobody said how old the rider is: see [`Odds::turns_on_age`].

@@ -135,6 +135,10 @@ pub struct Odds {
     pub chance: f64,
     /// Whether the rider's age is open and decides: the youngest who are as tall lean to another side than the oldest.
     pub turns_on_age: bool,
+    /// The likeliest side, the pair's own where two are as likely; the pair's own too where the age decides which.
+    pub leans: Side,
+    /// The chance of that side; the less sure end's in the same way.
+    pub leaning: f64,
     /// Chance that it fits, whatever side it is on; the less sure end's in the same way.
     pub fits: f64,
     /// Per check, in the order of [`CheckId::ALL`].
@@ -277,6 +281,21 @@ pub fn odds(
     let chance = chance_of(expected.side, &outcomes);
     let leaning = shares(&outcomes, ends, is_on_side).filter(|share| *share >= EVEN);
     let turns_on_age = rider.is_age_open() && (1..ends).contains(&leaning.count());
+    let own = (expected.side, chance);
+    let likelier = |most: (Side, f64), side: Side| {
+        let chance = chance_of(side, &outcomes);
+        if chance > most.1 {
+            (side, chance)
+        } else {
+            most
+        }
+    };
+    // Between two ages no side is the likelier.
+    let (leans, leaning) = if turns_on_age {
+        own
+    } else {
+        Side::ALL.iter().copied().fold(own, likelier)
+    };
     let checks = std::array::from_fn(|index| {
         let bit = 1 << index;
         CheckOdds {
@@ -292,6 +311,8 @@ pub fn odds(
     Odds {
         chance,
         turns_on_age,
+        leans,
+        leaning,
         fits: chance_of(Side::Fits, &outcomes),
         checks,
         saddle_height_sd_mm: saddle.sd(),

@@ -104,6 +104,15 @@ impl Verdict {
         }
     }
 
+    /// What is said of it beside a bike that fits, to stand behind the bike's name.
+    pub const fn beside(self) -> &'static str {
+        match self {
+            Self::Fits => "does, too",
+            Self::Undecided | Self::Incomplete => "is open",
+            Self::TooBig | Self::TooSmall | Self::Unsuitable => "does not",
+        }
+    }
+
     /// Whether the rider can have this bike now.
     pub const fn fits(self) -> bool {
         matches!(self, Self::Fits)

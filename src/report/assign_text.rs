@@ -3,16 +3,16 @@
 
 use serde::Serialize;
 
-use crate::advice::assign::{Assignment, Given, Without};
+use crate::advice::assign::{Assignment, Given, Spare, Without};
 use crate::advice::stop::{Asked, find_out_first};
 use crate::cautions::CAUTIONS;
-use crate::fit::{Fit, Status};
+use crate::fit::{Fit, Status, Verdict};
 use crate::report::contract::Skipped;
 use crate::report::json;
 use crate::report::size_text::{FROM_GROUND, marked_saddle, months_of, whole};
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
-use crate::report::verdict_text::{ABOUT, not_checked, sureness_short, to_try};
+use crate::report::verdict_text::{ABOUT, not_checked, sureness_short, to_read_cells, to_try};
 use crate::units::Units;
 use crate::words;
 
@@ -159,7 +159,7 @@ pub(in crate::report) fn months_left(pair: &Given) -> String {
 
 /// Titles of the checks that ask for caution, and of those of safety that could not be made.
 fn cautions(pair: &Given) -> String {
-    let titles: Vec<_> = pair.cautions().map(|found| found.id.title()).collect();
+    let titles: Vec<_> = pair.fit.cautions().map(|found| found.id.title()).collect();
     let cautions = (!titles.is_empty()).then(|| titles.join(", "));
     let said: Vec<_> = cautions.into_iter().chain(not_checked(&pair.fit)).collect();
     said.join("; ")
@@ -256,22 +256,28 @@ fn names(mut ids: Vec<&str>) -> String {
     }
 }
 
-/// Bikes that are left, those alike in one line.
+/// Bikes that are left, those alike in one line, with what to find out of one that could not be judged.
 pub(crate) fn spare(assignment: &Assignment) -> Vec<String> {
-    let mut lines: Vec<(String, usize)> = Vec::new();
-    for bike in &assignment.spare {
-        match lines.last_mut() {
-            Some((id, count)) if *id == bike.id => *count += 1,
-            _ => lines.push((bike.id.clone(), 1)),
-        }
-    }
-    lines
-        .into_iter()
-        .map(|(id, count)| match count {
-            1 => id,
-            _ => format!("{id}, {count} of them"),
+    let alike = assignment
+        .spare
+        .chunk_by(|one, other| one.bike.id == other.bike.id);
+    alike
+        .filter_map(|spare| {
+            let (id, open) = (&spare.first()?.bike.id, incomplete(spare.first()?));
+            Some(match spare.len() {
+                1 => format!("{id}{open}"),
+                count => format!("{id}, {count} of them{open}"),
+            })
         })
         .collect()
+}
+
+/// Stands behind a spare bike that could not be judged; empty behind any other.
+fn incomplete(spare: &Spare) -> String {
+    let word = Verdict::Incomplete.word();
+    spare
+        .not_judged()
+        .map_or_else(String::new, |first| format!(", {word}: {first}"))
 }
 
 /// What deserves a second look on a child or a bike that is given, each once.
@@ -339,8 +345,7 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
     for pair in &assignment.pairs {
         let setting = pair.fit.pair().setting();
         let left = pair.months_left();
-        let cautions: Vec<_> = pair.cautions().map(|found| found.id.name()).collect();
-        let not_checked: Vec<_> = pair.unchecked().map(|found| found.id.name()).collect();
+        let [cautions, not_checked] = to_read_cells(&pair.fit);
         writer.serialize(Row {
             rider: &words::cell(&pair.child.id),
             name: &words::cell(pair.child.rider.name.as_deref().unwrap_or_default()),
@@ -353,8 +358,8 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
             saddle_height_mm: number(pair.fit.pair().tabled_saddle_height_mm()),
             seat_height_mm: number(Some(setting.seat_height_mm)),
             exposed_post_mm: number(setting.exposed_post_mm),
-            cautions: cautions.join(" "),
-            not_checked: not_checked.join(" "),
+            cautions,
+            not_checked,
             comment: words::cell(CAUTIONS[0]).into_owned(),
         })?;
     }
@@ -366,10 +371,10 @@ pub fn csv(assignment: &Assignment, units: Units) -> std::io::Result<Vec<u8>> {
             ..Row::default()
         })?;
     }
-    for bike in &assignment.spare {
+    for spare in &assignment.spare {
         writer.serialize(Row {
-            bike: &words::cell(&bike.id),
-            comment: "spare".to_owned(),
+            bike: &words::cell(&spare.bike.id),
+            comment: words::cell(&format!("spare{}", incomplete(spare))).into_owned(),
             ..Row::default()
         })?;
     }

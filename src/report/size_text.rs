@@ -18,8 +18,8 @@ use crate::report::json;
 use crate::report::skipped::skipped_files;
 use crate::report::terminal::{Layout, notes, push_line, push_table, table, wrapped};
 use crate::report::verdict_text::{
-    ABOUT, doubt_to_try_mm, not_checked, rider_line, sentence, sureness_short, to_try, told_chance,
-    told_doubt_mm, told_lean,
+    ABOUT, doubt_to_try_mm, not_checked, rider_line, sentence, sureness_short, to_read_cells,
+    to_try, told_chance, told_doubt_mm, told_lean,
 };
 use crate::rider::growth::{HORIZON_MONTHS, NoForecast};
 use crate::units::Units;
@@ -550,10 +550,12 @@ struct Row<'a> {
     stop_height_mm: Option<f64>,
     comment: String,
     leans: Option<&'static str>,
+    cautions: String,
+    not_checked: String,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 22] = [
+const HEADER: [&str; 24] = [
     "rank",
     "id",
     "name",
@@ -576,9 +578,12 @@ const HEADER: [&str; 22] = [
     "stop_height_mm",
     "comment",
     "leans",
+    "cautions",
+    "not_checked",
 ];
 
-/// The list as CSV, lengths in mm; settings only for bikes that fit, and the first caution beside them.
+/// The list as CSV, lengths in mm; settings only for bikes that fit, and the first caution beside them; of what is too
+/// close to call the saddle to try.
 pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     let mut writer = csv::WriterBuilder::new()
         .has_headers(false)
@@ -588,8 +593,10 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
     for bike in &sizing.bikes {
         let fit = &bike.fit;
         let setting = bike.stop.is_none().then(|| fit.pair().setting());
+        let saddle = has_saddle(bike).then(|| fit.pair().setting());
         let gaps = setting.map(|set| set.gaps).unwrap_or_default();
         let left = bike.months_left();
+        let [cautions, not_checked] = to_read_cells(fit);
         let comment = match &bike.stop {
             Some(stop) => stop.reason(fit, Units::Mm),
             None => CAUTIONS[0].to_owned(),
@@ -603,10 +610,10 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             price: fit.bike.spec.price,
             verdict: fit.verdict.word(),
             chance: number(told_chance(fit)),
-            saddle_height_mm: number(setting.and(fit.pair().tabled_saddle_height_mm())),
-            seat_height_mm: number(setting.map(|set| set.seat_height_mm)),
+            saddle_height_mm: number(saddle.and(fit.pair().tabled_saddle_height_mm())),
+            seat_height_mm: number(saddle.map(|set| set.seat_height_mm)),
             saddle_height_sd_mm: number(
-                setting
+                saddle
                     .and(fit.odds)
                     .and_then(|odds| odds.saddle_height_sd_mm),
             ),
@@ -627,6 +634,8 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             }),
             comment: words::cell(&comment).into_owned(),
             leans: told_lean(fit).map(Side::word),
+            cautions,
+            not_checked,
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

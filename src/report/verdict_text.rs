@@ -124,8 +124,17 @@ fn leaning(fit: &Fit) -> Option<String> {
         return None;
     }
     let leans = told_lean(fit)?;
-    let is_likelier = fit.odds.is_none_or(|odds| odds.chance >= EVEN);
+    let as_measured = Side::of(&fit.measures);
+    let is_likelier = fit.chance().is_none_or(|chance| chance >= EVEN);
     Some(match leans {
+        Side::Fits if !is_likelier && leans != as_measured => {
+            "It is likelier that it does not fit.".to_owned()
+        }
+        _ if leans != as_measured => format!(
+            "By the figures as measured it {}, but it is likelier that it {}.",
+            is(as_measured),
+            is(leans)
+        ),
         Side::Fits if !is_likelier => {
             "It fits by the figures as measured, but it is likelier that it does not.".to_owned()
         }
@@ -145,16 +154,15 @@ fn in_words(side: Side) -> String {
     side.word().replace('-', " ")
 }
 
-/// What the chance of a pair that is too close to call is a chance of.
-fn chance_of(leans: Side) -> String {
-    let is = if leans == Side::Fits { "" } else { "is " };
-    format!("that it {is}{}", in_words(leans))
+/// What a pair on this side does or is.
+fn is(side: Side) -> String {
+    let is = if side == Side::Fits { "" } else { "is " };
+    format!("{is}{}", in_words(side))
 }
 
 /// The chance of the verdict as it may be told: none where too little is known for any.
 pub(crate) fn told_chance(fit: &Fit) -> Option<f64> {
-    let odds = fit.odds.filter(|_| fit.verdict != Verdict::Incomplete)?;
-    Some(odds.chance)
+    fit.chance().filter(|_| fit.verdict != Verdict::Incomplete)
 }
 
 /// How sure the verdict is, in words; None when exact figures were asked for, where too little is known for any, and
@@ -167,11 +175,16 @@ pub(crate) fn sureness(fit: &Fit) -> Option<String> {
     Some(match confidence {
         _ if fit.turns_on_age() => ON_AGE.to_owned(),
         Confidence::Sure | Confidence::Likely => {
-            let proviso = fit.proviso();
-            format!("{} of the size, {chance} %{proviso}", confidence.word())
+            // Of a bike that is the wrong size it would read as if it were the right one.
+            let of = if fit.verdict.fits() {
+                " of the size"
+            } else {
+                ""
+            };
+            format!("{}{of}, {chance} %{}", confidence.word(), fit.proviso())
         }
         // That it is too close to call is the verdict's own meaning.
-        Confidence::TooCloseToCall => format!("chance {chance} % {}", chance_of(fit.leans())),
+        Confidence::TooCloseToCall => format!("chance {chance} % that it {}", is(fit.leans())),
     })
 }
 
@@ -181,8 +194,7 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
     if fit.turns_on_age() {
         return Some(ON_AGE.to_owned());
     }
-    let (odds, confidence) = (fit.odds?, fit.confidence()?);
-    let chance = percent(odds.chance);
+    let (chance, confidence) = (percent(told_chance(fit)?), fit.confidence()?);
     // The figure and its sign stay on one line.
     Some(match confidence {
         Confidence::TooCloseToCall => format!("{chance}\u{a0}% {}", in_words(fit.leans())),
@@ -194,11 +206,18 @@ pub(crate) fn sureness_short(fit: &Fit) -> Option<String> {
 
 /// Titles of the checks of safety that could not be made; None where all were.
 pub(crate) fn not_checked(fit: &Fit) -> Option<String> {
-    let unchecked = fit
-        .to_read()
-        .filter(|finding| matches!(finding.status(), Status::NotChecked(_)));
-    let titles: Vec<_> = unchecked.map(|finding| finding.id.title()).collect();
+    let titles: Vec<_> = fit.unchecked().map(|finding| finding.id.title()).collect();
     (!titles.is_empty()).then(|| format!("not checked: {}", titles.join(", ")))
+}
+
+/// Checks by their names in tables and objects.
+pub(crate) fn names(findings: impl Iterator<Item = Finding>) -> Vec<&'static str> {
+    findings.map(|finding| finding.id.name()).collect()
+}
+
+/// Cautions and checks of safety that could not be made, as two cells of a table: see [`Fit::to_read`].
+pub(crate) fn to_read_cells(fit: &Fit) -> [String; 2] {
+    [names(fit.cautions()), names(fit.unchecked())].map(|names| names.join(" "))
 }
 
 /// The rider's measurements, estimates marked, as a paragraph.

@@ -58,8 +58,8 @@ macro_rules! objects {
 // inseam/fit/2
 objects! {
     Fit {
-        schema: String, rider: Rider, body: Body, bike: Bike, setting: Option<Setting>, saddle: Option<Saddle>,
-        pose: Pose, findings: Vec<Finding>, verdict: String, leans: Option<String>, chance: Option<f64>,
+        schema: String, rider: Rider, body: Body, bike: Bike, setting: Option<Setting>, to_try: Option<ToTry>,
+        saddle: Option<Saddle>, pose: Pose, findings: Vec<Finding>, verdict: String, leans: Option<String>, chance: Option<f64>,
         confidence: Option<String>, remeasure: Option<Remeasure>, growth: Option<Growth>,
         warnings: Vec<String>, cautions: Vec<String>,
     }
@@ -95,6 +95,7 @@ objects! {
         insertion_mm: Option<f64>, lever_gap_mm: Option<f64>, front_lever_gap_mm: Option<f64>,
         rear_lever_gap_mm: Option<f64>,
     }
+    ToTry { saddle_height_mm: Option<f64>, saddle_height_sd_mm: f64, seat_height_mm: f64, }
     Saddle { low_mm: f64, target_mm: f64, high_mm: f64, }
     Pose {
         torso_lean_deg: Option<f64>, elbow_flexion_deg: Option<f64>, upper_arm_to_trunk_deg: Option<f64>,

@@ -65,9 +65,9 @@ pub(super) fn put(
             } = months
             {
                 let early = axes.x_at(early);
-                let late = p90.map_or(plot.right(), |late| axes.x_at(late));
-                if late - early > 0.1 {
-                    drawn = drawn.add(whisker(early, late, middle));
+                let late = p90.map(|late| axes.x_at(late));
+                if late.unwrap_or(plot.right()) - early > 0.1 {
+                    drawn = drawn.add(whisker(early, late, plot.right(), middle));
                 }
             }
         }
@@ -118,7 +118,7 @@ pub(super) fn key(page: &mut Page, left: f64, y: f64) -> f64 {
     const SAMPLE: f64 = 10.0;
     let centre = y - LEGEND.below_middle();
     let place = Rect::around(Spot::new(left + SAMPLE / 2.0, centre), SAMPLE / 2.0, TICK);
-    page.add(group("key").add(whisker(place.x, place.right(), centre)));
+    page.add(group("key").add(whisker(place.x, Some(place.right()), place.right(), centre)));
     page.mark("key: whisker", place);
     let x = left + SAMPLE + 2.5;
     let wide = page.width() - page.margin() - x;
@@ -130,22 +130,34 @@ pub(super) fn key(page: &mut Page, left: f64, y: f64) -> f64 {
     y + LINE * (lines.len() as f64 - 1.0)
 }
 
+/// How far an arrow reaches over the edge of the paper's time.
+const OVER: f64 = 1.5;
+/// And how far back over the track.
+const BACK: f64 = 2.0;
+
 /// An arrow at the edge of the paper's time.
 fn goes_on(right: f64, middle: f64) -> Element {
-    let (back, out) = (right - 2.0, right + 1.5);
-    let half = HEIGHT / 2.0 + 1.0;
+    let (back, half) = (right - BACK, HEIGHT / 2.0 + 1.0);
     Outline::from(Spot::new(back, middle - half))
-        .line(Spot::new(out, middle))
+        .line(Spot::new(right + OVER, middle))
         .line(Spot::new(back, middle + half))
         .path("whisker")
 }
 
-fn whisker(early: f64, late: f64, y: f64) -> Element {
-    let mut outline = Outline::from(Spot::new(early, y)).line(Spot::new(late, y));
-    for x in [early, late] {
-        outline = outline
+/// From the earliest tenth to the latest; with an arrow at the edge `right` where that lies beyond it.
+fn whisker(early: f64, late: Option<f64>, right: f64, y: f64) -> Element {
+    let stroke = |outline: Outline, x: f64| {
+        outline
             .then(Spot::new(x, y - TICK))
-            .line(Spot::new(x, y + TICK));
-    }
+            .line(Spot::new(x, y + TICK))
+    };
+    let line = |to: f64| Outline::from(Spot::new(early, y)).line(Spot::new(to, y));
+    let outline = match late {
+        Some(late) => stroke(stroke(line(late), early), late),
+        None => stroke(line(right + OVER), early)
+            .then(Spot::new(right - BACK, y - TICK))
+            .line(Spot::new(right + OVER, y))
+            .line(Spot::new(right - BACK, y + TICK)),
+    };
     outline.path("whisker")
 }

@@ -100,10 +100,7 @@ impl Check for LegRoom {
                     "knee bent {bend} with the saddle at the post's mark: good to {COMFORTABLE_DEG:.0}°{higher}; {over} from {OUTGROWN_DEG:.0}° on"
                 )
             }
-            _ if value <= 0.0 => {
-                "the post is long enough: with the saddle at its mark these legs reach no pedal"
-                    .to_owned()
-            }
+            _ if value <= 0.0 => "the post is longer than these legs need".to_owned(),
             _ => format!(
                 "the post is long enough: knee bent {bend} with the saddle at its mark"
             ),

@@ -4,10 +4,9 @@ use serde::Serialize;
 
 use crate::advice::assign::{Assignment, Given, Without};
 use crate::cautions::CAUTIONS;
-use crate::fit::CheckId;
 use crate::report::assign_text::{HOW, help};
-use crate::report::contract::{Months, Skipped};
-use crate::report::verdict_text::ABOUT;
+use crate::report::contract::{Months, NotJudged, Skipped};
+use crate::report::verdict_text::{ABOUT, names};
 use crate::units::Units;
 
 /// Name and version of the object.
@@ -37,7 +36,17 @@ pub fn assignment<'a>(
         spare: assignment
             .spare
             .iter()
-            .map(|bike| bike.id.as_str())
+            .map(|spare| spare.bike.id.as_str())
+            .collect(),
+        not_judged: assignment
+            .spare
+            .iter()
+            .filter_map(|spare| {
+                Some(NotJudged {
+                    bike: &spare.bike.id,
+                    reason: spare.not_judged()?,
+                })
+            })
             .collect(),
         skipped,
         cautions: CAUTIONS,
@@ -53,6 +62,7 @@ struct AssignmentObject<'a> {
     without_bike: Vec<&'a str>,
     help: Vec<HelpObject<'a>>,
     spare: Vec<&'a str>,
+    not_judged: Vec<NotJudged<'a>>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
 }
@@ -86,14 +96,8 @@ impl<'a> PairObject<'a> {
             saddle_height_mm: pair.fit.pair().tabled_saddle_height_mm(),
             seat_height_mm: setting.seat_height_mm,
             exposed_post_mm: setting.exposed_post_mm,
-            cautions: pair
-                .cautions()
-                .map(|found| CheckId::name(found.id))
-                .collect(),
-            not_checked: pair
-                .unchecked()
-                .map(|found| CheckId::name(found.id))
-                .collect(),
+            cautions: names(pair.fit.cautions()),
+            not_checked: names(pair.fit.unchecked()),
         }
     }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::advice::coverage::{Coverage, Served};
 use crate::cautions::CAUTIONS;
-use crate::report::contract::Skipped;
+use crate::report::contract::{NotJudged, Skipped};
 use crate::report::verdict_text::ABOUT;
 
 /// Name and version of the object.
@@ -46,13 +46,6 @@ struct CoverageObject<'a> {
     one_more: Option<ServedObject<'a>>,
     skipped: &'a [Skipped],
     cautions: &'static [&'static str],
-}
-
-/// A bike of which too little is known, and what to find out first.
-#[derive(Serialize)]
-struct NotJudged<'a> {
-    bike: &'a str,
-    reason: String,
 }
 
 #[derive(Serialize)]

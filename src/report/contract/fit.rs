@@ -10,7 +10,7 @@ use crate::fit::checks::CheckId;
 use crate::fit::forecast::{GrownMonth, Raise};
 use crate::fit::{Confidence, Fit, Growth, Pair, Side, Unit};
 use crate::report::contract::{Months, xy};
-use crate::report::verdict_text::{cautions, told_chance, told_lean};
+use crate::report::verdict_text::{cautions, doubt_to_try_mm, told_chance, told_lean};
 use crate::rider::segments::segments;
 use crate::rider::{Body, Measurement, Rider, Segment};
 use crate::units::Units;
@@ -30,6 +30,7 @@ pub(super) struct FitObject {
     body: BodyObject,
     bike: BikeObject,
     setting: Option<SettingObject>,
+    to_try: Option<ToTryObject>,
     saddle: Option<SaddleBandObject>,
     pose: PoseObject,
     findings: Vec<FindingObject>,
@@ -53,6 +54,7 @@ impl FitObject {
             bike: BikeObject::new(&pair),
             // Nothing is set on a bike that does not fit.
             setting: fit.verdict.fits().then(|| SettingObject::new(fit)),
+            to_try: ToTryObject::of(fit),
             saddle: pair.saddle_band().map(|band| SaddleBandObject {
                 low_mm: band.low_mm,
                 target_mm: band.target_mm,
@@ -285,6 +287,25 @@ impl SettingObject {
             front_lever_gap_mm: setting.gaps.front_lever_gap_mm,
             rear_lever_gap_mm: setting.gaps.rear_lever_gap_mm,
         }
+    }
+}
+
+/// The saddle that a pair too close to call is tried with.
+#[derive(Debug, Serialize)]
+struct ToTryObject {
+    saddle_height_mm: Option<f64>,
+    saddle_height_sd_mm: f64,
+    seat_height_mm: f64,
+}
+
+impl ToTryObject {
+    fn of(fit: &Fit) -> Option<Self> {
+        let pair = fit.pair();
+        Some(Self {
+            saddle_height_sd_mm: doubt_to_try_mm(fit)?,
+            saddle_height_mm: pair.tabled_saddle_height_mm(),
+            seat_height_mm: pair.setting().seat_height_mm,
+        })
     }
 }
 

@@ -36,6 +36,13 @@ pub struct Skipped {
     pub error: String,
 }
 
+/// A bike of which too little is known, and what to find out first.
+#[derive(Serialize)]
+struct NotJudged<'a> {
+    bike: &'a str,
+    reason: String,
+}
+
 /// Months from now: in one case of ten no later than `p10`, in nine of ten no later than `p90`.
 #[derive(Debug, Serialize)]
 struct Months {
