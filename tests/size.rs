@@ -212,11 +212,9 @@ fn the_table_has_each_caution_and_each_check_that_waits_and_the_saddle_to_try() 
         if let Some(saddle) = &bike.fit.to_try {
             let told = |key: &str| row[key].parse::<f64>().ok();
             assert_eq!(told("saddle_height_mm"), saddle.saddle_height_mm);
-            assert_eq!(
-                told("saddle_height_sd_mm"),
-                Some(saddle.saddle_height_sd_mm)
-            );
+            assert_eq!(told("saddle_height_sd_mm"), saddle.saddle_height_sd_mm);
             assert_eq!(told("seat_height_mm"), Some(saddle.seat_height_mm));
+            assert_eq!(told("seat_height_sd_mm"), saddle.seat_height_sd_mm);
         }
     }
     let of = |id: &str| rows.iter().find(|row| row["id"] == id).unwrap();

@@ -20,7 +20,7 @@ pub(super) fn lying(page: &mut Page, title: &str, ride: Ride<'_>, units: Units) 
     const BETWEEN: f64 = 6.0;
     let right = page.width() - MARGIN;
     let room = right - MARGIN;
-    let chip = verdict(page, ride, Spot::new(right, TITLE_Y), Align::Right, room);
+    let (chip, _) = verdict(page, ride, Spot::new(right, TITLE_Y), Align::Right, room);
     page.write(
         Spot::new(MARGIN, TITLE_Y),
         Align::Left,
@@ -49,8 +49,10 @@ pub(super) fn upright(page: &mut Page, title: &str, ride: Ride<'_>, units: Units
     let y = self::title(page, title) + 3.2;
     let left = page.margin();
     let room = page.width() - 2.0 * left;
-    verdict(page, ride, Spot::new(left, y), Align::Left, room);
-    let y = lines(page, SUBTITLE, ride.verdict_meaning(), y + 7.6);
+    let (_, sure) = verdict(page, ride, Spot::new(left, y), Align::Left, room);
+    let meaning = ride.verdict_meaning();
+    let meaning = sure.map_or_else(|| meaning.to_owned(), |sure| format!("{meaning} ({sure})"));
+    let y = lines(page, SUBTITLE, &meaning, y + 7.6);
     lines(page, SUBTITLE, &ride.measurements(units), y)
 }
 
@@ -94,8 +96,15 @@ pub(super) fn end(page: &mut Page, words: &str, last: f64) {
     caution(page, words);
 }
 
-/// The verdict in its frame with how sure it is, its words' base line at `at`; returns the width it takes.
-pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, room: f64) -> f64 {
+/// The verdict in its frame with how sure it is, its words' base line at `at`; returns the width it takes, and how sure
+/// it is where the frame has no room for it.
+pub(super) fn verdict(
+    page: &mut Page,
+    ride: Ride<'_>,
+    at: Spot,
+    align: Align,
+    room: f64,
+) -> (f64, Option<String>) {
     const HIGH: f64 = 9.0;
     const PAD: f64 = 3.0;
     const SIGN: f64 = 2.3;
@@ -104,11 +113,12 @@ pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, r
     let word = ride.verdict_word().to_uppercase();
     let word_wide = VERDICT.width(&word);
     let bare = 3.0 * PAD + 2.0 * SIGN + word_wide;
-    // Where there is no room for it, its meaning underneath must do.
-    let sure = ride.sureness().unwrap_or_default();
-    let sure = Some((SURE.width(&sure), sure))
-        .filter(|(wide, sure)| !sure.is_empty() && bare + PAD + wide <= room);
-    let aside = sure.as_ref().map_or(0.0, |(wide, _)| PAD + wide);
+    let has_room = |sure: &String| bare + PAD + SURE.width(sure) <= room;
+    let (sure, untold) = match ride.sureness() {
+        Some(sure) if has_room(&sure) => (Some(sure), None),
+        sure => (None, sure),
+    };
+    let aside = sure.as_ref().map_or(0.0, |sure| PAD + SURE.width(sure));
     let wide = (bare + aside).min(room);
     let left = match align {
         Align::Left => at.x,
@@ -127,11 +137,11 @@ pub(super) fn verdict(page: &mut Page, ride: Ride<'_>, at: Spot, align: Align, r
     );
     let words = Spot::new(left + 2.0 * (PAD + SIGN), middle + VERDICT.below_middle());
     page.write(words, Align::Left, VERDICT, word_wide, &word);
-    if let Some((sure_wide, sure)) = sure {
+    if let Some(sure) = sure {
         let at = Spot::new(place.right() - PAD, words.y);
-        page.write(at, Align::Right, SURE, sure_wide, &sure);
+        page.write(at, Align::Right, SURE, SURE.width(&sure), &sure);
     }
-    wide
+    (wide, untold)
 }
 
 /// The first caution, which is the one for a single line, at the sheet's foot.

@@ -264,14 +264,19 @@ impl Fit {
             .filter(|_| self.rider.estimated.inseam)
     }
 
+    /// Standard deviation of the saddle height of a table that has a column for it, mm: see
+    /// [`Pair::tabled_saddle_height_mm`].
+    pub fn tabled_saddle_height_sd_mm(&self) -> Option<f64> {
+        let odds = self
+            .odds
+            .filter(|_| !self.bike.tells_saddle_from_ground())?;
+        odds.saddle_height_sd_mm
+    }
+
     /// Standard deviation of the wanted saddle from where it is told, mm: see [`Bike::tells_saddle_from_ground`].
     pub fn saddle_told_sd_mm(&self) -> Option<f64> {
-        let odds = self.odds?;
-        if self.bike.tells_saddle_from_ground() {
-            odds.seat_height_sd_mm
-        } else {
-            odds.saddle_height_sd_mm
-        }
+        self.tabled_saddle_height_sd_mm()
+            .or(self.odds?.seat_height_sd_mm)
     }
 
     /// A check by its name and what it found, without an end.

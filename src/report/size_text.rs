@@ -552,10 +552,11 @@ struct Row<'a> {
     leans: Option<&'static str>,
     cautions: String,
     not_checked: String,
+    seat_height_sd_mm: Option<f64>,
 }
 
 /// An empty list still has its header.
-const HEADER: [&str; 24] = [
+const HEADER: [&str; 25] = [
     "rank",
     "id",
     "name",
@@ -580,6 +581,7 @@ const HEADER: [&str; 24] = [
     "leans",
     "cautions",
     "not_checked",
+    "seat_height_sd_mm",
 ];
 
 /// The list as CSV, lengths in mm; settings only for bikes that fit, and the first caution beside them; of what is too
@@ -612,11 +614,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             chance: number(told_chance(fit)),
             saddle_height_mm: number(saddle.and(fit.pair().tabled_saddle_height_mm())),
             seat_height_mm: number(saddle.map(|set| set.seat_height_mm)),
-            saddle_height_sd_mm: number(
-                saddle
-                    .and(fit.odds)
-                    .and_then(|odds| odds.saddle_height_sd_mm),
-            ),
+            saddle_height_sd_mm: number(saddle.and(fit.tabled_saddle_height_sd_mm())),
             exposed_post_mm: number(setting.and_then(|set| set.exposed_post_mm)),
             lever_gap_mm: number(setting.and_then(|set| set.lever_gap_mm)),
             front_lever_gap_mm: number(gaps.front_lever_gap_mm),
@@ -636,6 +634,7 @@ pub fn csv(sizing: &Sizing) -> std::io::Result<Vec<u8>> {
             leans: told_lean(fit).map(Side::word),
             cautions,
             not_checked,
+            seat_height_sd_mm: number(saddle.and(fit.odds).and_then(|odds| odds.seat_height_sd_mm)),
         })?;
     }
     writer.into_inner().map_err(csv::IntoInnerError::into_error)

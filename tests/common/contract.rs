@@ -95,7 +95,9 @@ objects! {
         insertion_mm: Option<f64>, lever_gap_mm: Option<f64>, front_lever_gap_mm: Option<f64>,
         rear_lever_gap_mm: Option<f64>,
     }
-    ToTry { saddle_height_mm: Option<f64>, saddle_height_sd_mm: f64, seat_height_mm: f64, }
+    ToTry {
+        saddle_height_mm: Option<f64>, saddle_height_sd_mm: Option<f64>, seat_height_mm: f64, seat_height_sd_mm: Option<f64>,
+    }
     Saddle { low_mm: f64, target_mm: f64, high_mm: f64, }
     Pose {
         torso_lean_deg: Option<f64>, elbow_flexion_deg: Option<f64>, upper_arm_to_trunk_deg: Option<f64>,

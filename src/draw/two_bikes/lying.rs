@@ -129,7 +129,7 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     let at = Spot::new(middle(face.width(&name)), NAMES);
     let above = Spot::new(bike.x, TOP);
     page.write_about((&name, above), at, Align::Middle, face, half.width, &name);
-    heading::verdict(
+    let (_, sure) = heading::verdict(
         page,
         ride,
         Spot::new(middle(50.0), VERDICTS),
@@ -142,7 +142,8 @@ fn name(page: &mut Page, scene: &Scene<'_>, half: Rect) {
     let is_out = ride.verdict_sign() == Sign::Fail;
     let of_reason = VALUE.class(if is_out { "fail" } else { "quiet" });
     let mut y = FAILURES;
-    for (words, face) in [(reason, of_reason), (to_read, VALUE.sized(3.3))] {
+    let small = VALUE.sized(3.3);
+    for (words, face) in [(reason, of_reason), (sure, small), (to_read, small)] {
         let Some(words) = words else { continue };
         let lines = face.wrapped_to(&words, half.width, 2);
         let widest = lines

@@ -83,13 +83,15 @@ fn name(page: &mut Page, ride: Ride<'_>, units: Units, y: f64) -> f64 {
         y += LEADING;
     }
     y += 3.2;
-    heading::verdict(page, ride, Spot::new(left, y), Align::Left, room);
+    let (_, sure) = heading::verdict(page, ride, Spot::new(left, y), Align::Left, room);
     y += 7.6;
     let is_out = ride.verdict_sign() == Sign::Fail;
     let of_reason = VALUE.class(if is_out { "fail" } else { "quiet" });
+    let small = VALUE.sized(3.3);
     for (words, face) in [
         (ride.reason(units), of_reason),
-        (ride.to_read(), VALUE.sized(3.3)),
+        (sure, small),
+        (ride.to_read(), small),
     ] {
         if let Some(words) = words {
             y = heading::lines(page, face, &words, y);

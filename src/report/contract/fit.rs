@@ -294,17 +294,19 @@ impl SettingObject {
 #[derive(Debug, Serialize)]
 struct ToTryObject {
     saddle_height_mm: Option<f64>,
-    saddle_height_sd_mm: f64,
+    saddle_height_sd_mm: Option<f64>,
     seat_height_mm: f64,
+    seat_height_sd_mm: Option<f64>,
 }
 
 impl ToTryObject {
     fn of(fit: &Fit) -> Option<Self> {
-        let pair = fit.pair();
+        doubt_to_try_mm(fit)?;
         Some(Self {
-            saddle_height_sd_mm: doubt_to_try_mm(fit)?,
-            saddle_height_mm: pair.tabled_saddle_height_mm(),
-            seat_height_mm: pair.setting().seat_height_mm,
+            saddle_height_mm: fit.pair().tabled_saddle_height_mm(),
+            saddle_height_sd_mm: fit.tabled_saddle_height_sd_mm(),
+            seat_height_mm: fit.pair().setting().seat_height_mm,
+            seat_height_sd_mm: fit.odds?.seat_height_sd_mm,
         })
     }
 }
