@@ -148,8 +148,8 @@ fn nobody_stumbles_on_the_book_full_empty_broken_or_without_folders() {
         std::fs::copy(from, broken.join(file)).unwrap();
     }
     std::fs::write(broken.join("torn.yaml"), "height: [\n").unwrap();
-    for child in 0..200_u32 {
-        let height = 1000 + 3 * child;
+    for child in 0..100_u32 {
+        let height = 1000 + 6 * child;
         let text = format!(
             "name: Child with a long name {child}\nheight: {height}\ninseam: {}\nage: 8y\n",
             height * 45 / 100
