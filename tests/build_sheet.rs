@@ -634,6 +634,21 @@ fn front_and_rear_are_named_where_their_torques_differ() {
     );
 }
 
+/// A quill stem's bar clamp goes by its own mark: the faceplate's figure is not for it.
+#[test]
+fn where_nobody_said_which_stem_it_has_the_faceplates_figure_has_its_name() {
+    let text = "name: Used\nstyle: street\ntyres: {front: 47-406, rear: 47-406}\n";
+    let bike = library::read("used", &Document::from_text("used", text)).unwrap();
+    let html = build_sheet(&bike, &Extras::default()).unwrap();
+    let html = html.replace('\u{a0}', " ").replace('\u{2011}', "-");
+    let bar = html
+        .lines()
+        .find(|line| line.contains("Bar centred"))
+        .unwrap();
+    assert!(bar.contains("N·m: stem faceplate 4-6."), "{bar}");
+    assert!(bar.contains("<span class=\"nm\"></span>"), "{bar}");
+}
+
 /// A figure without a name beside a tick box is read for the bolt that is told of there: 1 to 2 N·m hold no cable.
 #[test]
 fn a_bolt_in_doubt_is_named_and_no_other_figure_stands_for_its_own() {

@@ -260,7 +260,9 @@ fn torques(bolts: &[Bolt]) -> (String, String) {
     let Some(first) = listed.first().filter(|_| has_torque(&listed)) else {
         return (String::new(), String::new());
     };
-    if listed.iter().all(|bolt| told(bolt) == told(first)) {
+    // The figure of one is not to be taken for that of another, which goes by what is printed on it.
+    let is_of_some = bolts.iter().any(|bolt| bolt.tight == Tight::AsPrinted);
+    if !is_of_some && listed.iter().all(|bolt| told(bolt) == told(first)) {
         let printed = if first.is_printed {
             format!(" {}", sentence(PRINTED))
         } else {

@@ -291,7 +291,7 @@ impl Step {
             StepKind::Stem => match kit.stem(StemKind::Threadless) {
                 Has::Yes => "Steerer bolts in turn; headset still free?",
                 Has::No => "Stem's insertion mark hidden; quill bolt.",
-                Has::Perhaps => "Stem closed; a quill stem past its insertion mark.",
+                Has::Perhaps => "Stem closed; a quill past its own mark.",
             }
             .to_owned(),
             StepKind::BarClamp => match kit.stem(StemKind::Quill) {
@@ -360,7 +360,7 @@ impl Step {
                 }
                 _ => match kit.crank(CrankKind::PinchBolt) {
                     Has::Yes => "Pinch bolts in turn; cranks without play.",
-                    _ => "Crank bolts; cranks without play.",
+                    _ => "Crank bolts; no play.",
                 },
             }
             .to_owned(),
