@@ -3,7 +3,7 @@
 
 mod common;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use common::course::{course, files, json};
 use common::program::{file, inseam};
@@ -619,15 +619,21 @@ fn a_bike_that_only_lacks_a_look_is_named_to_who_gets_none() {
     assert_eq!(told["help"][0]["open"], "taped", "{told:#}");
 }
 
-#[test]
-fn a_check_of_safety_that_could_not_be_made_stands_in_the_row_and_on_every_list() {
-    let folder = tempfile::tempdir().unwrap();
-    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
-    for path in [&riders, &frames] {
+/// Folders of one invented child and of no bike.
+fn one_child(folder: &Path) -> [PathBuf; 2] {
+    let folders = ["riders", "frames"].map(|name| folder.join(name));
+    for path in &folders {
         std::fs::create_dir(path).unwrap();
     }
     let child = "{name: Invented, height: 1280, inseam: 600, age: 8y, sex: girl}";
-    file(&riders, "child.yaml", child);
+    file(&folders[0], "child.yaml", child);
+    folders
+}
+
+#[test]
+fn a_check_of_safety_that_could_not_be_made_stands_in_the_row_and_on_every_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let [riders, frames] = one_child(folder.path());
     let text = include_str!("../frames/street-20.yaml");
     let lines = text.lines().filter(|line| !line.starts_with("cranks:"));
     let open: String = lines.flat_map(|line| [line, "\n"]).collect();
@@ -689,12 +695,7 @@ fn who_gets_another_bike_than_a_rack_begins_with_is_told_why() {
 #[test]
 fn a_spare_bike_that_could_not_be_judged_says_what_to_find_out_first() {
     let folder = tempfile::tempdir().unwrap();
-    let (riders, frames) = (folder.path().join("riders"), folder.path().join("frames"));
-    for path in [&riders, &frames] {
-        std::fs::create_dir(path).unwrap();
-    }
-    let child = "{name: Invented, height: 1280, inseam: 600, age: 8y, sex: girl}";
-    file(&riders, "child.yaml", child);
+    let [riders, frames] = one_child(folder.path());
     let whole = include_str!("../frames/street-20.yaml");
     file(&frames, "red.yaml", whole);
     file(&frames, "white.yaml", whole);
