@@ -165,15 +165,12 @@ impl Fit {
 
     /// The finding of one check, if it has a meaning for this bike.
     pub fn finding(&self, id: CheckId) -> Option<Finding> {
-        let mut measure = self.measures[id as usize]?;
-        let unit = id.check().unit(&self.bike);
-        // A leg that reaches no pedal with the saddle at the mark has no bend that anybody could measure.
-        let is_bend = id == CheckId::LegRoom && unit == Unit::Degree;
-        measure.value = measure.value.filter(|bend| !is_bend || *bend > 0.0);
+        let check = id.check();
+        let measure = check.as_told(&self.bike, self.measures[id as usize]?);
         Some(Finding {
             id,
             measure,
-            unit,
+            unit: check.unit(&self.bike),
             is_at_mark: matches!(id, CheckId::SaddleHeight | CheckId::PostInsertion)
                 && self.pair().setting().is_at_mark,
             odds: self
@@ -188,7 +185,7 @@ impl Fit {
                     _ => CheckOdds {
                         sd: odds.checks[id as usize]
                             .sd
-                            .filter(|_| !is_bend || measure.value.is_some()),
+                            .filter(|_| measure.value.is_some()),
                         ..odds.checks[id as usize]
                     },
                 }),

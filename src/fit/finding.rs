@@ -244,6 +244,10 @@ pub trait Check: Sync {
     fn sources(&self) -> Cited;
     /// The numbers; None when the rule has no meaning for this bike.
     fn measure(&self, pair: &Pair<'_>) -> Option<Measure>;
+    /// The same numbers as they are told: without a figure that only the reckoning has.
+    fn as_told(&self, _bike: &Bike, made: Measure) -> Measure {
+        made
+    }
     /// The same numbers with the range outside which a pair is ruled out, where that is wider than what is wanted.
     fn within_limits(&self, wanted: Measure) -> Measure {
         wanted

@@ -46,6 +46,14 @@ impl Check for LegRoom {
         })
     }
 
+    /// A leg that reaches no pedal with the saddle at the mark has no bend that anybody could measure.
+    fn as_told(&self, bike: &Bike, made: Measure) -> Measure {
+        Measure {
+            value: made.value.filter(|bend| bike.is_balance() || *bend > 0.0),
+            ..made
+        }
+    }
+
     fn within_limits(&self, wanted: Measure) -> Measure {
         Measure {
             low: wanted.low.map(|_| OUTGROWN_MM),
